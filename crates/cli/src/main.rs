@@ -1,0 +1,3 @@
+//! The program `panelwright`.
+
+fn main() {}

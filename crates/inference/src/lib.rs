@@ -1,0 +1,1 @@
+//! From evidence to joint conditions, causes and the next best safe check.

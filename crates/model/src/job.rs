@@ -1,0 +1,216 @@
+//! A job: one address, from the call to the look-back, as it stands after all its facts.
+
+use crate::evidence::Observation;
+use crate::id::{FactId, PanelId, Slot};
+use crate::installation::Installation;
+use crate::joint::JointId;
+use crate::load::LoadState;
+use jiff::civil::{Date, DateTime};
+
+/// What the caller complains of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum ComplaintKind {
+    /// A breaker opens.
+    Trips,
+    /// One circuit or more flickers.
+    Flicker,
+    /// Something is hot.
+    Heat,
+    /// A smell.
+    Smell,
+    /// Half of the house is dead or dim.
+    HalfHouse,
+    /// Some lights get brighter while others dim.
+    DimBright,
+    /// A buzz or crackle.
+    Noise,
+    /// Asked for by an insurer, a buyer or an owner without a symptom.
+    Inspection,
+}
+
+impl ComplaintKind {
+    /// All kinds.
+    pub const ALL: [ComplaintKind; 8] = [
+        ComplaintKind::Trips,
+        ComplaintKind::Flicker,
+        ComplaintKind::Heat,
+        ComplaintKind::Smell,
+        ComplaintKind::HalfHouse,
+        ComplaintKind::DimBright,
+        ComplaintKind::Noise,
+        ComplaintKind::Inspection,
+    ];
+
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            ComplaintKind::Trips => "trips",
+            ComplaintKind::Flicker => "flicker",
+            ComplaintKind::Heat => "heat",
+            ComplaintKind::Smell => "smell",
+            ComplaintKind::HalfHouse => "half-house",
+            ComplaintKind::DimBright => "dim-bright",
+            ComplaintKind::Noise => "noise",
+            ComplaintKind::Inspection => "inspection",
+        }
+    }
+}
+
+/// A complaint in the caller's words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Complaint {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// What.
+    pub kind: ComplaintKind,
+    /// The circuit it is about, where it is about one.
+    pub slot: Option<Slot>,
+    /// When it was said.
+    pub at: DateTime,
+    /// The caller's words.
+    pub words: String,
+}
+
+/// How far the panel was open during the visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Exposure {
+    /// Dead front on: nothing live can be touched.
+    CoverOn,
+    /// Dead front off, parts live: a qualified person with protective gear only.
+    CoverOff,
+    /// Cut by the utility or isolated, and proven dead on all pairs.
+    ProvenDead,
+}
+
+impl Exposure {
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Exposure::CoverOn => "cover-on",
+            Exposure::CoverOff => "cover-off",
+            Exposure::ProvenDead => "proven-dead",
+        }
+    }
+}
+
+/// A photo, kept by its hash.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Photo {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When it was taken.
+    pub at: DateTime,
+    /// SHA-256 of the file as lower-case hex.
+    pub sha256: String,
+    /// What it shows.
+    pub words: String,
+    /// The slot it shows, where it shows one.
+    pub slot: Option<Slot>,
+}
+
+/// Something decided, by whom and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decision {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When.
+    pub at: DateTime,
+    /// Who decided, by role.
+    pub by: Option<String>,
+    /// What was decided, in the words of who decided.
+    pub words: String,
+    /// Was advice declined?
+    pub declined: bool,
+}
+
+/// Work done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Work {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When.
+    pub at: DateTime,
+    /// What was done.
+    pub words: String,
+    /// Slots it touched.
+    pub slots: Vec<Slot>,
+    /// For a stop-gap: the day it expires. A stop-gap without one cannot be recorded.
+    pub expires: Option<Date>,
+}
+
+/// What was found at a joint when it was opened, proven dead.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opening {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When.
+    pub at: DateTime,
+    /// Which joint.
+    pub joint: JointId,
+    /// What was found.
+    pub found: Condition,
+    /// In words.
+    pub words: String,
+}
+
+/// Condition of a joint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Condition {
+    /// As it should be.
+    Sound,
+    /// Higher resistance than new, not yet hot at rated load.
+    Worn,
+    /// Damaged by heat or arcing.
+    Burnt,
+}
+
+impl Condition {
+    /// All conditions.
+    pub const ALL: [Condition; 3] = [Condition::Sound, Condition::Worn, Condition::Burnt];
+
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Condition::Sound => "sound",
+            Condition::Worn => "worn",
+            Condition::Burnt => "burnt",
+        }
+    }
+}
+
+/// A job after the fold of its facts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Job {
+    /// Name of the job, unique in the shop.
+    pub id: String,
+    /// Invented, for the demo or a test?
+    pub invented: bool,
+    /// How the papers call the place, for example `14 Example Lane`.
+    pub place: String,
+    /// Town, as printed.
+    pub town: String,
+    /// How the papers address the owner.
+    pub owner: String,
+    /// Day the job was opened.
+    pub opened: Date,
+    /// The widest exposure that the record says was reached.
+    pub exposure: Exposure,
+    /// Panels in the record that are single, for short references.
+    pub default_panel: Option<PanelId>,
+    /// Complaints, in order of time.
+    pub complaints: Vec<Complaint>,
+    /// What is wired there.
+    pub installation: Installation,
+    /// Load states, in order of time.
+    pub load_states: Vec<LoadState>,
+    /// Observations, in order of time.
+    pub observations: Vec<Observation>,
+    /// Photos.
+    pub photos: Vec<Photo>,
+    /// Decisions.
+    pub decisions: Vec<Decision>,
+    /// Work done.
+    pub work: Vec<Work>,
+    /// Openings.
+    pub openings: Vec<Opening>,
+}

@@ -1,0 +1,31 @@
+//! The nouns of Panelwright: the panel and what feeds it, what was seen and measured, and the records that
+//! every computation returns.
+//!
+//! Nothing here computes more than look-ups, reads a clock, or can be serialised; the durable form is in
+//! `record`. Quantities carry a type or a unit in their name. See `ARCHITECTURE.md` for how the crates hang
+//! together.
+
+pub mod advice;
+pub mod assessment;
+pub mod breaker;
+pub mod cite;
+pub mod conductor;
+pub mod evidence;
+pub mod id;
+pub mod installation;
+pub mod job;
+pub mod joint;
+pub mod load;
+pub mod panel;
+pub mod place;
+pub mod quantity;
+pub mod service;
+pub mod system;
+pub mod working;
+
+pub use cite::{Cite, Note, Standing};
+pub use id::{FactId, Half, PanelId, SectionId, Slot, Space};
+pub use jiff::civil::{Date, DateTime};
+pub use joint::{Joint, JointId, JointKind};
+pub use quantity::{Current, Length, Power, Resistance, Temperature, Voltage};
+pub use system::{Leg, System};

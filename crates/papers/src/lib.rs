@@ -1,0 +1,1 @@
+//! Results to drawings and documents.

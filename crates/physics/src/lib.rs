@@ -1,0 +1,1 @@
+//! Contacts, conductors, breakers, electrical and thermal networks.

@@ -1,0 +1,1 @@
+//! The durable form: facts, their fold into the model, the job file.

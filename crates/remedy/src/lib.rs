@@ -1,0 +1,1 @@
+//! Verdict and options under a shop policy.

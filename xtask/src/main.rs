@@ -1,0 +1,3 @@
+//! House rules and chores of the workspace.
+
+fn main() {}
