@@ -1,0 +1,94 @@
+//! The arrow table: what each package of the workspace may use, inside and outside.
+//!
+//! `cargo xtask tidy` compares it with every `Cargo.toml`, both ways: a dependency that is not here is an error,
+//! and so is an entry here that no manifest uses. A new line needs a reason in the commit that adds it.
+
+/// What one package may use.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Crate {
+    /// Name of the package and of its folder.
+    pub(crate) name: &'static str,
+    /// Free of I/O, clock, threads, globals and random sources, and built for wasm32?
+    pub(crate) pure: bool,
+    /// Packages of this workspace it may use.
+    pub(crate) internal: &'static [&'static str],
+    /// Packages of this workspace that only its tests may use.
+    pub(crate) internal_dev: &'static [&'static str],
+    /// Outside packages.
+    pub(crate) outside: &'static [&'static str],
+    /// Outside packages of its tests.
+    pub(crate) outside_dev: &'static [&'static str],
+    /// Outside packages of its build script.
+    pub(crate) outside_build: &'static [&'static str],
+}
+
+const NOTHING: Crate = Crate {
+    name: "",
+    pure: false,
+    internal: &[],
+    internal_dev: &[],
+    outside: &[],
+    outside_dev: &[],
+    outside_build: &[],
+};
+
+/// Every package of the workspace, from the nouns to the faces.
+pub(crate) const CRATES: &[Crate] = &[
+    Crate { name: "model", pure: true, outside: &["jiff", "thiserror"], ..NOTHING },
+    Crate {
+        name: "record",
+        pure: true,
+        internal: &["model"],
+        outside: &["jiff", "schemars", "serde", "serde_json", "sha2", "strsim", "thiserror", "toml"],
+        ..NOTHING
+    },
+    Crate { name: "physics", pure: true, internal: &["model"], outside: &["libm", "thiserror"], ..NOTHING },
+    Crate {
+        name: "inference",
+        pure: true,
+        internal: &["model", "physics"],
+        outside: &["libm", "rand_chacha", "rand_core", "serde", "thiserror", "toml"],
+        ..NOTHING
+    },
+    Crate {
+        name: "remedy",
+        pure: true,
+        internal: &["model", "physics"],
+        outside: &["serde", "thiserror", "toml"],
+        ..NOTHING
+    },
+    Crate {
+        name: "papers",
+        pure: true,
+        internal: &["model"],
+        outside: &[
+            "comemo",
+            "serde",
+            "serde_json",
+            "thiserror",
+            "toml",
+            "typst",
+            "typst-kit",
+            "typst-layout",
+            "typst-pdf",
+            "unicode-segmentation",
+            "unicode-width",
+        ],
+        outside_dev: &["insta", "jiff", "proptest"],
+        ..NOTHING
+    },
+    Crate {
+        name: "study",
+        pure: true,
+        internal: &["model", "record", "physics", "inference", "remedy", "papers"],
+        outside: &["serde", "serde_json"],
+        ..NOTHING
+    },
+    Crate {
+        name: "cli",
+        internal: &["study", "model", "record"],
+        outside: &["clap", "rayon", "serde_json"],
+        ..NOTHING
+    },
+    Crate { name: "xtask", outside: &["proc-macro2", "syn", "thiserror", "toml"], ..NOTHING },
+];
