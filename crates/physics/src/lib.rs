@@ -1,1 +1,3 @@
 //! Contacts, conductors, breakers, electrical and thermal networks.
+
+pub mod thermal;
