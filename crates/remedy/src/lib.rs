@@ -1,1 +1,55 @@
-//! Verdict and options under a shop policy.
+//! Verdict and options under a shop's policy.
+//!
+//! The entry is [`decide`]: what the inference found goes in, with the shop's [`Policy`]; a verdict with its reasons
+//! and every option, open or refused, come out. Thresholds, prices and hours are data of the policy; what may never
+//! be advised (pulling a breaker off a live stab) is not.
+
+mod caution;
+mod condition;
+mod option;
+mod policy;
+#[cfg(test)]
+mod sample;
+mod situation;
+mod verdict;
+pub mod words;
+
+pub use policy::{Policy, PolicyError, PolicyProblem};
+
+use model::Note;
+use model::advice::{CheckAdvice, Choice, Verdict};
+use model::assessment::{ComplaintFinding, JointFinding, SupplyFinding};
+use model::job::Job;
+use situation::Situation;
+
+/// What the evidence says, as the inference gives it.
+#[derive(Debug, Clone, Copy)]
+pub struct Findings<'a> {
+    /// One finding a joint.
+    pub joints: &'a [JointFinding],
+    /// State of the supply.
+    pub supply: &'a [SupplyFinding],
+    /// Causes, one entry a complaint.
+    pub causes: &'a [ComplaintFinding],
+    /// Checks worth doing next, best first.
+    pub next_checks: &'a [CheckAdvice],
+}
+
+/// What is advised.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decision {
+    /// Urgency, the rules that fired, what would change the advice, cautions.
+    pub verdict: Verdict,
+    /// Every option, in the order of [`model::advice::ChoiceKind`].
+    pub options: Vec<Choice>,
+    /// Remarks that must reach the page.
+    pub notes: Vec<Note>,
+}
+
+/// Verdict and options for a job.
+pub fn decide(job: &Job, findings: &Findings<'_>, policy: &Policy) -> Decision {
+    let situation = Situation::of(job, findings, policy);
+    let verdict = verdict::verdict(&situation);
+    let options = option::options(&situation, &verdict);
+    Decision { verdict, options, notes: verdict::notes(&situation) }
+}

@@ -1,0 +1,346 @@
+//! What a rule of the policy may ask for, and whether it holds.
+
+use crate::situation::{JointGroup, JointView, Situation};
+use crate::words::{self, CauseWord, ComplaintWord, MetalWord, SignWord, percent};
+use model::evidence::Observed;
+use model::panel::Panel;
+use serde::Deserialize;
+
+/// One condition, as written in the policy file.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub(crate) enum Condition {
+    /// Largest probability of burnt.
+    Burnt(JointProbability),
+    /// Largest probability of worn or burnt.
+    WornOrBurnt(JointProbability),
+    /// Expected number of burnt joints.
+    ExpectedBurnt(JointProbability),
+    /// Median heat in the most loaded state seen.
+    HeatNow(JointHeat),
+    /// Median heat at the breaker's rating.
+    HeatRated(JointHeat),
+    /// Median of the hottest metal.
+    HotSpot(JointHotSpot),
+    /// One of these signs was found.
+    Sign(Vec<SignWord>),
+    /// One of these complaints was made.
+    Complaint(Vec<ComplaintWord>),
+    /// One of these causes is probable.
+    Cause(CauseProbability),
+    /// A path of the supply is failing.
+    SupplyFailing(PathProbability),
+    /// A measured leg-to-neutral voltage is outside limits.
+    LegVoltage(VoltageLimits),
+    /// A breaker face was measured hot.
+    FaceTemperature(FaceLimit),
+    /// Water marks were found, or were looked for and not found.
+    Moisture(bool),
+    /// Metal of the bus.
+    BusMetal(MetalWord),
+    /// A breaker of another make.
+    OtherMake(bool),
+    /// A panel without one single main.
+    NoSingleMain(bool),
+    /// Few free spaces.
+    FullPanel(FreeSpaces),
+    /// At least one holds.
+    Any(Vec<Condition>),
+    /// Does not hold.
+    Not(Box<Condition>),
+}
+
+/// Joints and a probability or number.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct JointProbability {
+    joints: Vec<JointGroup>,
+    at_least: f64,
+}
+
+/// Joints and watts.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct JointHeat {
+    joints: Vec<JointGroup>,
+    at_least_w: f64,
+}
+
+/// Joints and a temperature.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct JointHotSpot {
+    joints: Vec<JointGroup>,
+    at_least_c: f64,
+}
+
+/// Causes and a probability.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct CauseProbability {
+    is: Vec<CauseWord>,
+    at_least: f64,
+}
+
+/// Paths of the supply and a probability.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct PathProbability {
+    path: Vec<String>,
+    at_least: f64,
+}
+
+/// Limits of a leg's voltage.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct VoltageLimits {
+    below_v: f64,
+    above_v: f64,
+}
+
+/// A temperature of a face.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct FaceLimit {
+    at_least_c: f64,
+}
+
+/// A number of spaces.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct FreeSpaces {
+    free_spaces_below: u16,
+}
+
+/// Why a condition makes no sense.
+pub(crate) struct Senseless {
+    pub(crate) what: String,
+    pub(crate) hint: String,
+}
+
+const PATHS: [&str; 4] = ["leg A", "leg B", "leg C", "neutral"];
+
+impl Condition {
+    /// Does the condition make sense at all?
+    pub(crate) fn check(&self) -> Result<(), Senseless> {
+        let senseless = |what: String, hint: &str| Err(Senseless { what, hint: hint.to_owned() });
+        match self {
+            Condition::Burnt(asked) | Condition::WornOrBurnt(asked) => {
+                joints_named(&asked.joints)?;
+                probability(asked.at_least)
+            }
+            Condition::ExpectedBurnt(asked) => {
+                joints_named(&asked.joints)?;
+                positive("at_least", asked.at_least)
+            }
+            Condition::HeatNow(asked) | Condition::HeatRated(asked) => {
+                joints_named(&asked.joints)?;
+                positive("at_least_w", asked.at_least_w)
+            }
+            Condition::HotSpot(asked) => {
+                joints_named(&asked.joints)?;
+                positive("at_least_c", asked.at_least_c)
+            }
+            Condition::Cause(asked) if asked.is.is_empty() => {
+                senseless("no cause is named".to_owned(), "write `is = [\"overload\"]`")
+            }
+            Condition::Cause(asked) => probability(asked.at_least),
+            Condition::SupplyFailing(asked) => {
+                let unknown = asked.path.iter().find(|path| !PATHS.contains(&path.as_str()));
+                match unknown {
+                    Some(path) => senseless(
+                        format!("`{path}` is not a path of the supply"),
+                        "the paths are leg A, leg B, leg C, neutral",
+                    ),
+                    None if asked.path.is_empty() => {
+                        senseless("no path is named".to_owned(), "write `path = [\"neutral\"]`")
+                    }
+                    None => probability(asked.at_least),
+                }
+            }
+            Condition::LegVoltage(limits) if limits.above_v <= limits.below_v => senseless(
+                format!("`below_v = {}` is not under `above_v = {}`", limits.below_v, limits.above_v),
+                "the lower limit comes first, for example below_v = 105.0, above_v = 130.0",
+            ),
+            Condition::Sign(signs) if signs.is_empty() => {
+                senseless("no sign is named".to_owned(), "name at least one sign")
+            }
+            Condition::Complaint(kinds) if kinds.is_empty() => {
+                senseless("no complaint is named".to_owned(), "name at least one complaint")
+            }
+            Condition::Any(conditions) if conditions.is_empty() => {
+                senseless("`any` of nothing never holds".to_owned(), "put conditions into it, or take it out")
+            }
+            Condition::Any(conditions) => conditions.iter().try_for_each(Condition::check),
+            Condition::Not(condition) => condition.check(),
+            _ => Ok(()),
+        }
+    }
+
+    /// Does it hold? With the figures that make it hold, as part of a sentence.
+    pub(crate) fn holds(&self, situation: &Situation<'_>) -> Option<String> {
+        match self {
+            Condition::Burnt(asked) => worst(situation, asked, |view| view.burnt(), "burnt"),
+            Condition::WornOrBurnt(asked) => {
+                worst(situation, asked, |view| view.worn_or_burnt(), "worn or burnt")
+            }
+            Condition::ExpectedBurnt(asked) => {
+                let among = situation.joints.iter().filter(|view| asked.joints.contains(&view.group));
+                let expected: f64 = among.map(JointView::burnt).sum();
+                (asked.at_least <= expected)
+                    .then(|| format!("{expected:.1} burnt joints are expected in all"))
+            }
+            Condition::HeatNow(asked) => hottest(situation, &asked.joints, asked.at_least_w, |view| {
+                view.finding.heat_now_w.map(|heat| heat.median)
+            })
+            .map(|(view, watts)| format!("about {watts:.1} W in {} in the most loaded state", view.label)),
+            Condition::HeatRated(asked) => hottest(situation, &asked.joints, asked.at_least_w, |view| {
+                Some(view.finding.heat_rated_w.median)
+            })
+            .map(|(view, watts)| format!("about {watts:.1} W in {} at the breaker's rating", view.label)),
+            Condition::HotSpot(asked) => hottest(situation, &asked.joints, asked.at_least_c, |view| {
+                view.finding.hot_spot_c.map(|spot| spot.median)
+            })
+            .map(|(view, celsius)| format!("the hottest metal in {} near {celsius:.0} °C", view.label)),
+            Condition::Sign(signs) => {
+                let found = |reading: &&model::evidence::SignReading| signs.contains(&SignWord(reading.sign));
+                let reading = situation.signs_found().find(found)?;
+                Some(format!("{} was found", words::sign_phrase(reading.sign)))
+            }
+            Condition::Complaint(kinds) => {
+                let wanted = |kind| kinds.contains(&ComplaintWord(kind));
+                let complaint = situation.job.complaints.iter().find(|complaint| wanted(complaint.kind))?;
+                Some(format!("complaint: {}", complaint.kind.word()))
+            }
+            Condition::Cause(asked) => {
+                let found = asked.is.iter().filter_map(|word| situation.cause(word.0));
+                let (_, cause) =
+                    found.max_by(|(_, one), (_, other)| one.probability.total_cmp(&other.probability))?;
+                (asked.at_least <= cause.probability)
+                    .then(|| format!("cause: {}, {}", cause.cause.phrase(), percent(cause.probability)))
+            }
+            Condition::SupplyFailing(asked) => {
+                let (path, failing) =
+                    situation.supply_failing(|path| asked.path.iter().any(|one| one == path))?;
+                (asked.at_least <= failing)
+                    .then(|| format!("the supply path `{path}` is failing with {}", percent(failing)))
+            }
+            Condition::LegVoltage(limits) => {
+                let outside = |volts: f64| volts < limits.below_v || limits.above_v < volts;
+                let (volts, state) = situation.leg_voltages().find(|(volts, _)| outside(*volts))?;
+                Some(format!("{volts:.1} V from a leg to neutral in the state `{state}`"))
+            }
+            Condition::FaceTemperature(limit) => situation.job.observations.iter().find_map(|observation| {
+                let Observed::Temperature(reading) = &observation.what else { return None };
+                let slot = reading.place.slot().filter(|_| reading.place.is_outside())?;
+                (limit.at_least_c <= reading.value.c()).then(|| {
+                    format!("the face of space {} measured at {:.0} °C", slot.space, reading.value.c())
+                })
+            }),
+            Condition::Moisture(wanted) => (situation.is_wet() == *wanted)
+                .then(|| if *wanted { "water marks were found" } else { "no water marks" }.to_owned()),
+            Condition::BusMetal(metal) => {
+                let panels = &situation.job.installation.panels;
+                let panel = panels.iter().find(|panel| panel.bus.metal == Some(metal.0))?;
+                Some(format!("the bus of panel {} is of the metal named", panel.id))
+            }
+            Condition::OtherMake(wanted) => {
+                let mut breakers = situation.job.installation.breakers();
+                match breakers.find(|(_, breaker)| breaker.other_make == Some(true)) {
+                    Some((_, breaker)) if *wanted => {
+                        Some(format!("breaker {} is of another make", words::spaces_label(breaker)))
+                    }
+                    None if !wanted => Some("no breaker of another make is recorded".to_owned()),
+                    _ => None,
+                }
+            }
+            Condition::NoSingleMain(wanted) => match situation.without_single_main().next() {
+                Some(panel) if *wanted => Some(format!("panel {} has no single main", panel.id)),
+                None if !wanted => Some("every panel has one single main".to_owned()),
+                _ => None,
+            },
+            Condition::FullPanel(asked) => {
+                let free = |panel: &Panel| {
+                    let taken = |number: &u16| {
+                        panel
+                            .breakers
+                            .iter()
+                            .any(|breaker| breaker.spaces.iter().any(|space| space.number == *number))
+                    };
+                    (1..=panel.n_spaces).filter(|number| !taken(number)).count()
+                };
+                let mut panels = situation.job.installation.panels.iter();
+                let panel = panels.find(|panel| free(panel) < usize::from(asked.free_spaces_below))?;
+                Some(format!("panel {} has {} free spaces", panel.id, free(panel)))
+            }
+            Condition::Any(conditions) => conditions.iter().find_map(|condition| condition.holds(situation)),
+            Condition::Not(condition) => {
+                condition.holds(situation).is_none().then(|| "the exception does not apply".to_owned())
+            }
+        }
+    }
+}
+
+fn worst(
+    situation: &Situation<'_>,
+    asked: &JointProbability,
+    probability: impl Fn(&JointView<'_>) -> f64,
+    condition: &str,
+) -> Option<String> {
+    let mut found: Vec<(&JointView<'_>, f64)> = situation
+        .joints
+        .iter()
+        .filter(|view| asked.joints.contains(&view.group))
+        .map(|view| (view, probability(view)))
+        .filter(|(_, probability)| asked.at_least <= *probability)
+        .collect();
+    found.sort_by(|(_, one), (_, other)| other.total_cmp(one));
+    let named = found.iter().take(3);
+    let named: Vec<String> = named
+        .map(|(view, probability)| format!("{} is {condition} with {}", view.label, percent(*probability)))
+        .collect();
+    match found.len() {
+        0 => None,
+        number if named.len() < number => {
+            Some(format!("{} and {} more", named.join(", "), number - named.len()))
+        }
+        _ => Some(words::listed(&named)),
+    }
+}
+
+fn hottest<'s, 'a>(
+    situation: &'s Situation<'a>,
+    joints: &[JointGroup],
+    at_least: f64,
+    value: impl Fn(&JointView<'a>) -> Option<f64>,
+) -> Option<(&'s JointView<'a>, f64)> {
+    let among = situation.joints.iter().filter(|view| joints.contains(&view.group));
+    let found = among.filter_map(|view| value(view).map(|value| (view, value)));
+    found.filter(|(_, value)| at_least <= *value).max_by(|(_, one), (_, other)| one.total_cmp(other))
+}
+
+fn joints_named(joints: &[JointGroup]) -> Result<(), Senseless> {
+    if joints.is_empty() {
+        let hint = "write `joints = [\"stab\"]`".to_owned();
+        return Err(Senseless { what: "no joints are named".to_owned(), hint });
+    }
+    Ok(())
+}
+
+fn probability(value: f64) -> Result<(), Senseless> {
+    if 0.0 < value && value <= 1.0 {
+        return Ok(());
+    }
+    let hint = "a probability is above 0 and at most 1; 50 % is 0.5".to_owned();
+    Err(Senseless { what: format!("`at_least = {value}` is not a probability"), hint })
+}
+
+fn positive(name: &str, value: f64) -> Result<(), Senseless> {
+    if 0.0 < value && value.is_finite() {
+        return Ok(());
+    }
+    Err(Senseless {
+        what: format!("`{name} = {value}` always holds or never"),
+        hint: "write a number above 0".to_owned(),
+    })
+}

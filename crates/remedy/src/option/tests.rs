@@ -1,0 +1,188 @@
+//! Decisions on samples made by hand.
+
+use crate::sample::{Sample, sound_panel, split_bus};
+use crate::{Decision, Policy};
+use model::advice::{Choice, ChoiceKind, Standing, Urgency};
+use model::assessment::Cause;
+use model::evidence::Sign;
+
+fn choice(decision: &Decision, kind: ChoiceKind) -> Choice {
+    let found = decision.options.iter().find(|choice| choice.kind == kind);
+    found.cloned().unwrap_or_else(|| unreachable!("every option is in the list"))
+}
+
+fn standing(sample: &Sample, kind: ChoiceKind) -> Standing {
+    choice(&sample.decide(), kind).standing
+}
+
+fn urgency(sample: &Sample) -> Urgency {
+    sample.decide().verdict.urgency
+}
+
+#[test]
+fn a_sound_panel_needs_no_action_and_nobody_is_sold_a_panel() {
+    let sample = sound_panel();
+    let decision = sample.decide();
+    assert_eq!(decision.verdict.urgency, Urgency::NoAction);
+    assert!(decision.verdict.rules.is_empty());
+    assert!(
+        decision.verdict.summary.starts_with("Nothing is wrong with the panel"),
+        "{}",
+        decision.verdict.summary
+    );
+    assert_eq!(choice(&decision, ChoiceKind::LeaveAndWatch).standing, Standing::Recommended);
+    for kind in [
+        ChoiceKind::ReplaceInterior,
+        ChoiceKind::ReplacePanel,
+        ChoiceKind::ReplaceService,
+        ChoiceKind::MoveCircuit,
+    ] {
+        assert_eq!(choice(&decision, kind).standing, Standing::Refused, "{kind:?}");
+    }
+}
+
+#[test]
+fn an_overloaded_circuit_is_corrected_and_the_panel_left_alone() {
+    let sample = sound_panel().cause(Cause::Overload, 0.9);
+    let decision = sample.decide();
+    assert_eq!(decision.verdict.urgency, Urgency::NoAction);
+    assert!(decision.verdict.summary.contains("Nothing is wrong with the panel"));
+    assert!(decision.verdict.summary.contains("breaker 4 (kitchen)"));
+    assert_eq!(choice(&decision, ChoiceKind::CorrectLoad).standing, Standing::Recommended);
+    assert_eq!(choice(&decision, ChoiceKind::ReplacePanel).standing, Standing::Refused);
+}
+
+#[test]
+fn a_joint_that_nothing_bears_on_is_not_called_sound() {
+    let mut sample = sound_panel();
+    sample.joints.iter_mut().for_each(|finding| finding.observed = false);
+    let decision = sample.decide();
+    assert!(decision.verdict.summary.contains("Too little was observed"), "{}", decision.verdict.summary);
+    assert!(decision.notes.iter().any(|note| note.text.contains("unknown is not sound")));
+}
+
+#[test]
+fn one_burnt_stab_of_a_modest_circuit_may_be_moved_under_conditions() {
+    let sample = sound_panel().burnt("main:stab:4", 0.9);
+    let decision = sample.decide();
+    assert_eq!(decision.verdict.urgency, Urgency::Within72Hours);
+    assert_eq!(choice(&decision, ChoiceKind::MakeSafe).standing, Standing::Recommended);
+    let moved = choice(&decision, ChoiceKind::MoveCircuit);
+    assert_eq!(moved.standing, Standing::Conditional);
+    let conditions = moved.conditions.join("\n");
+    for needed in
+        ["proven dead", "Exactly one stab", "leg B", "listed", "reaches", "written date within 30 days"]
+    {
+        assert!(conditions.contains(needed), "{needed} is missing in {conditions}");
+    }
+}
+
+#[test]
+fn a_move_is_refused_for_each_of_its_reasons() {
+    let refused = |sample: Sample, because: &str| {
+        let moved = choice(&sample.decide(), ChoiceKind::MoveCircuit);
+        assert_eq!(moved.standing, Standing::Refused, "{because}");
+        assert!(moved.reasons_against.join("\n").contains(because), "{because}: {:?}", moved.reasons_against);
+        assert!(moved.price_usd.is_none() && moved.conditions.is_empty());
+    };
+    refused(sound_panel(), "nothing to move away from");
+    refused(sound_panel().burnt("main:stab:4", 0.9).burnt("main:stab:2", 0.9), "More than one stab");
+    refused(sound_panel().burnt("main:stab:3", 0.9), "heavy load");
+    refused(sound_panel().burnt("main:stab:4", 0.9).burnt("main:lug:A", 0.6), "lug or main connection");
+    refused(sound_panel().burnt("main:stab:4", 0.9).sign(Sign::Moisture), "water marks");
+    refused(split_bus().burnt("main:stab:6", 0.9).burnt("main:stab:2", 0.3), "feeds a section");
+    let mut loaded = sound_panel().burnt("main:stab:4", 0.9);
+    for finding in &mut loaded.joints {
+        finding.current_now_a =
+            finding.current_now_a.map(|current| model::assessment::Interval { median: 19.0, ..current });
+    }
+    refused(loaded, "It carried about 19 A");
+}
+
+#[test]
+fn two_burnt_stabs_speak_for_a_new_panel() {
+    let sample = sound_panel().burnt("main:stab:4", 0.9).burnt("main:stab:2", 0.8);
+    assert_eq!(standing(&sample, ChoiceKind::ReplacePanel), Standing::Recommended);
+    let one = sound_panel().burnt("main:stab:4", 0.9);
+    assert_eq!(standing(&one, ChoiceKind::ReplacePanel), Standing::Open);
+}
+
+#[test]
+fn a_failing_neutral_calls_the_utility_now() {
+    let sample = sound_panel().failing("neutral", 0.97);
+    let decision = sample.decide();
+    assert_eq!(decision.verdict.urgency, Urgency::Now);
+    assert_eq!(choice(&decision, ChoiceKind::CallUtility).standing, Standing::Recommended);
+    assert!(decision.verdict.cautions.iter().any(|caution| caution.contains("open no bond")));
+    assert_eq!(choice(&decision, ChoiceKind::ReplacePanel).standing, Standing::Refused);
+}
+
+#[test]
+fn a_measured_voltage_alone_can_make_it_urgent() {
+    assert_eq!(urgency(&sound_panel().leg_voltage(131.0)), Urgency::Now);
+    assert_eq!(urgency(&sound_panel().leg_voltage(104.0)), Urgency::Now);
+    assert_eq!(urgency(&sound_panel().leg_voltage(121.0)), Urgency::NoAction);
+}
+
+#[test]
+fn the_stab_of_a_section_main_is_more_urgent_than_that_of_a_circuit() {
+    assert_eq!(urgency(&split_bus().burnt("main:stab:4", 0.6)), Urgency::Now);
+    assert_eq!(urgency(&split_bus().burnt("main:stab:6", 0.6)), Urgency::Within72Hours);
+    assert_eq!(urgency(&split_bus()), Urgency::PlanIt);
+}
+
+#[test]
+fn doing_nothing_is_always_there_with_its_consequences() {
+    let samples = [
+        sound_panel(),
+        sound_panel().burnt("main:stab:4", 0.9),
+        sound_panel().failing("neutral", 0.9),
+        split_bus().burnt("main:stab:2", 0.9),
+    ];
+    for sample in samples {
+        let leave = choice(&sample.decide(), ChoiceKind::LeaveAndWatch);
+        assert!(leave.standing != Standing::Refused && !leave.consequences.is_empty());
+    }
+}
+
+#[test]
+fn nothing_ever_asks_for_a_live_pull() {
+    for sample in [sound_panel().burnt("main:stab:4", 0.9), split_bus().burnt("main:stab:2", 0.9)] {
+        let decision = sample.decide();
+        assert!(decision.verdict.cautions.iter().any(|caution| caution.contains("Do not pull the breaker")));
+        for option in decision.options.iter().filter(|option| option.standing != Standing::Refused) {
+            let moves = matches!(option.kind, ChoiceKind::MoveCircuit | ChoiceKind::RemakeJoint);
+            let dead =
+                option.conditions.iter().any(|condition| condition.to_lowercase().contains("proven dead"));
+            assert!(!moves || dead, "{:?}", option.kind);
+        }
+    }
+}
+
+#[test]
+fn what_would_change_the_advice_is_computed() {
+    let decision = sound_panel().burnt("main:stab:4", 0.9).decide();
+    let text = decision.verdict.would_change.join("\n");
+    assert!(text.contains("If the stab under breaker 4 (kitchen) proves sound: no action"), "{text}");
+    let two = sound_panel().burnt("main:stab:4", 0.9).burnt("main:stab:2", 0.9).decide();
+    assert!(two.verdict.would_change[0].contains("If all suspect joints prove sound"), "{:?}", two.verdict);
+}
+
+#[test]
+fn a_policy_of_the_shop_changes_the_advice() {
+    let text = Policy::standard_text().replacen(
+        "urgency = \"within-72-hours\"\nwhen = [{ burnt = { joints = [\"stab\"]",
+        "urgency = \"now\"\nwhen = [{ burnt = { joints = [\"stab\"]",
+        1,
+    );
+    let strict = Policy::parse("strict.toml", &text).expect("a policy");
+    let sample = sound_panel().burnt("main:stab:4", 0.9);
+    assert_eq!(sample.decide_under(&strict).verdict.urgency, Urgency::Now);
+}
+
+#[test]
+fn age_is_no_evidence() {
+    let mut old = sound_panel();
+    old.job.installation.panels[0].year = Some(1958);
+    assert_eq!(old.decide(), sound_panel().decide());
+}

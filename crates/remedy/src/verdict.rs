@@ -1,0 +1,213 @@
+//! Urgency: the rules that fired, a summary, and what would change the advice.
+
+use crate::Findings;
+use crate::caution;
+use crate::situation::{JointGroup, JointView, Situation};
+use crate::words::{self, percent};
+use model::Note;
+use model::advice::{FiredRule, Urgency, Verdict};
+use model::assessment::{Cause, ConditionProbability, JointFinding};
+
+/// How many joints are turned over, one at a time, to see whether the advice hangs on them.
+const N_TURNED_OVER: usize = 4;
+
+/// The verdict of a situation.
+pub(crate) fn verdict(situation: &Situation<'_>) -> Verdict {
+    let rules = fired(situation);
+    let urgency = urgency_of(&rules);
+    Verdict {
+        urgency,
+        summary: summary(situation, urgency),
+        would_change: would_change(situation, urgency),
+        policy: situation.policy.label(),
+        cautions: caution::cautions(situation, urgency),
+        rules,
+    }
+}
+
+fn fired(situation: &Situation<'_>) -> Vec<FiredRule> {
+    let mut fired = Vec::new();
+    for rule in &situation.policy.rules {
+        let figures: Option<Vec<String>> =
+            rule.when.iter().map(|condition| condition.holds(situation)).collect();
+        if let Some(figures) = figures {
+            fired.push(FiredRule {
+                rule: rule.name.clone(),
+                urgency: rule.urgency,
+                because: figures.join("; "),
+                reason: format!("{} [{}]", rule.reason, rule.cite),
+            });
+        }
+    }
+    fired
+}
+
+fn urgency_of(rules: &[FiredRule]) -> Urgency {
+    rules.iter().map(|rule| rule.urgency).min().unwrap_or(Urgency::NoAction)
+}
+
+fn summary(situation: &Situation<'_>, urgency: Urgency) -> String {
+    let overload = situation.is_likely_cause(Cause::Overload);
+    let supply = situation.supply_failing(|_| true).filter(|_| situation.is_failing(|_| true));
+    let suspect = situation.suspect(|_| true);
+    let worn = situation.only_worn();
+    let mut sentences = Vec::new();
+    if let Some((path, failing)) = supply {
+        let what = if path == "neutral" {
+            "The neutral between the panel and the transformer is failing".to_owned()
+        } else {
+            format!("The supply of {path} is failing before the panel")
+        };
+        sentences.push(format!("{what} ({}).", percent(failing)));
+    }
+    match suspect.as_slice() {
+        [] => {}
+        [one] => sentences.push(format!("{} is {}.", words::capital(&one.label), condition(situation, one))),
+        several => {
+            let likely = situation.likely_burnt(|_| true).len();
+            let named =
+                several.iter().take(3).map(|view| format!("{} {}", view.label, percent(view.burnt())));
+            let named: Vec<String> = named.collect();
+            let count = match (likely, several.len()) {
+                (0, n) => format!("{n} joints are suspect, none of them more likely burnt than not"),
+                (likely, n) if likely < n => format!("{likely} of {n} suspect joints are likely burnt"),
+                (_, n) => format!("{n} joints are likely burnt"),
+            };
+            sentences.push(format!("{count}: {}.", words::listed(&named)));
+        }
+    }
+    if sentences.is_empty() {
+        let n_observed = situation.joints.len() - situation.n_unobserved();
+        if n_observed == 0 {
+            sentences.push("Too little was observed to say anything about the panel's joints.".to_owned());
+        } else {
+            let checked = format!("{n_observed} of {} joints", situation.joints.len());
+            sentences.push(format!(
+                "Nothing is wrong with the panel as far as it was checked: observations bear on {checked}, and no \
+                 joint is suspect."
+            ));
+        }
+        if let Some(view) = worn.first() {
+            sentences.push(format!("{} is worn rather than sound.", words::capital(&view.label)));
+        }
+    }
+    if overload && let Some((complaint, cause)) = situation.cause(Cause::Overload) {
+        let slot = complaint.slot.as_ref();
+        let breaker = slot.map(|slot| words::breaker_label(&situation.job.installation, slot));
+        let breaker = breaker.unwrap_or_else(|| "a circuit".to_owned());
+        sentences.push(format!(
+            "The complaint is explained by more load on {breaker} than its rating ({}); the breaker does its job.",
+            percent(cause.probability)
+        ));
+    }
+    if urgency == Urgency::Now && suspect.is_empty() && supply.is_none() {
+        sentences.push("A measured value alone makes it urgent; see the rules.".to_owned());
+    }
+    sentences.join(" ")
+}
+
+fn condition(situation: &Situation<'_>, view: &JointView<'_>) -> String {
+    let burnt = view.burnt();
+    let words = if situation.thresholds().likely_burnt <= burnt { "likely burnt" } else { "suspect" };
+    format!("{words} ({})", percent(burnt))
+}
+
+/// Turns the most telling joints over, one at a time, and looks whether the urgency changes.
+fn would_change(situation: &Situation<'_>, urgency: Urgency) -> Vec<String> {
+    let mut texts = Vec::new();
+    let mut joints = situation.worst_first(|_| true);
+    joints.truncate(N_TURNED_OVER);
+    for view in &joints {
+        let sound = urgency_if(situation, view, ConditionProbability { sound: 1.0, ..ZERO });
+        if sound != urgency {
+            texts.push(format!("If {} proves sound: {}.", view.label, sound.phrase()));
+        }
+    }
+    if situation.suspect(|_| true).len() > 1 {
+        let all = urgency_without_suspects(situation);
+        if all != urgency {
+            texts.push(format!("If all suspect joints prove sound: {}.", all.phrase()));
+        }
+    }
+    for view in joints.iter().filter(|view| view.burnt() < situation.thresholds().likely_burnt).take(2) {
+        let burnt = urgency_if(situation, view, ConditionProbability { burnt: 1.0, ..ZERO });
+        if burnt != urgency {
+            texts.push(format!("If {} proves burnt: {}.", view.label, burnt.phrase()));
+        }
+    }
+    if let Some(check) = situation.findings.next_checks.first() {
+        for (rival, reading) in check.expects.iter().take(2) {
+            texts.push(format!("The next check tells most: {reading} would speak for {rival}."));
+        }
+    }
+    if texts.is_empty() {
+        texts.push("Heat at a face under load, a smell, a buzz, or a breaker that opens again.".to_owned());
+    }
+    texts
+}
+
+const ZERO: ConditionProbability =
+    ConditionProbability { sound: 0.0, worn: 0.0, burnt: 0.0, burnt_standard_error: 0.0 };
+
+fn urgency_if(situation: &Situation<'_>, view: &JointView<'_>, probability: ConditionProbability) -> Urgency {
+    let mut joints = situation.findings.joints.to_vec();
+    for finding in joints.iter_mut().filter(|finding| finding.joint.id == view.finding.joint.id) {
+        turn(finding, probability);
+    }
+    urgency_with(situation, &joints)
+}
+
+fn urgency_without_suspects(situation: &Situation<'_>) -> Urgency {
+    let mut joints = situation.findings.joints.to_vec();
+    let suspect = situation.thresholds().suspect_burnt;
+    for finding in joints.iter_mut().filter(|finding| suspect <= finding.probability.burnt) {
+        turn(finding, ConditionProbability { sound: 1.0, ..ZERO });
+    }
+    urgency_with(situation, &joints)
+}
+
+fn turn(finding: &mut JointFinding, probability: ConditionProbability) {
+    if probability.burnt < 0.5 {
+        finding.heat_now_w = None;
+        finding.hot_spot_c = None;
+        let none = model::assessment::Interval { low: 0.0, median: 0.0, high: 0.0 };
+        finding.heat_rated_w = none;
+    }
+    finding.probability = probability;
+}
+
+fn urgency_with(situation: &Situation<'_>, joints: &[JointFinding]) -> Urgency {
+    let findings = Findings { joints, ..situation.findings };
+    urgency_of(&fired(&Situation::of(situation.job, &findings, situation.policy)))
+}
+
+/// Remarks that must reach the page.
+pub(crate) fn notes(situation: &Situation<'_>) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let n_unobserved = situation.n_unobserved();
+    if 0 < n_unobserved {
+        notes.push(Note::new(
+            "joints",
+            format!(
+                "No observation bears on {n_unobserved} of {} joints. Their probabilities come from the description \
+                 of the panel and from their neighbours; unknown is not sound.",
+                situation.joints.len()
+            ),
+        ));
+    }
+    notes.push(Note::new(
+        "options",
+        format!(
+            "Hours and prices of the options are data of the policy `{}`, not computed for this house.",
+            situation.policy.label()
+        ),
+    ));
+    let main = situation.suspect(JointGroup::is_main);
+    if let Some(view) = main.first().filter(|view| view.group == JointGroup::SectionStab) {
+        notes.push(Note::new(
+            view.finding.joint.id.to_string(),
+            "Every circuit of the section that this breaker feeds hangs on this one stab.",
+        ));
+    }
+    notes
+}
