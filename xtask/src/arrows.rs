@@ -39,15 +39,33 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "record",
         pure: true,
         internal: &["model"],
-        outside: &["jiff", "schemars", "serde", "serde_json", "sha2", "strsim", "thiserror", "toml"],
+        outside: &[
+            "jiff",
+            "jsonc-parser",
+            "schemars",
+            "serde",
+            "serde_json",
+            "sha2",
+            "strsim",
+            "thiserror",
+            "toml",
+        ],
+        outside_dev: &["insta", "proptest"],
         ..NOTHING
     },
-    Crate { name: "physics", pure: true, internal: &["model"], outside: &["libm", "thiserror"], ..NOTHING },
+    Crate {
+        name: "physics",
+        pure: true,
+        internal: &["model"],
+        outside: &["csv", "libm", "serde", "thiserror"],
+        outside_dev: &["proptest"],
+        ..NOTHING
+    },
     Crate {
         name: "inference",
         pure: true,
         internal: &["model", "physics"],
-        outside: &["libm", "rand_chacha", "rand_core", "serde", "thiserror", "toml"],
+        outside: &["libm", "rand_chacha", "rand_core", "rand_distr", "serde", "thiserror", "toml"],
         ..NOTHING
     },
     Crate {
@@ -63,8 +81,10 @@ pub(crate) const CRATES: &[Crate] = &[
         internal: &["model"],
         outside: &[
             "comemo",
+            "notosans",
             "serde",
             "serde_json",
+            "textwrap",
             "thiserror",
             "toml",
             "typst",
@@ -88,6 +108,14 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "cli",
         internal: &["study", "model", "record"],
         outside: &["clap", "rayon", "serde_json"],
+        ..NOTHING
+    },
+    // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
+    Crate { name: "reference", internal_dev: &["model", "physics"], ..NOTHING },
+    Crate {
+        name: "proving",
+        internal: &["model"],
+        outside: &["nalgebra", "rand_chacha", "rand_core", "rand_distr", "rayon", "serde", "serde_json"],
         ..NOTHING
     },
     Crate { name: "xtask", outside: &["proc-macro2", "syn", "thiserror", "toml"], ..NOTHING },

@@ -19,8 +19,10 @@ const SCALARS: &[&str] = &["f64", "Current", "Length", "Power", "Resistance", "T
 const PARTS: &[&str] = &["```text", "**Source:**", "**Valid:**", "**Checked:**"];
 
 /// Functions that look like a formula and are none: (file, function, reason).
-const EXCUSED: &[(&str, &str, &str)] =
-    &[("crates/physics/src/range.rs", "within", "checks a range and gives the value back")];
+const EXCUSED: &[(&str, &str, &str)] = &[
+    ("crates/physics/src/limits.rs", "highest", "adds a rise to the air; the limit itself is cited"),
+    ("crates/physics/src/range.rs", "within", "checks a range and gives the value back"),
+];
 
 pub(super) fn breaches(tree: &Tree) -> Vec<Breach> {
     judge(tree, EXCUSED)
