@@ -1,1 +1,29 @@
-//! The durable form: facts, their fold into the model, the job file.
+//! The durable form of a job: facts that are never changed, their fold into the model, and the job file that
+//! people and other programs write, with errors that say where, what, and what would be right.
+//!
+//! - [`read_job`] reads a job file, TOML or JSON, and lists every problem at once.
+//! - [`fold`] turns stored facts into a [`model::job::Job`].
+//! - [`schema`] is the JSON Schema of the job file.
+//! - [`write_job`] writes a job as a job file.
+//!
+//! Nothing here does I/O or reads a clock: text and day are arguments.
+
+mod check;
+mod decode;
+pub mod fact;
+mod fold;
+mod grammar;
+pub mod limits;
+mod lines;
+mod problem;
+mod reading;
+mod render;
+mod source;
+pub mod text;
+mod tree;
+
+pub use fact::{Body, Fact};
+pub use fold::{fold, problems};
+pub use problem::{Problem, Severity};
+pub use reading::{Reading, read_job};
+pub use render::{render, render_coloured};

@@ -1,0 +1,101 @@
+//! Do the facts fit together, and can they be? Each check has a code of its own.
+
+mod breaker;
+mod feed;
+mod panel;
+mod quantity;
+mod reading;
+mod site;
+mod time;
+
+use crate::decode::{Doubt, Field};
+use crate::fold::Live;
+use crate::problem::Severity;
+use model::{Date, FactId};
+pub(crate) use site::Site;
+
+/// Is the set of facts the whole record, or a part that others may still complete?
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Scope {
+    Whole,
+    Part,
+}
+
+/// A part of a fact, or no fact in particular.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Spot {
+    pub(crate) fact: Option<FactId>,
+    pub(crate) field: Field,
+}
+
+impl Spot {
+    pub(crate) fn field(fact: &FactId, field: Field) -> Self {
+        Spot { fact: Some(fact.clone()), field }
+    }
+
+    /// The fact as a whole.
+    pub(crate) fn whole(fact: &FactId) -> Self {
+        Spot::field(fact, ("", 0))
+    }
+
+    pub(crate) fn nowhere() -> Self {
+        Spot { fact: None, field: ("", 0) }
+    }
+}
+
+/// A problem of facts, not yet placed in a text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Finding {
+    pub(crate) code: &'static str,
+    pub(crate) severity: Severity,
+    pub(crate) at: Spot,
+    pub(crate) message: String,
+    pub(crate) hint: Option<String>,
+    pub(crate) related: Vec<(Spot, String)>,
+}
+
+impl Finding {
+    pub(crate) fn error(
+        code: &'static str,
+        at: Spot,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Self {
+        Finding {
+            code,
+            severity: Severity::Error,
+            at,
+            message: message.into(),
+            hint: Some(hint.into()),
+            related: Vec::new(),
+        }
+    }
+
+    pub(crate) fn warning(
+        code: &'static str,
+        at: Spot,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Self {
+        Finding { severity: Severity::Warning, ..Finding::error(code, at, message, hint) }
+    }
+
+    pub(crate) fn with(mut self, spot: Spot, words: impl Into<String>) -> Self {
+        self.related.push((spot, words.into()));
+        self
+    }
+}
+
+/// Runs every check.
+pub(crate) fn check(live: &Live<'_>, doubt: &Doubt, today: Option<Date>) -> Vec<Finding> {
+    let site = Site::new(live, doubt);
+    let mut findings = Vec::new();
+    site::check(&site, &mut findings);
+    panel::check(&site, &mut findings);
+    breaker::check(&site, &mut findings);
+    feed::check(&site, &mut findings);
+    reading::check(&site, &mut findings);
+    quantity::check(&site, &mut findings);
+    time::check(&site, today, &mut findings);
+    findings
+}

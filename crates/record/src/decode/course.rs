@@ -1,0 +1,137 @@
+//! The job itself and its course out of the tree: complaints, photos, decisions, work, openings.
+
+use super::Decoder;
+use super::entry::Entry;
+use crate::fact::{
+    ComplaintMade, DecisionMade, ExposureReached, Fact, JobOpened, JointOpened, PhotoTaken, Retraction,
+    WorkDone, WorkKind,
+};
+use crate::text::AsText;
+use crate::tree::{Node, Value};
+use jiff::civil::Time;
+use model::Slot;
+use model::job::Exposure;
+
+impl Decoder<'_> {
+    /// The job. Other entries take its day and its author where they have none.
+    pub(super) fn job(&mut self, root: &Node) {
+        let Some(node) = root.get("job").filter(|node| matches!(node.value, Value::Table(_))) else {
+            self.doubt.job = true;
+            return;
+        };
+        let entry = Entry::named(node);
+        self.by = entry.owned("by");
+        let (Some(id), Some(opened)) = (entry.owned("id"), entry.day("opened")) else {
+            self.doubt.job = true;
+            return;
+        };
+        self.opened = opened;
+        let body = JobOpened {
+            job: id,
+            invented: entry.flag("invented").unwrap_or(false),
+            place: entry.words("place"),
+            town: entry.words("town"),
+            owner: entry.words("owner"),
+            opened,
+        };
+        let at = self.at(&entry, opened.to_datetime(Time::midnight()));
+        self.keep(&entry, at, entry.fields(&[("job", &["id"]), ("opened", &["opened"])]), body);
+        if let (Some(node), Some(reached)) = (entry.get("exposure"), entry.read::<Exposure>("exposure")) {
+            let body = ExposureReached { reached: AsText(reached) };
+            let fact = Fact::new(at, self.by.clone(), Vec::new(), body.into());
+            let spans = super::Spans { whole: node.span.clone(), fields: Vec::new() };
+            self.drafts.push(super::Draft { fact, spans });
+        }
+    }
+
+    pub(super) fn course(&mut self, root: &Node) {
+        let kinds: [(&str, fn(&mut Self, &Entry<'_>) -> Option<()>); 7] = [
+            ("complaint", Self::complaint),
+            ("photo", Self::photo),
+            ("decision", Self::decision),
+            ("work", Self::work),
+            ("opening", Self::opening),
+            ("exposure", Self::exposure),
+            ("retraction", Self::retraction),
+        ];
+        for (key, read) in kinds {
+            for node in root.get(key).map_or(&[] as &[Node], |node| node.items()) {
+                // `None`: what is wrong with the entry has been told already.
+                let _ = read(self, &Entry::new(node));
+            }
+        }
+    }
+
+    /// A space that may be left out. `None` where it is there and wrong.
+    fn slot_if_given(&mut self, entry: &Entry<'_>) -> Option<Option<AsText<Slot>>> {
+        match entry.get("space") {
+            None => Some(None),
+            Some(node) => self.located(node).map(|slot| Some(AsText(slot))),
+        }
+    }
+
+    fn complaint(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let slot = self.slot_if_given(entry)?;
+        let body = ComplaintMade { of: AsText(entry.read("kind")?), slot, words: entry.words("words") };
+        self.keep(entry, self.at(entry, self.start()), entry.fields(&[("place", &["space"])]), body);
+        Some(())
+    }
+
+    fn photo(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let slot = self.slot_if_given(entry)?;
+        let sha256 = entry.text("sha256")?.to_ascii_lowercase();
+        let body = PhotoTaken { sha256, words: entry.words("words"), slot };
+        let fields = entry.fields(&[("sha256", &["sha256"]), ("place", &["space"])]);
+        self.keep(entry, self.at(entry, self.start()), fields, body);
+        Some(())
+    }
+
+    fn decision(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let body =
+            DecisionMade { words: entry.owned("words")?, declined: entry.flag("declined").unwrap_or(false) };
+        self.keep(entry, self.at(entry, self.start()), Vec::new(), body);
+        Some(())
+    }
+
+    fn work(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let slots: Option<Vec<AsText<Slot>>> =
+            entry.items("spaces").iter().map(|item| self.located(item).map(AsText)).collect();
+        let kind_of_work: WorkKind = entry.read("kind")?;
+        let expires = match entry.get("expires") {
+            None => None,
+            Some(_) => Some(entry.day("expires")?),
+        };
+        let body = WorkDone { kind_of_work, words: entry.owned("words")?, slots: slots?, expires };
+        let fields =
+            entry.fields(&[("kind_of_work", &["kind"]), ("slots", &["spaces"]), ("expires", &["expires"])]);
+        self.keep(entry, self.at(entry, self.start()), fields, body);
+        Some(())
+    }
+
+    fn opening(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let joint = self.located(entry.get("joint")?)?;
+        let body = JointOpened {
+            joint: AsText(joint),
+            found: AsText(entry.read("found")?),
+            words: entry.words("words"),
+        };
+        self.keep(entry, self.at(entry, self.start()), entry.fields(&[("place", &["joint"])]), body);
+        Some(())
+    }
+
+    fn exposure(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let body = ExposureReached { reached: AsText(entry.read("reached")?) };
+        self.keep(entry, self.at(entry, self.start()), Vec::new(), body);
+        Some(())
+    }
+
+    fn retraction(&mut self, entry: &Entry<'_>) -> Option<()> {
+        self.keep(
+            entry,
+            self.at(entry, self.start()),
+            Vec::new(),
+            Retraction { words: entry.words("words") },
+        );
+        Some(())
+    }
+}

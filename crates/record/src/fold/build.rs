@@ -1,0 +1,204 @@
+//! Facts that hold to the job of the model. It decides nothing: whether the facts fit together is for `check`.
+
+use super::equipment::{breaker, order_panels, panel, service, settle_circuits};
+use super::live::Live;
+use crate::fact::{Body, Fact};
+use model::evidence::{
+    CurrentReading, DropReading, Observation, Observed, SignReading, TemperatureReading, TouchReading,
+    TripEvent, VoltageReading,
+};
+use model::installation::Installation;
+use model::job::{Complaint, Decision, Exposure, Job, Opening, Photo, Work};
+use model::load::LoadState;
+use model::panel::Panel;
+use model::{Current, PanelId, Voltage};
+use std::collections::BTreeMap;
+
+/// What is wired, by the facts that hold. Of two descriptions of one panel the later is taken; of two breakers
+/// in one space both are.
+pub(crate) fn installation(live: &Live<'_>) -> Installation {
+    let mut installation = Installation::default();
+    let mut panels: BTreeMap<PanelId, Panel> = BTreeMap::new();
+    for fact in &live.facts {
+        match &fact.body {
+            Body::Service(body) => installation.service = service(body),
+            Body::Panel(body) => {
+                panels.insert(body.panel.0.clone(), panel(body));
+            }
+            _ => {}
+        }
+    }
+    for fact in &live.facts {
+        let Body::Breaker(body) = &fact.body else { continue };
+        let Some(panel) = panels.get_mut(&body.panel.0) else { continue };
+        let breaker = breaker(body);
+        if !breaker.spaces.is_empty() && !panel.breakers.contains(&breaker) {
+            panel.breakers.push(breaker);
+        }
+    }
+    for panel in panels.values_mut() {
+        panel.breakers.sort_by_key(|breaker| breaker.spaces[0]);
+    }
+    installation.panels = order_panels(panels);
+    settle_circuits(&mut installation);
+    installation
+}
+
+/// The job. `None` where no fact opens it.
+pub(crate) fn build(live: &Live<'_>) -> Option<Job> {
+    let opened = live.facts.iter().find_map(|fact| match &fact.body {
+        Body::Job(body) => Some(body),
+        _ => None,
+    })?;
+    let installation = installation(live);
+    let default_panel = match installation.panels.as_slice() {
+        [only] => Some(only.id.clone()),
+        _ => None,
+    };
+    let mut job = Job {
+        id: opened.job.clone(),
+        invented: opened.invented,
+        place: opened.place.clone(),
+        town: opened.town.clone(),
+        owner: opened.owner.clone(),
+        opened: opened.opened,
+        exposure: Exposure::CoverOn,
+        default_panel,
+        complaints: Vec::new(),
+        installation,
+        load_states: Vec::new(),
+        observations: Vec::new(),
+        photos: Vec::new(),
+        decisions: Vec::new(),
+        work: Vec::new(),
+        openings: Vec::new(),
+    };
+    for fact in &live.facts {
+        add(&mut job, fact);
+    }
+    Some(job)
+}
+
+fn add(job: &mut Job, fact: &Fact) {
+    let (id, at) = (fact.id().clone(), fact.at);
+    match &fact.body {
+        Body::Job(_) | Body::Service(_) | Body::Panel(_) | Body::Breaker(_) | Body::Retraction(_) => {}
+        Body::State(body) => {
+            // Two devices may have set up the same state: the first stands for both.
+            if job.load_states.iter().all(|state| state.name != body.name) {
+                job.load_states.push(LoadState {
+                    fact: id,
+                    name: body.name.clone(),
+                    at,
+                    words: body.words.clone(),
+                    held_min: body.held_min,
+                    room: body.room.map(|room| room.quantity()),
+                    unloaded: body.unloaded.iter().map(|slot| slot.0.clone()).collect(),
+                });
+            }
+        }
+        Body::Exposure(body) => job.exposure = job.exposure.max(body.reached.0),
+        Body::Complaint(body) => job.complaints.push(Complaint {
+            fact: id,
+            kind: body.of.0,
+            slot: body.slot.as_ref().map(|slot| slot.0.clone()),
+            at,
+            words: body.words.clone(),
+        }),
+        Body::Photo(body) => job.photos.push(Photo {
+            fact: id,
+            at,
+            sha256: body.sha256.clone(),
+            words: body.words.clone(),
+            slot: body.slot.as_ref().map(|slot| slot.0.clone()),
+        }),
+        Body::Decision(body) => job.decisions.push(Decision {
+            fact: id,
+            at,
+            by: fact.by.clone(),
+            words: body.words.clone(),
+            declined: body.declined,
+        }),
+        Body::Work(body) => job.work.push(Work {
+            fact: id,
+            at,
+            words: body.words.clone(),
+            slots: body.slots.iter().map(|slot| slot.0.clone()).collect(),
+            expires: body.expires,
+        }),
+        Body::Opening(body) => job.openings.push(Opening {
+            fact: id,
+            at,
+            joint: body.joint.0.clone(),
+            found: body.found.0,
+            words: body.words.clone(),
+        }),
+        Body::Temperature(_)
+        | Body::Touch(_)
+        | Body::Clamp(_)
+        | Body::Voltage(_)
+        | Body::Drop(_)
+        | Body::Trip(_)
+        | Body::Sign(_) => {
+            if let Some(what) = observed(&fact.body) {
+                job.observations.push(Observation { fact: id, at, by: fact.by.clone(), what });
+            }
+        }
+    }
+}
+
+fn observed(body: &Body) -> Option<Observed> {
+    Some(match body {
+        Body::Temperature(body) => Observed::Temperature(TemperatureReading {
+            place: body.place.0.clone(),
+            value: body.value.quantity(),
+            method: body.method.0,
+            surface: body.surface.0,
+            emissivity: body.emissivity,
+            reflected: body.reflected.map(|reflected| reflected.quantity()),
+            instrument: body.instrument.clone(),
+            state: body.state.clone(),
+        }),
+        Body::Touch(body) => Observed::Touch(TouchReading {
+            slot: body.slot.0.clone(),
+            feel: body.feel.0,
+            void: body.void,
+            state: body.state.clone(),
+        }),
+        Body::Clamp(body) => Observed::Current(CurrentReading {
+            place: body.place.0.clone(),
+            value: Current::from_a(body.amps),
+            instrument: body.instrument.clone(),
+            state: body.state.clone(),
+        }),
+        Body::Voltage(body) => Observed::Voltage(VoltageReading {
+            from: body.from.0.clone(),
+            to: body.to.0.clone(),
+            value: Voltage::from_v(body.volts),
+            instrument: body.instrument.clone(),
+            state: body.state.clone(),
+        }),
+        Body::Drop(body) => Observed::Drop(DropReading {
+            from: body.from.0.clone(),
+            to: body.to.0.clone(),
+            value: Voltage::from_mv(body.mv),
+            current: body.amps.map(Current::from_a),
+            instrument: body.instrument.clone(),
+            state: body.state.clone(),
+        }),
+        Body::Trip(body) => Observed::Trip(TripEvent {
+            slot: body.slot.0.clone(),
+            current: body.amps.map(Current::from_a),
+            after_min: body.after_min,
+            state: body.state.clone(),
+        }),
+        Body::Sign(body) => Observed::Sign(SignReading {
+            sign: body.sign.0,
+            scope: body.scope.0.clone(),
+            present: body.seen,
+            words: body.words.clone(),
+            photo: body.photo.as_ref().map(|photo| photo.0.clone()),
+        }),
+        _ => return None,
+    })
+}

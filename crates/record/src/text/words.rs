@@ -1,0 +1,179 @@
+//! Fixed words: one table a kind, the same words in job files, stored facts, schema and messages.
+
+use super::{NotRead, Textual, list, nearest};
+use model::breaker::{Attachment, Handle, LoadClass, Protection};
+use model::conductor::{EntrySide, Metal, Plating};
+use model::evidence::{Feel, Sign, Surface, TemperatureMethod};
+use model::job::{ComplaintKind, Condition, Exposure};
+use model::panel::Mounting;
+use model::service::SupplyPath;
+use model::{Leg, PanelId, System};
+
+fn read_word<T: Textual + Copy>(text: &str, all: &[T]) -> Result<T, NotRead> {
+    match T::WORDS.iter().position(|&word| word == text) {
+        Some(idx) => Ok(all[idx]),
+        None => {
+            let right = match nearest(text, T::WORDS.iter().copied()) {
+                Some(word) => {
+                    format!("did you mean `{word}`? It is one of {}", list(T::WORDS.iter().copied()))
+                }
+                None => format!("one of {}", list(T::WORDS.iter().copied())),
+            };
+            Err(NotRead::Form { text: text.to_owned(), what: T::WHAT, right })
+        }
+    }
+}
+
+macro_rules! words {
+    ($($kind:ty, $what:literal: $($word:literal => $value:path),+ $(,)?;)+) => {
+        $(
+            impl Textual for $kind {
+                const WHAT: &'static str = $what;
+                const WORDS: &'static [&'static str] = &[$($word),+];
+
+                fn write(&self) -> String {
+                    match self { $($value => $word),+ }.to_owned()
+                }
+
+                fn read(text: &str, _: Option<&PanelId>) -> Result<Self, NotRead> {
+                    read_word(text, &[$($value),+])
+                }
+            }
+        )+
+    };
+}
+
+words! {
+    System, "a supply system":
+        "120/240" => System::SplitPhase,
+        "120/208" => System::TwoLegsOfWye,
+        "208Y/120" => System::ThreePhaseWye;
+    Leg, "a leg":
+        "A" => Leg::A, "B" => Leg::B, "C" => Leg::C;
+    Metal, "a metal":
+        "copper" => Metal::Copper,
+        "aluminium" => Metal::Aluminium,
+        "copper-clad-aluminium" => Metal::CopperCladAluminium;
+    Plating, "a plating":
+        "bare" => Plating::Bare, "tin" => Plating::Tin, "silver" => Plating::Silver;
+    Mounting, "a mounting":
+        "surface" => Mounting::Surface,
+        "flush" => Mounting::Flush,
+        "flush-insulated" => Mounting::FlushInsulated;
+    Protection, "a kind of protection":
+        "thermal-magnetic" => Protection::ThermalMagnetic,
+        "arc-fault" => Protection::ArcFault,
+        "ground-fault" => Protection::GroundFault,
+        "arc-and-ground-fault" => Protection::ArcAndGroundFault,
+        "switch-only" => Protection::SwitchOnly;
+    Attachment, "a kind of attachment":
+        "plug-on" => Attachment::PlugOn, "bolt-on" => Attachment::BoltOn;
+    Handle, "a handle position":
+        "on" => Handle::On, "off" => Handle::Off, "tripped" => Handle::Tripped;
+    LoadClass, "a class of load":
+        "general" => LoadClass::General,
+        "small-appliance" => LoadClass::SmallAppliance,
+        "dryer" => LoadClass::Dryer,
+        "cooking" => LoadClass::Cooking,
+        "water-heater" => LoadClass::WaterHeater,
+        "cooling" => LoadClass::Cooling,
+        "space-heat" => LoadClass::SpaceHeat,
+        "vehicle" => LoadClass::Vehicle,
+        "motor" => LoadClass::Motor,
+        "feeder" => LoadClass::Feeder,
+        "source" => LoadClass::Source,
+        "spare" => LoadClass::Spare;
+    EntrySide, "a side of the cabinet":
+        "top" => EntrySide::Top,
+        "bottom" => EntrySide::Bottom,
+        "left" => EntrySide::Left,
+        "right" => EntrySide::Right,
+        "back" => EntrySide::Back;
+    TemperatureMethod, "a way to take a temperature":
+        "infrared" => TemperatureMethod::Infrared, "contact" => TemperatureMethod::Contact;
+    Surface, "a surface":
+        "matte" => Surface::Matte, "bare-metal" => Surface::BareMetal;
+    Feel, "a feel":
+        "not-warm" => Feel::NotWarm,
+        "warm" => Feel::Warm,
+        "hot" => Feel::Hot,
+        "pain" => Feel::Pain,
+        "withdrawn" => Feel::Withdrawn;
+    Sign, "a sign":
+        "discoloration" => Sign::Discoloration,
+        "melted-case" => Sign::MeltedCase,
+        "pitted-stab" => Sign::PittedStab,
+        "baked-insulation" => Sign::BakedInsulation,
+        "smell" => Sign::Smell,
+        "buzz" => Sign::Buzz,
+        "flicker" => Sign::Flicker,
+        "rough-handle" => Sign::RoughHandle,
+        "trips-without-load" => Sign::TripsWithoutLoad,
+        "will-not-reset" => Sign::WillNotReset,
+        "moisture" => Sign::Moisture,
+        "cover-discoloured" => Sign::CoverDiscoloured;
+    ComplaintKind, "a kind of complaint":
+        "trips" => ComplaintKind::Trips,
+        "flicker" => ComplaintKind::Flicker,
+        "heat" => ComplaintKind::Heat,
+        "smell" => ComplaintKind::Smell,
+        "half-house" => ComplaintKind::HalfHouse,
+        "dim-bright" => ComplaintKind::DimBright,
+        "noise" => ComplaintKind::Noise,
+        "inspection" => ComplaintKind::Inspection;
+    Exposure, "an exposure":
+        "cover-on" => Exposure::CoverOn,
+        "cover-off" => Exposure::CoverOff,
+        "proven-dead" => Exposure::ProvenDead;
+    Condition, "a condition":
+        "sound" => Condition::Sound, "worn" => Condition::Worn, "burnt" => Condition::Burnt;
+    SupplyPath, "a supply path":
+        "overhead" => SupplyPath::Overhead, "underground" => SupplyPath::Underground;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read_back<T: Textual + PartialEq + std::fmt::Debug>() {
+        for &word in T::WORDS {
+            let thing = T::read(word, None).expect("a listed word");
+            assert_eq!(thing.write(), word);
+        }
+        assert!(T::read("no such word", None).is_err());
+    }
+
+    #[test]
+    fn every_word_reads_back() {
+        read_back::<System>();
+        read_back::<Metal>();
+        read_back::<LoadClass>();
+        read_back::<Protection>();
+        read_back::<Sign>();
+        read_back::<ComplaintKind>();
+        read_back::<Exposure>();
+        read_back::<Condition>();
+    }
+
+    #[test]
+    fn words_agree_with_those_of_the_model() {
+        for sign in Sign::ALL {
+            assert_eq!(sign.write(), sign.word());
+        }
+        for kind in ComplaintKind::ALL {
+            assert_eq!(kind.write(), kind.word());
+        }
+        for condition in Condition::ALL {
+            assert_eq!(condition.write(), condition.word());
+        }
+        for exposure in [Exposure::CoverOn, Exposure::CoverOff, Exposure::ProvenDead] {
+            assert_eq!(exposure.write(), exposure.word());
+        }
+    }
+
+    #[test]
+    fn a_wrong_word_gets_the_nearest_one() {
+        let error = Metal::read("aluminum", None).expect_err("the American spelling is not the file's");
+        assert!(error.hint().contains("`aluminium`"), "{}", error.hint());
+    }
+}
