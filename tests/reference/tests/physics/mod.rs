@@ -1,0 +1,21 @@
+//! Closed-form physics and the networks against published values and laws.
+
+mod bar;
+mod breaker;
+mod conductor;
+mod contact;
+mod emissivity;
+mod enclosure;
+mod fault_current;
+mod fin;
+mod flicker;
+mod limits;
+mod load_correction;
+mod material;
+mod millivolt;
+mod runaway;
+mod severity;
+mod split_phase;
+mod steady;
+mod touch;
+mod wind;
