@@ -1,9 +1,52 @@
 //! The simulator: invented houses with known truth, and what a technician would record of them.
 
 pub(crate) mod dice;
+mod electric;
+mod excess;
 pub(crate) mod heat;
 pub(crate) mod house;
+pub(crate) mod job_text;
 pub(crate) mod layout;
 pub(crate) mod load;
+mod look;
+mod observe;
 pub(crate) mod truth;
+pub(crate) mod visit;
 mod wish;
+
+use dice::Dice;
+use house::House;
+use load::Loads;
+use visit::{Stage, Visit};
+
+/// A simulated house with its loads, its truth and the record of the visit.
+#[derive(Debug, Clone)]
+pub(crate) struct Simulated {
+    pub(crate) house: House,
+    pub(crate) loads: Loads,
+    pub(crate) visit: Visit,
+}
+
+impl Simulated {
+    /// Simulates the house with this index of a run. Same seed and index, same house.
+    pub(crate) fn new(seed: u64, idx: u64) -> Self {
+        let mut dice = Dice::for_panel(seed, idx);
+        let mut house = layout::draw_house(&mut dice, format!("s{seed}-{idx:05}"));
+        truth::settle(&mut dice, &mut house);
+        let loads = load::draw_loads(&mut dice, &house);
+        let cover_off_min = dice.uniform(3.0, 15.0);
+        let stories: Vec<heat::Story> = (0..house.panels.len())
+            .map(|panel| {
+                let wall_c = house.room_c + dice.uniform(-3.0, 3.0);
+                heat::march(&house, panel, &loads, wall_c, cover_off_min)
+            })
+            .collect();
+        let visit = observe::observe(&mut dice, &house, &loads, &stories);
+        Simulated { house, loads, visit }
+    }
+
+    /// Text of the job file at a stage.
+    pub(crate) fn job_text(&self, stage: Stage) -> String {
+        job_text::job_text(&self.house, &self.loads, &self.visit, stage)
+    }
+}

@@ -9,3 +9,4 @@ mod source;
 
 pub(crate) use bus::{FINGER_NODES, finger_ohm, segment_ohm};
 pub(crate) use march::{Snapshot, Story, march};
+pub(crate) use source::{contact_ohm, pole_ohm};

@@ -56,6 +56,16 @@ pub(crate) fn ohm_at(ohm20: f64, alpha: f64, most_v: Option<f64>, at_c: f64, cur
     }
 }
 
+/// Resistance of a joint of `mohm` (at 20 °C) at a temperature and current, ohms.
+pub(crate) fn contact_ohm(mohm: f64, at_c: f64, current_a: f64) -> f64 {
+    ohm_at(mohm * 1e-3, ALPHA_METAL, Some(CONTACT_LIMIT_V), at_c, current_a)
+}
+
+/// Resistance of a pole of `mohm` (at 20 °C) at a temperature, ohms.
+pub(crate) fn pole_ohm(mohm: f64, at_c: f64) -> f64 {
+    ohm_at(mohm * 1e-3, ALPHA_POLE, None, at_c, 0.0)
+}
+
 impl Source {
     /// Mean temperature of its nodes.
     fn at_c(&self, temperature_c: &[f64]) -> f64 {
