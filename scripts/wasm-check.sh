@@ -50,8 +50,8 @@ if [[ ! -e $stamp ]]; then
     touch "$stamp"
 fi
 
-echo "wasm: building ${crates[*]} with $("$root/usr/bin/rustc" --version 2>/dev/null || echo "Debian's compiler")"
 libraries=$root/usr/lib/x86_64-linux-gnu:$root/usr/lib/llvm-22/lib
+echo "wasm: building ${crates[*]} with $(LD_LIBRARY_PATH=$libraries "$root/usr/bin/rustc" --version)"
 # The toolchain's own cargo: rustup's proxy would put its own compiler back in front.
 env RUSTC="$root/usr/bin/rustc" RUSTC_BOOTSTRAP=1 \
     LD_LIBRARY_PATH="$libraries" PATH="$root/usr/lib/llvm-22/bin:$PATH" \

@@ -136,6 +136,20 @@ pub(crate) fn find(tokens: &[Token], pattern: &str) -> Vec<usize> {
     tokens.windows(wanted.len()).filter(same).map(|window| window[0].line).collect()
 }
 
+/// The doc comment of an item.
+pub(crate) fn doc_of(attributes: &[syn::Attribute]) -> String {
+    let mut doc = String::new();
+    for attribute in attributes.iter().filter(|attribute| attribute.path().is_ident("doc")) {
+        if let syn::Meta::NameValue(pair) = &attribute.meta
+            && let syn::Expr::Lit(syn::ExprLit { lit: syn::Lit::Str(text), .. }) = &pair.value
+        {
+            doc.push_str(&text.value());
+            doc.push('\n');
+        }
+    }
+    doc
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -9,6 +9,7 @@ mod formulas;
 mod header;
 mod pure;
 mod size;
+mod sources;
 mod todo;
 
 use crate::tree::Tree;
@@ -46,6 +47,7 @@ const RULES: &[Rule] = &[
     ("arrows", arrows::breaches),
     ("pure", pure::breaches),
     ("formulas", formulas::breaches),
+    ("sources", sources::breaches),
     ("banned", banned::breaches),
     ("header", header::breaches),
     ("size", size::breaches),
@@ -116,6 +118,11 @@ mod tests {
     #[test]
     fn the_tree_keeps_formulas() {
         kept("formulas");
+    }
+
+    #[test]
+    fn the_tree_keeps_sources() {
+        kept("sources");
     }
 
     #[test]

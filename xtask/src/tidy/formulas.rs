@@ -6,6 +6,7 @@
 //! whose doc has one of the parts is held to all of them, whatever it takes.
 
 use super::{Breach, breach};
+use crate::source::doc_of;
 use crate::tree::Tree;
 use std::collections::BTreeSet;
 use syn::visit::Visit;
@@ -146,19 +147,6 @@ impl<'ast> Visit<'ast> for Functions {
     fn visit_impl_item_fn(&mut self, item: &'ast syn::ImplItemFn) {
         self.add(&item.vis, &item.sig, &item.attrs);
     }
-}
-
-fn doc_of(attributes: &[syn::Attribute]) -> String {
-    let mut doc = String::new();
-    for attribute in attributes.iter().filter(|attribute| attribute.path().is_ident("doc")) {
-        if let syn::Meta::NameValue(pair) = &attribute.meta
-            && let syn::Expr::Lit(syn::ExprLit { lit: syn::Lit::Str(text), .. }) = &pair.value
-        {
-            doc.push_str(&text.value());
-            doc.push('\n');
-        }
-    }
-    doc
 }
 
 /// The last name of a type path, and its first generic argument.
