@@ -101,7 +101,7 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "study",
         pure: true,
         internal: &["model", "record", "physics", "inference", "remedy", "papers"],
-        outside: &["serde", "serde_json"],
+        outside: &["schemars", "serde", "serde_json", "thiserror"],
         ..NOTHING
     },
     Crate {
@@ -111,7 +111,7 @@ pub(crate) const CRATES: &[Crate] = &[
         ..NOTHING
     },
     // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
-    Crate { name: "reference", internal_dev: &["model", "physics"], ..NOTHING },
+    Crate { name: "reference", internal_dev: &["model", "physics"], outside_dev: &["libm"], ..NOTHING },
     Crate {
         name: "proving",
         internal: &["model"],
