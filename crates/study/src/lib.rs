@@ -1,1 +1,16 @@
-//! What a user can ask.
+//! What a user can ask of a job: an assessment, its papers, its machine-readable form.
+//!
+//! Both faces call these. Nothing here reads a file, a clock or a random source: day and seed are in [`Settings`].
+
+mod assess;
+mod chance;
+pub mod json;
+mod round;
+#[cfg(test)]
+mod sample;
+mod settings;
+mod statement;
+
+pub use assess::assessment_of;
+pub use chance::in_words;
+pub use settings::Settings;

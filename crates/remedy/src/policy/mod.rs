@@ -144,6 +144,16 @@ impl Policy {
         format!("{}, version {}", self.name, self.version)
     }
 
+    /// Probability of burnt from which a joint is suspect under this policy.
+    pub fn suspect_burnt(&self) -> f64 {
+        self.thresholds.suspect_burnt
+    }
+
+    /// Probability of burnt from which a joint is likely burnt under this policy.
+    pub fn likely_burnt(&self) -> f64 {
+        self.thresholds.likely_burnt
+    }
+
     /// What the policy says about an option.
     pub(crate) fn option(&self, kind: ChoiceKind) -> &OptionText {
         self.options.get(&kind).expect("`parse` makes sure that every option has an entry")

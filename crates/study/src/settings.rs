@@ -1,0 +1,33 @@
+//! What an assessment is asked with, and why one may not be possible.
+
+use model::Date;
+use remedy::Policy;
+
+/// What an assessment is asked with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settings {
+    /// Day it is computed for; printed on the papers.
+    pub day: Date,
+    /// Seed of the sampler. The same job, settings and program give the same bytes.
+    pub seed: u64,
+    /// The shop's policy.
+    pub policy: Policy,
+    /// Sweeps kept a chain.
+    pub n_sweeps: usize,
+    /// Chains.
+    pub n_chains: usize,
+}
+
+impl Settings {
+    /// Settings for a day, everything else as usual.
+    pub fn on(day: Date) -> Settings {
+        let usual = inference::JudgeOptions::default();
+        Settings {
+            day,
+            seed: usual.seed,
+            policy: Policy::standard(),
+            n_sweeps: usual.n_sweeps,
+            n_chains: usual.n_chains,
+        }
+    }
+}
