@@ -1,10 +1,21 @@
 //! From evidence to joint conditions, rival causes and the next best safe check.
 //!
-//! The entry is [`judge`].
+//! [`judge`] does it all in one go. A caller with threads uses [`prepare`], runs [`Problem::run_chain`] for each chain
+//! where it likes, and hands the draws to [`Problem::conclude`]; the answer is the same.
+
+mod conclude;
+mod priors;
+mod problem;
+mod rng;
+mod sampler;
 
 use model::assessment::{ComplaintFinding, JointFinding, SamplingReport, SupplyFinding};
 use model::job::Job;
 use model::{Note, advice::CheckAdvice, working::Working};
+
+pub use priors::{ByCondition, Odds, Priors, PriorsError, Spread};
+pub use problem::Problem;
+pub use sampler::Draws;
 
 /// What a judgement may be asked with.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,8 +30,27 @@ pub struct JudgeOptions {
 
 impl Default for JudgeOptions {
     fn default() -> Self {
-        JudgeOptions { seed: 1, n_sweeps: 1_000, n_chains: 4 }
+        JudgeOptions { seed: 1, n_sweeps: 500, n_chains: 4 }
     }
+}
+
+/// Why a job cannot be judged.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum JudgeError {
+    /// There is no panel in the job.
+    #[error("the job describes no panel")]
+    NoPanel,
+    /// A data file of the program is broken.
+    #[error(transparent)]
+    Priors(#[from] PriorsError),
+    /// Fewer chains or sweeps than the checks need.
+    #[error("{n_chains} chains of {n_sweeps} sweeps are too few: at least 2 of 20 are needed")]
+    TooFew {
+        /// Chains asked for.
+        n_chains: usize,
+        /// Sweeps asked for.
+        n_sweeps: usize,
+    },
 }
 
 /// Everything the evidence says, before any policy.
@@ -42,4 +72,53 @@ pub struct Judgement {
     pub sampling: SamplingReport,
     /// Version of the model and its data files.
     pub model_version: String,
+}
+
+/// Sweeps of a pilot run that finds where to linearise, and how many pilot runs.
+const PILOT: (usize, usize) = (120, 2);
+
+/// Makes a job ready for sampling: reads priors, builds the networks, linearises them where the evidence points.
+///
+/// # Errors
+/// [`JudgeError`] where there is nothing to judge or too little is asked for.
+pub fn prepare(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError> {
+    if job.installation.panels.is_empty() {
+        return Err(JudgeError::NoPanel);
+    }
+    if options.n_chains < 2 || options.n_sweeps < 20 {
+        return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
+    }
+    let mut problem = Problem::new(job, Priors::built_in()?, options.clone());
+    if problem.has_thermal() {
+        for pilot in 0..PILOT.1 {
+            let draws = sampler::Chain::new(&problem, options.seed, 1_000 + pilot as u64)
+                .run(PILOT.0 / 2, PILOT.0 / 2);
+            let (ohm, loads) = draws.means();
+            problem.linearise(&ohm, &loads);
+        }
+    }
+    Ok(problem)
+}
+
+impl Problem {
+    /// Runs one chain; the same number always gives the same draws.
+    pub fn run_chain(&self, number: usize) -> Draws {
+        let n_burn = 60 + self.options.n_sweeps / 4;
+        sampler::Chain::new(self, self.options.seed, number as u64).run(n_burn, self.options.n_sweeps)
+    }
+
+    /// Number of chains to run.
+    pub fn n_chains(&self) -> usize {
+        self.options.n_chains
+    }
+}
+
+/// Judges a job.
+///
+/// # Errors
+/// As [`prepare`].
+pub fn judge(job: &Job, options: &JudgeOptions) -> Result<Judgement, JudgeError> {
+    let problem = prepare(job, options)?;
+    let chains = (0..problem.n_chains()).map(|number| problem.run_chain(number)).collect();
+    Ok(problem.conclude(chains))
 }

@@ -1,0 +1,391 @@
+//! The next best safe check: expected information about the joints' conditions per minute, at the exposure the
+//! record says was reached. Nothing here asks for a breaker to be pulled.
+
+use super::{Posterior, interval};
+use crate::problem::{LoadLaw, Mode, ResKind};
+use model::advice::CheckAdvice;
+use model::assessment::JointFinding;
+use model::breaker::Handle;
+use model::evidence::Observed;
+use model::job::{ComplaintKind, Exposure};
+use model::joint::JointId;
+use model::place::Place;
+use model::{Slot, Space};
+
+/// Checks listed.
+const N_CHECKS: usize = 5;
+/// A check that tells less is not listed, bits.
+const LEAST_BITS: f64 = 0.004;
+
+/// A check that could be made and what it would read at each looked-at draw.
+struct Candidate {
+    advice: CheckAdvice,
+    reads: Vec<f64>,
+    sigma: f64,
+    unit: &'static str,
+    /// Joints it may tell about.
+    about: Vec<usize>,
+}
+
+impl Posterior<'_> {
+    pub(crate) fn next_checks(&self, joints: &[JointFinding]) -> Vec<CheckAdvice> {
+        let mut candidates = Vec::new();
+        if let Some(state) = self.p.states.len().checked_sub(1) {
+            for (panel_idx, panel) in self.p.job.installation.panels.iter().enumerate() {
+                for breaker in panel.breakers.iter().filter(|breaker| breaker.handle == Handle::On) {
+                    for &space in &breaker.spaces {
+                        let slot = Slot::new(panel.id.clone(), space);
+                        candidates.extend(self.face_check(panel_idx, state, &slot));
+                        candidates.extend(self.clamp_check(state, &slot));
+                        candidates.extend(self.drop_check(state, &slot));
+                    }
+                }
+            }
+        }
+        let reached = self.p.job.exposure;
+        let mut advised: Vec<CheckAdvice> = candidates
+            .into_iter()
+            // With everything proven dead nothing carries current, so nothing electrical can be read.
+            .filter(|candidate| candidate.advice.exposure <= reached && reached != Exposure::ProvenDead)
+            .map(|candidate| self.score(candidate, joints))
+            .filter(|advice| LEAST_BITS <= advice.gain_bits)
+            .collect();
+        advised.extend(self.first_look(joints));
+        advised.extend(self.leg_check());
+        advised.sort_by(|a, b| (b.gain_bits / b.minutes).total_cmp(&(a.gain_bits / a.minutes)));
+        advised.truncate(N_CHECKS);
+        advised
+    }
+
+    fn carries(&self, state: usize, slot: &Slot) -> bool {
+        let Some(res) = self.p.find(&ResKind::Pole(slot.clone())) else { return false };
+        self.p.carry[state][res].iter().any(|&(load, _)| self.p.loads[load].law != LoadLaw::Zero)
+    }
+
+    fn about(&self, slot: &Slot) -> Vec<usize> {
+        let mut about: Vec<usize> = [JointId::Stab(slot.clone()), JointId::Terminal(slot.clone())]
+            .into_iter()
+            .filter_map(|id| self.p.find(&ResKind::Joint(id)))
+            .collect();
+        let finger = about.first().and_then(|&res| self.p.finger_of[res]);
+        if let Some(finger) = finger {
+            about.extend((0..self.p.n_conditioned).filter(|&res| self.p.finger_of[res] == Some(finger)));
+        }
+        about.sort_unstable();
+        about.dedup();
+        about
+    }
+
+    fn face_check(&self, panel: usize, state: usize, slot: &Slot) -> Option<Candidate> {
+        let place = Place::Face(slot.clone());
+        let read = self.p.obs.iter().enumerate().any(|(idx, obs)| {
+            obs.mode == Mode::Thermal
+                && obs.censored.is_none()
+                && self.p.place_of_obs(idx).as_ref() == Some(&place)
+        });
+        if read || !self.carries(state, slot) {
+            return None;
+        }
+        let node = self.p.thermals[panel].networks[0].node_of(&place)?;
+        let view = self.p.views.iter().position(|view| view.panel == panel && view.state == state)?;
+        let reads: Vec<f64> = self
+            .exact
+            .temperature_k
+            .iter()
+            .map(|views| views[view].get(node).map_or(f64::NAN, |temperature_k| temperature_k - 273.15))
+            .collect();
+        let instrument = &self.p.priors.instrument;
+        let rise = 0.1 * (interval(reads.clone()).median - 20.0).max(5.0);
+        let sigma = libm::sqrt(instrument.infrared_noise_k * instrument.infrared_noise_k + rise * rise);
+        let advice = CheckAdvice {
+            what: format!(
+                "Read the face of breaker {} by infrared from straight ahead, with \"{}\" running.",
+                slot.space, self.p.states[state].name
+            ),
+            kind: "face-temperature".into(),
+            places: vec![place],
+            joints: Vec::new(),
+            exposure: Exposure::CoverOn,
+            who: "anyone trained to use the instrument".into(),
+            minutes: 1.0,
+            gain_bits: 0.0,
+            expects: Vec::new(),
+            cautions: vec!["Keep the dead front on.".into()],
+        };
+        Some(Candidate { advice, reads, sigma, unit: "°C", about: self.about(slot) })
+    }
+
+    fn clamp_check(&self, state: usize, slot: &Slot) -> Option<Candidate> {
+        let res = self.p.find(&ResKind::Pole(slot.clone()))?;
+        let [(load, _)] = self.p.carry[state][res].as_slice() else { return None };
+        if !matches!(self.p.loads[*load].law, LoadLaw::Unknown { .. })
+            || self.p.loads[*load].slots.first() != Some(slot)
+        {
+            return None;
+        }
+        let reads: Vec<f64> = self.exact.picked.iter().map(|&at| self.draws[at].loads[*load]).collect();
+        let instrument = &self.p.priors.instrument;
+        let sigma = instrument.clamp_a + instrument.clamp_relative * interval(reads.clone()).median;
+        let advice = CheckAdvice {
+            what: format!(
+                "Clamp the branch conductor of space {} with \"{}\" running.",
+                slot.space, self.p.states[state].name
+            ),
+            kind: "clamp".into(),
+            places: vec![Place::Wire(slot.clone())],
+            joints: Vec::new(),
+            exposure: Exposure::CoverOff,
+            who: "qualified person with protective gear".into(),
+            minutes: 1.5,
+            gain_bits: 0.0,
+            expects: Vec::new(),
+            cautions: vec!["Live parts are open. Do not move conductors; do not pull the breaker.".into()],
+        };
+        Some(Candidate { advice, reads, sigma, unit: "A", about: self.about(slot) })
+    }
+
+    fn drop_check(&self, state: usize, slot: &Slot) -> Option<Candidate> {
+        let stab = self.p.find(&ResKind::Joint(JointId::Stab(slot.clone())))?;
+        let pole = self.p.find(&ResKind::Pole(slot.clone()))?;
+        let place = Place::Load(slot.clone());
+        let read = self.p.job.observations.iter().any(|observation| match &observation.what {
+            Observed::Drop(reading) => reading.to == place || reading.from == place,
+            _ => false,
+        });
+        if read || !self.carries(state, slot) {
+            return None;
+        }
+        let (tap, words) = self.tap_for(state, slot)?;
+        let reads: Vec<f64> = self
+            .exact
+            .picked
+            .iter()
+            .map(|&at| {
+                let draw = self.draws[at];
+                self.p.current(state, pole, &draw.loads).abs() * (draw.ohm[stab] + draw.ohm[pole]) * 1e3
+            })
+            .collect();
+        let instrument = &self.p.priors.instrument;
+        let sigma = instrument.drop_mv + instrument.bar_mv + 0.02 * interval(reads.clone()).median;
+        let advice = CheckAdvice {
+            what: format!(
+                "Under \"{}\", read the millivolts from {words} to the load terminal of space {}, with its current clamped \
+                 at the same time.",
+                self.p.states[state].name, slot.space
+            ),
+            kind: "drop".into(),
+            places: vec![tap, place],
+            joints: Vec::new(),
+            exposure: Exposure::CoverOff,
+            who: "qualified person with protective gear and category III leads".into(),
+            minutes: 4.0,
+            gain_bits: 0.0,
+            expects: Vec::new(),
+            cautions: vec![
+                "Probe screw heads only. Both ends are live at line voltage to ground.".into(),
+                "Do not pull the breaker: the reading needs none pulled.".into(),
+            ],
+        };
+        Some(Candidate { advice, reads, sigma, unit: "mV", about: vec![stab] })
+    }
+
+    /// A voltage tap on the bus: an unloaded breaker of the same section and leg, else the lug.
+    fn tap_for(&self, state: usize, slot: &Slot) -> Option<(Place, String)> {
+        let panel = self.p.job.installation.panel(&slot.panel)?;
+        let leg = panel.leg_of(slot.space);
+        let section = panel.section_of(slot.space)?;
+        let row = panel.row_of(slot.space);
+        let mut taps: Vec<Space> = panel
+            .breakers
+            .iter()
+            .filter(|breaker| breaker.handle == Handle::On)
+            .flat_map(|breaker| breaker.spaces.iter().copied())
+            .filter(|&space| {
+                space != slot.space && panel.leg_of(space) == leg && section.holds_row(panel.row_of(space))
+            })
+            .filter(|&space| !self.carries(state, &Slot::new(panel.id.clone(), space)))
+            .collect();
+        taps.sort_by_key(|&space| panel.row_of(space).abs_diff(row));
+        if let Some(&space) = taps.first() {
+            let words =
+                format!("the load terminal of the unloaded breaker in space {space} (a tap on the same bus)");
+            return Some((Place::Load(Slot::new(panel.id.clone(), space)), words));
+        }
+        let lug = JointId::Lug(panel.id.clone(), leg);
+        self.p.find(&ResKind::Joint(lug))?;
+        Some((Place::Lug(panel.id.clone(), leg), format!("line lug {leg}")))
+    }
+
+    fn score(&self, candidate: Candidate, joints: &[JointFinding]) -> CheckAdvice {
+        let Candidate { mut advice, reads, sigma, unit, about } = candidate;
+        let mut best = (0.0, None);
+        for &res in &about {
+            let burnt: Vec<f64> =
+                self.exact.picked.iter().map(|&at| self.draws[at].probability[res][2]).collect();
+            let gain = information_bits(&reads, &burnt, &self.exact.weight, sigma);
+            advice.gain_bits += gain;
+            if best.0 < gain {
+                best = (gain, Some((res, burnt)));
+            }
+        }
+        if let (_, Some((res, burnt))) = best {
+            let id = &joints[res].joint.id;
+            let rival = |name: String, weights: &dyn Fn(f64) -> f64| {
+                let values = weighted(&reads, &burnt, weights);
+                (!values.is_empty()).then(|| {
+                    let span = interval(values);
+                    (name, format!("about {:.0} {unit} ({:.0} to {:.0})", span.median, span.low, span.high))
+                })
+            };
+            advice.expects.extend(rival(format!("{id} is burnt"), &|p| p));
+            advice.expects.extend(rival(format!("{id} is not"), &|p| 1.0 - p));
+        }
+        advice.joints =
+            about.iter().filter_map(|&res| self.p.joints.get(res)).map(|joint| joint.id.clone()).collect();
+        advice
+    }
+
+    /// Without any load state there is nothing to read yet: make one.
+    fn first_look(&self, joints: &[JointFinding]) -> Option<CheckAdvice> {
+        if !self.p.states.is_empty() || self.p.job.exposure == Exposure::ProvenDead {
+            return None;
+        }
+        // What a round of faces tells at least: the uncertainty of the likeliest joints, halved (a bound, not a forecast).
+        let gain = joints.iter().map(|finding| entropy_bits(finding.probability.burnt)).sum::<f64>() * 0.5;
+        Some(CheckAdvice {
+            what: "Switch on the usual heavy loads for half an hour, note the room temperature, and read the face of every \
+                   breaker by infrared."
+                .into(),
+            kind: "face-temperature".into(),
+            places: self.p.job.installation.panels.iter().map(|panel| Place::Cover(panel.id.clone())).collect(),
+            joints: joints.iter().map(|finding| finding.joint.id.clone()).collect(),
+            exposure: Exposure::CoverOn,
+            who: "anyone trained to use the instrument".into(),
+            minutes: 35.0,
+            gain_bits: gain,
+            expects: Vec::new(),
+            cautions: vec!["Keep the dead front on. Stop at smoke, crackle or a face that smells.".into()],
+        })
+    }
+
+    /// Voltages of both legs in two load states, where a complaint asks for it and none were taken.
+    fn leg_check(&self) -> Option<CheckAdvice> {
+        let asked = self.p.job.complaints.iter().any(|complaint| {
+            matches!(
+                complaint.kind,
+                ComplaintKind::Flicker | ComplaintKind::HalfHouse | ComplaintKind::DimBright
+            )
+        });
+        let states_read = self
+            .p
+            .states
+            .iter()
+            .filter(|state| {
+                self.p.job.observations.iter().any(|observation| {
+                    matches!(&observation.what, Observed::Voltage(reading) if reading.state == state.name)
+                })
+            })
+            .count();
+        if !asked || 2 <= states_read || self.p.job.exposure == Exposure::ProvenDead {
+            return None;
+        }
+        let supply = self.p.joints.len()..self.p.n_conditioned;
+        let gain: f64 = supply
+            .map(|res| entropy_bits(self.exact.mean(&self.draws, 0.0, 1.0, |draw| draw.probability[res][2])))
+            .sum();
+        let panel = self.p.job.installation.panels.first()?;
+        Some(CheckAdvice {
+            what: "Read both legs to neutral at one receptacle a leg: first as it is, then with a known heater on one leg, then \
+                   on the other."
+                .into(),
+            kind: "leg-voltages".into(),
+            places: panel.system.legs().iter().map(|&leg| Place::Lug(panel.id.clone(), leg)).collect(),
+            joints: Vec::new(),
+            exposure: Exposure::CoverOn,
+            who: "qualified person".into(),
+            minutes: 6.0,
+            gain_bits: gain,
+            expects: vec![
+                ("the service neutral is failing".into(), "one leg falls, the other rises by as much; the sum stays".into()),
+                ("a leg is failing".into(), "that leg falls, the other stays; the sum falls".into()),
+                ("neither".into(), "both stay within 2 V".into()),
+            ],
+            cautions: vec!["Above 130 V or below 105 V on a leg: unplug electronics and call the utility now.".into()],
+        })
+    }
+}
+
+fn weighted(reads: &[f64], burnt: &[f64], weight: &dyn Fn(f64) -> f64) -> Vec<f64> {
+    // Each reading is repeated in proportion to its weight, in tenths of the largest.
+    let most = burnt.iter().map(|&p| weight(p)).fold(0.0, f64::max);
+    if most < 1e-4 {
+        return Vec::new();
+    }
+    reads
+        .iter()
+        .zip(burnt)
+        .filter(|(read, _)| read.is_finite())
+        .flat_map(|(&read, &p)| std::iter::repeat_n(read, (10.0 * weight(p) / most) as usize))
+        .collect()
+}
+
+fn entropy_bits(p: f64) -> f64 {
+    let part = |p: f64| if p <= 0.0 { 0.0 } else { -p * libm::log2(p) };
+    part(p) + part(1.0 - p)
+}
+
+/// Mutual information between a reading with this error and a joint being burnt, bits, from draws of both.
+fn information_bits(reads: &[f64], burnt: &[f64], weight: &[f64], sigma: f64) -> f64 {
+    let fine: Vec<(f64, f64, f64)> = reads
+        .iter()
+        .zip(burnt)
+        .zip(weight)
+        .filter(|((read, _), _)| read.is_finite())
+        .map(|((&read, &p), &w)| (read, p, w))
+        .collect();
+    let total: f64 = fine.iter().map(|&(_, _, w)| w).sum();
+    if fine.len() < 10 || total <= 0.0 {
+        return 0.0;
+    }
+    let prior = fine.iter().map(|&(_, p, w)| p * w).sum::<f64>() / total;
+    let (low, high) = fine.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &(read, _, _)| {
+        (low.min(read), high.max(read))
+    });
+    let (low, high) = (low - 3.0 * sigma, high + 3.0 * sigma);
+    let n_points = (((high - low) / (0.5 * sigma)) as usize).clamp(20, 160);
+    let step = (high - low) / n_points as f64;
+    let mut left = 0.0;
+    let mut mass = 0.0;
+    for point in 0..n_points {
+        let at = low + (point as f64 + 0.5) * step;
+        let (mut density, mut of_burnt) = (0.0, 0.0);
+        for &(read, p, w) in &fine {
+            let z = (at - read) / sigma;
+            if z.abs() < 5.0 {
+                let here = w * libm::exp(-0.5 * z * z);
+                density += here;
+                of_burnt += p * here;
+            }
+        }
+        if 0.0 < density {
+            left += density * entropy_bits(of_burnt / density);
+            mass += density;
+        }
+    }
+    if mass <= 0.0 { 0.0 } else { (entropy_bits(prior) - left / mass).max(0.0) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reading_that_decides_is_worth_the_whole_uncertainty() {
+        let reads: Vec<f64> = (0..100).map(|idx| if idx < 50 { 20.0 } else { 60.0 }).collect();
+        let burnt: Vec<f64> = (0..100).map(|idx| if idx < 50 { 0.0 } else { 1.0 }).collect();
+        let weight = vec![0.01; 100];
+        assert!((information_bits(&reads, &burnt, &weight, 1.0) - 1.0).abs() < 0.01);
+        let blind = vec![40.0; 100];
+        assert!(information_bits(&blind, &burnt, &weight, 1.0) < 1e-6);
+    }
+}

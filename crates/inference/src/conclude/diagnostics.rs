@@ -1,0 +1,181 @@
+//! Convergence checks that can fail: split R-hat, effective sample size, standard errors.
+
+use super::Posterior;
+use crate::sampler::Draw;
+use model::Note;
+use model::assessment::SamplingReport;
+
+const WORST_R_HAT: f64 = 1.10;
+const WORST_ERROR: f64 = 0.03;
+const LEAST_EFFICIENCY: f64 = 0.25;
+
+impl Posterior<'_> {
+    /// Standard error of the mean of a value over the draws, and its effective number of draws.
+    pub(crate) fn standard_error(&self, value: impl Fn(&Draw) -> f64) -> (f64, f64) {
+        let series: Vec<Vec<f64>> =
+            self.chains.iter().map(|chain| chain.0.iter().map(&value).collect()).collect();
+        let effective = effective_draws(&series);
+        let all: Vec<f64> = series.into_iter().flatten().collect();
+        (libm::sqrt(variance(&all) / effective), effective)
+    }
+
+    pub(crate) fn report(&self) -> SamplingReport {
+        let p = self.p;
+        let (mut r_hat, mut r_hat_at) = (1.0_f64, 0);
+        let (mut error, mut error_at) = (0.0_f64, 0);
+        let mut effective = self.draws.len() as f64;
+        for res in 0..p.n_conditioned {
+            let series: Vec<Vec<f64>> = self
+                .chains
+                .iter()
+                .map(|chain| chain.0.iter().map(|draw| libm::log(draw.ohm[res])).collect())
+                .collect();
+            let here = split_r_hat(&series);
+            if r_hat < here {
+                (r_hat, r_hat_at) = (here, res);
+            }
+            let (se, n) = self.standard_error(|draw| draw.probability[res][2]);
+            if error < se {
+                (error, error_at) = (se, res);
+            }
+            // Where the probability hardly moves its effective number says nothing.
+            if 1e-3 < se {
+                effective = effective.min(n);
+            }
+        }
+        let name = |res: usize| match p.joints.get(res) {
+            Some(joint) => joint.id.to_string(),
+            None => "the supply".to_owned(),
+        };
+        let mut problems = Vec::new();
+        if WORST_R_HAT < r_hat {
+            problems.push(format!("chains disagree about {} (R-hat {r_hat:.2})", name(r_hat_at)));
+        }
+        if WORST_ERROR < error {
+            problems.push(format!("standard error {error:.3} of the probability of {}", name(error_at)));
+        }
+        if p.has_thermal() && self.exact.efficiency < LEAST_EFFICIENCY {
+            let share = 100.0 * self.exact.efficiency;
+            problems
+                .push(format!("the linearised networks fit the full ones in {share:.0} % of the draws only"));
+        }
+        SamplingReport {
+            seed: p.options.seed,
+            n_chains: self.chains.len(),
+            n_draws: self.draws.len(),
+            effective_draws: effective,
+            r_hat,
+            worst_standard_error: error,
+            converged: problems.is_empty(),
+            problem: (!problems.is_empty()).then(|| problems.join("; ")),
+        }
+    }
+
+    pub(crate) fn notes(&self, report: &SamplingReport) -> Vec<Note> {
+        let mut notes = Vec::new();
+        if let Some(problem) = &report.problem {
+            notes.push(Note::new(
+                "sampling",
+                format!(
+                    "the probabilities are less exact than wanted: {problem}. Ask again with more sweeps."
+                ),
+            ));
+        }
+        notes
+    }
+}
+
+fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len().max(1) as f64
+}
+
+fn variance(values: &[f64]) -> f64 {
+    let centre = mean(values);
+    values.iter().map(|value| (value - centre) * (value - centre)).sum::<f64>()
+        / (values.len().max(2) - 1) as f64
+}
+
+/// Split R-hat (Gelman et al., Bayesian Data Analysis, 3rd edition, section 11.4): 1 where all halves agree.
+pub(crate) fn split_r_hat(chains: &[Vec<f64>]) -> f64 {
+    let halves: Vec<&[f64]> = chains
+        .iter()
+        .flat_map(|chain| chain.chunks(chain.len() / 2).take(2))
+        .filter(|half| half.len() > 1)
+        .collect();
+    if halves.len() < 2 {
+        return f64::INFINITY;
+    }
+    let n = halves.iter().map(|half| half.len()).min().unwrap_or(1) as f64;
+    let means: Vec<f64> = halves.iter().map(|half| mean(half)).collect();
+    let within = mean(&halves.iter().map(|half| variance(half)).collect::<Vec<f64>>());
+    if within <= 1e-12 {
+        return 1.0;
+    }
+    let between = n * variance(&means);
+    libm::sqrt(((n - 1.0) / n * within + between / n) / within)
+}
+
+/// Effective number of draws over chains by Geyer's initial positive sequence of the mean autocorrelation.
+pub(crate) fn effective_draws(chains: &[Vec<f64>]) -> f64 {
+    let n = chains.iter().map(Vec::len).min().unwrap_or(0);
+    let total = (n * chains.len()) as f64;
+    let all: Vec<f64> = chains.iter().flatten().copied().collect();
+    let (centre, spread) = (mean(&all), variance(&all));
+    if n < 4 || spread <= 1e-14 {
+        return total.max(1.0);
+    }
+    let correlation = |lag: usize| {
+        let mut sum = 0.0;
+        for chain in chains {
+            for at in 0..n - lag {
+                sum += (chain[at] - centre) * (chain[at + lag] - centre);
+            }
+        }
+        sum / (chains.len() as f64 * n as f64 * spread)
+    };
+    let mut time = 1.0;
+    let mut lag = 1;
+    while lag + 1 < n / 2 {
+        let pair = correlation(lag) + correlation(lag + 1);
+        if pair <= 0.0 {
+            break;
+        }
+        time += 2.0 * pair;
+        lag += 2;
+    }
+    (total / time).clamp(1.0, total)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rng::Stream;
+
+    fn walk(n: usize, rho: f64, number: u64) -> Vec<f64> {
+        let mut stream = Stream::new(3, number);
+        let mut at = 0.0;
+        (0..n)
+            .map(|_| {
+                at = rho * at + libm::sqrt(1.0 - rho * rho) * stream.normal();
+                at
+            })
+            .collect()
+    }
+
+    #[test]
+    fn correlated_draws_count_less() {
+        // An autoregressive chain of coefficient ρ is worth (1−ρ)/(1+ρ) of its draws.
+        let chains: Vec<Vec<f64>> = (0..4).map(|number| walk(2_000, 0.8, number)).collect();
+        let found = effective_draws(&chains) / 8_000.0;
+        assert!((0.07..0.17).contains(&found), "{found} against 0.111");
+    }
+
+    #[test]
+    fn chains_apart_are_caught() {
+        let near: Vec<Vec<f64>> = (0..4).map(|number| walk(500, 0.0, number)).collect();
+        assert!(split_r_hat(&near) < 1.02);
+        let mut apart = near;
+        apart[2].iter_mut().for_each(|value| *value += 2.0);
+        assert!(1.2 < split_r_hat(&apart));
+    }
+}

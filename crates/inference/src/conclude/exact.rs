@@ -1,0 +1,93 @@
+//! Correction of the linearised answers by the full nonlinear networks at a sample of the draws.
+
+use crate::problem::{ExactNetworks, Mode, Problem};
+use crate::rng::normal_below;
+use crate::sampler::Draw;
+
+/// Draws looked at with the full networks.
+const N_EXACT: usize = 160;
+
+/// The full networks at some of the draws.
+pub(crate) struct Exact {
+    /// Index of each looked-at draw.
+    pub(crate) picked: Vec<usize>,
+    /// Weight of each, summing to 1.
+    pub(crate) weight: Vec<f64>,
+    /// Temperature of each node, K: `[picked][view][node]`.
+    pub(crate) temperature_k: Vec<Vec<Vec<f64>>>,
+    /// Effective number of the weights, as a share of the looked-at draws.
+    pub(crate) efficiency: f64,
+}
+
+impl Exact {
+    pub(crate) fn new(p: &Problem, draws: &[&Draw]) -> Self {
+        let n = N_EXACT.min(draws.len());
+        let picked: Vec<usize> = (0..n).map(|idx| idx * draws.len() / n).collect();
+        let mut networks = ExactNetworks::new(p);
+        let mut temperature_k = Vec::with_capacity(n);
+        let mut logs = Vec::with_capacity(n);
+        for &at in &picked {
+            let draw = draws[at];
+            let views: Vec<Vec<f64>> = (0..p.views.len())
+                .map(|view| {
+                    let room_c = draw.offsets[p.states[p.views[view].state].room_offset];
+                    let knobs = &draw.knobs[p.views[view].panel];
+                    p.exact(&mut networks, view, &draw.ohm, &draw.loads, room_c, knobs)
+                        .map_or_else(Vec::new, |solution| solution.temperature_k)
+                })
+                .collect();
+            logs.push(log_weight(p, draw, &views));
+            temperature_k.push(views);
+        }
+        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let raw: Vec<f64> = logs.iter().map(|log| libm::exp(log - best)).collect();
+        let mean = raw.iter().sum::<f64>() / n.max(1) as f64;
+        // Truncated importance weights (Ionides 2008): no weight above √n times the mean.
+        let most = mean * libm::sqrt(n as f64);
+        let cut: Vec<f64> = raw.iter().map(|weight| weight.min(most)).collect();
+        let total: f64 = cut.iter().sum();
+        let weight: Vec<f64> = cut.iter().map(|weight| weight / total).collect();
+        let efficiency = 1.0 / (weight.iter().map(|weight| weight * weight).sum::<f64>() * n.max(1) as f64);
+        Exact { picked, weight, temperature_k, efficiency }
+    }
+
+    /// Mean over all draws, moved by what the full networks say at the looked-at ones; kept between `low` and `high`.
+    pub(crate) fn mean(&self, draws: &[&Draw], low: f64, high: f64, value: impl Fn(&Draw) -> f64) -> f64 {
+        let plain = draws.iter().map(|draw| value(draw)).sum::<f64>() / draws.len().max(1) as f64;
+        let mut change = 0.0;
+        for (&at, weight) in self.picked.iter().zip(&self.weight) {
+            change += (weight - 1.0 / self.picked.len() as f64) * value(draws[at]);
+        }
+        (plain + change).clamp(low, high)
+    }
+}
+
+fn log_weight(p: &Problem, draw: &Draw, views: &[Vec<f64>]) -> f64 {
+    let nu = p.priors.instrument.degrees_of_freedom;
+    let mut log = 0.0;
+    for (idx, obs) in p.obs.iter().enumerate() {
+        let (Mode::Thermal, Some(spot)) = (obs.mode, &obs.thermal) else { continue };
+        // A pole whose own heat is left out has no node of its own in the full network; the straight line serves.
+        if spot.without.is_some() {
+            continue;
+        }
+        let Some(&node_k) = views[spot.view].get(spot.node) else { return f64::NEG_INFINITY };
+        let room_c = draw.offsets[p.states[obs.state].room_offset];
+        let rise = spot.settled * (node_k - 273.15 - room_c);
+        let full: f64 =
+            rise + obs.offsets.iter().map(|&(offset, weight)| weight * draw.offsets[offset]).sum::<f64>();
+        let density = |predicted: f64| match obs.censored {
+            None => {
+                let z = (obs.value - predicted) / obs.sigma;
+                -0.5 * (nu + 1.0) * libm::log(1.0 + z * z / nu)
+            }
+            Some(censored) => {
+                let inside = normal_below((censored.high - predicted) / obs.sigma)
+                    - normal_below((censored.low - predicted) / obs.sigma);
+                libm::log(censored.void_chance + (1.0 - censored.void_chance) * inside)
+            }
+        };
+        log += density(full) - density(draw.predicted[idx]);
+    }
+    log
+}

@@ -1,0 +1,75 @@
+//! From draws to findings.
+
+mod causes;
+mod checks;
+mod diagnostics;
+mod exact;
+mod joints;
+mod predict;
+mod reasons;
+mod supply;
+mod workings;
+
+use crate::Judgement;
+use crate::problem::Problem;
+use crate::sampler::{Draw, Draws};
+use exact::Exact;
+use model::assessment::Interval;
+
+/// Draws of all chains with the correction by the full networks.
+pub(crate) struct Posterior<'p> {
+    pub(crate) p: &'p Problem,
+    pub(crate) draws: Vec<&'p Draw>,
+    pub(crate) chains: &'p [Draws],
+    pub(crate) exact: Exact,
+}
+
+impl Problem {
+    /// Turns the draws of the chains into a judgement.
+    pub fn conclude(&self, chains: Vec<Draws>) -> Judgement {
+        let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
+        let exact = Exact::new(self, &draws);
+        let posterior = Posterior { p: self, draws, chains: &chains, exact };
+        let sampling = posterior.report();
+        let joints = posterior.joint_findings();
+        let mut notes = self.notes.clone();
+        notes.extend(posterior.notes(&sampling));
+        let judged = Judgement {
+            supply: posterior.supply_findings(),
+            causes: posterior.complaint_findings(&joints),
+            next_checks: posterior.next_checks(&joints),
+            workings: posterior.workings(&joints),
+            notes,
+            sampling,
+            model_version: format!("{} with {}", env!("CARGO_PKG_VERSION"), self.priors.version),
+            joints,
+        };
+        judged
+    }
+}
+
+/// Median and 90 % interval of values.
+pub(crate) fn interval(mut values: Vec<f64>) -> Interval {
+    values.sort_by(f64::total_cmp);
+    let at = |share: f64| {
+        let place = share * (values.len() - 1) as f64;
+        let (low, part) = (place as usize, place - libm::floor(place));
+        let high = (low + 1).min(values.len() - 1);
+        values[low] + part * (values[high] - values[low])
+    };
+    if values.is_empty() {
+        return Interval { low: 0.0, median: 0.0, high: 0.0 };
+    }
+    Interval { low: at(0.05), median: at(0.5), high: at(0.95) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::interval;
+
+    #[test]
+    fn quantiles_of_a_ramp() {
+        let found = interval((0..=100).map(f64::from).collect());
+        assert_eq!((found.low, found.median, found.high), (5.0, 50.0, 95.0));
+    }
+}

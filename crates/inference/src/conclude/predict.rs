@@ -1,0 +1,58 @@
+//! How observations depend on one joint at a draw.
+
+use super::Posterior;
+use crate::problem::Mode;
+use crate::sampler::Draw;
+
+/// An observation that a joint can move.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Influence {
+    pub(crate) obs: usize,
+    /// Change of the prediction by a burnt instead of a sound joint, in errors of the observation.
+    pub(crate) strength: f64,
+}
+
+impl Posterior<'_> {
+    /// dPrediction/dR of an observation at a draw.
+    pub(crate) fn slope(&self, obs: usize, res: usize, draw: &Draw) -> f64 {
+        let content = &self.p.obs[obs];
+        match content.mode {
+            Mode::Thermal => {
+                let Some(spot) = &content.thermal else { return 0.0 };
+                let Some(slope) = self.p.linear[obs].slope.get(res) else { return 0.0 };
+                let knobs = &draw.knobs[self.p.views[spot.view].panel];
+                let turned: f64 = knobs.iter().zip(&slope[1..]).map(|(knob, change)| knob * change).sum();
+                let current = self.p.current(content.state, res, &draw.loads);
+                (slope[0] + turned).max(0.1 * slope[0]) * current * current
+            }
+            Mode::Electrical => content
+                .weights
+                .iter()
+                .filter(|&&(at, _)| at == res)
+                .map(|&(_, weight)| {
+                    let own =
+                        content.own_current.iter().find(|&&(at, _)| at == res).map(|&(_, current)| current);
+                    weight * own.unwrap_or_else(|| self.p.current(content.state, res, &draw.loads))
+                })
+                .sum(),
+            Mode::CurrentSum => 0.0,
+        }
+    }
+
+    /// Observations that a joint can move, strongest first.
+    pub(crate) fn influences(&self, res: usize) -> Vec<Influence> {
+        let crate::problem::Law::Conditioned { mean, .. } = self.p.res[res].law else { return Vec::new() };
+        let burnt_ohm = libm::exp(mean[2]) - libm::exp(mean[0]);
+        let mut all: Vec<Influence> = (0..self.p.obs.len())
+            .map(|obs| {
+                let n = self.exact.picked.len().max(1) as f64;
+                let slope: f64 =
+                    self.exact.picked.iter().map(|&at| self.slope(obs, res, self.draws[at])).sum::<f64>() / n;
+                Influence { obs, strength: (slope * burnt_ohm).abs() / self.p.obs[obs].sigma }
+            })
+            .filter(|influence| 0.05 < influence.strength)
+            .collect();
+        all.sort_by(|a, b| b.strength.total_cmp(&a.strength));
+        all
+    }
+}

@@ -1,0 +1,417 @@
+//! The data files behind every probability, read and checked.
+
+use model::assessment::Cause;
+use model::evidence::Sign;
+use model::job::ComplaintKind;
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+/// A data file does not say what it must.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PriorsError {
+    /// The text is not the expected TOML.
+    #[error("{file}: {message}")]
+    Form {
+        /// Which file.
+        file: &'static str,
+        /// What the reader said, with line and column.
+        message: String,
+    },
+    /// A value is out of its range.
+    #[error("{file}: {what}")]
+    Value {
+        /// Which file.
+        file: &'static str,
+        /// What is wrong.
+        what: String,
+    },
+}
+
+/// A lognormal resistance.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Spread {
+    /// Median, mΩ.
+    pub median_mohm: f64,
+    /// Standard deviation of the natural logarithm.
+    pub spread: f64,
+}
+
+/// Resistance in each condition.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ByCondition {
+    /// Sound.
+    pub sound: Spread,
+    /// Worn.
+    pub worn: Spread,
+    /// Burnt.
+    pub burnt: Spread,
+}
+
+/// Odds against sound.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Odds {
+    /// Worn.
+    pub worn: f64,
+    /// Burnt.
+    pub burnt: f64,
+    /// Why, for modifiers.
+    #[serde(default)]
+    pub because: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Prevalence {
+    pub(crate) weight: f64,
+    pub(crate) worn: f64,
+    pub(crate) burnt: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Cluster {
+    pub(crate) finger_probability: f64,
+    pub(crate) finger_worn: f64,
+    pub(crate) finger_burnt: f64,
+    pub(crate) prevalence: Vec<Prevalence>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Pole {
+    pub(crate) of_limit: f64,
+    pub(crate) common_spread: f64,
+    pub(crate) own_spread: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Share {
+    pub(crate) weight: f64,
+    pub(crate) median: f64,
+    pub(crate) spread: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct LoadPrior {
+    pub(crate) idle: Share,
+    pub(crate) busy: Share,
+    pub(crate) heavy_busy: Share,
+    pub(crate) most: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Instrument {
+    pub(crate) infrared_noise_k: f64,
+    pub(crate) contact_noise_k: f64,
+    pub(crate) bias_k: f64,
+    pub(crate) room_k: f64,
+    pub(crate) unknown_room_c: f64,
+    pub(crate) unknown_room_k: f64,
+    pub(crate) clamp_relative: f64,
+    pub(crate) clamp_a: f64,
+    pub(crate) drop_relative: f64,
+    pub(crate) drop_mv: f64,
+    pub(crate) bar_mv: f64,
+    pub(crate) volt_v: f64,
+    pub(crate) branch_v: f64,
+    pub(crate) source_v: f64,
+    pub(crate) source_spread_v: f64,
+    pub(crate) drift_v: f64,
+    pub(crate) degrees_of_freedom: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Discrepancy {
+    pub(crate) of_rise: f64,
+    pub(crate) floor_k: f64,
+    pub(crate) body_trip_k: f64,
+    pub(crate) film_spread: f64,
+    pub(crate) cabinet_spread: f64,
+    pub(crate) path_spread: f64,
+    pub(crate) neck_spread: f64,
+    pub(crate) gradient: f64,
+    pub(crate) gradient_spread: f64,
+    pub(crate) settle_min: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PriorsFile {
+    version: String,
+    resistance: BTreeMap<String, ByCondition>,
+    odds: BTreeMap<String, Odds>,
+    modifiers: BTreeMap<String, Odds>,
+    cluster: Cluster,
+    pole: Pole,
+    load: LoadPrior,
+    instrument: Instrument,
+    discrepancy: Discrepancy,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Elsewhere {
+    pub(crate) slot: f64,
+    pub(crate) leg: f64,
+    pub(crate) panel: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub(crate) struct SignPrior {
+    #[serde(rename = "else")]
+    pub(crate) elsewhere: Elsewhere,
+    #[serde(flatten)]
+    pub(crate) shows: BTreeMap<String, [f64; 3]>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ComplaintPrior {
+    pub(crate) joints: BTreeMap<String, [f64; 2]>,
+    pub(crate) rivals: BTreeMap<String, f64>,
+    pub(crate) protected: Option<f64>,
+}
+
+/// All priors.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Priors {
+    pub(crate) version: String,
+    resistance: BTreeMap<String, ByCondition>,
+    odds: BTreeMap<String, Odds>,
+    modifiers: BTreeMap<String, Odds>,
+    pub(crate) cluster: Cluster,
+    pub(crate) pole: Pole,
+    pub(crate) load: LoadPrior,
+    pub(crate) instrument: Instrument,
+    pub(crate) discrepancy: Discrepancy,
+    signs: BTreeMap<String, SignPrior>,
+    complaints: BTreeMap<String, ComplaintPrior>,
+}
+
+/// Kinds of conditioned resistance, as the data files name them.
+pub(crate) const KINDS: [&str; 7] =
+    ["stab", "terminal", "lug", "feeder", "neutral", "supply-leg", "supply-neutral"];
+
+const MODIFIERS: [&str; 10] = [
+    "aluminium-bus",
+    "copper-bus",
+    "other-make",
+    "later",
+    "moisture",
+    "heavy-load",
+    "light-load",
+    "aluminium-wire",
+    "doubled-wire",
+    "spare",
+];
+
+/// Rival causes that the complaint file may name.
+pub(crate) const RIVALS: [Cause; 8] = [
+    Cause::Overload,
+    Cause::WeakBreaker,
+    Cause::ProtectionWorking,
+    Cause::MotorStart,
+    Cause::WarmSurroundings,
+    Cause::UtilitySide,
+    Cause::BeyondPanel,
+    Cause::NotExplained,
+];
+
+impl Priors {
+    /// The priors that come with the program.
+    ///
+    /// # Errors
+    /// None in a build whose tests passed; the type says so for files a shop may hand in later.
+    pub fn built_in() -> Result<Self, PriorsError> {
+        Priors::parse(
+            include_str!("../data/priors.toml"),
+            include_str!("../data/signs.toml"),
+            include_str!("../data/complaints.toml"),
+        )
+    }
+
+    /// Reads and checks the three files.
+    ///
+    /// # Errors
+    /// [`PriorsError`] names the file and what is wrong in it.
+    pub fn parse(priors: &str, signs: &str, complaints: &str) -> Result<Self, PriorsError> {
+        let file: PriorsFile = form("priors.toml", priors)?;
+        let (signs_version, signs) = versioned::<SignPrior>("signs.toml", signs)?;
+        let (complaints_version, complaints) = versioned::<ComplaintPrior>("complaints.toml", complaints)?;
+        let made = Priors {
+            version: format!(
+                "priors {}, signs {signs_version}, complaints {complaints_version}",
+                file.version
+            ),
+            resistance: file.resistance,
+            odds: file.odds,
+            modifiers: file.modifiers,
+            cluster: file.cluster,
+            pole: file.pole,
+            load: file.load,
+            instrument: file.instrument,
+            discrepancy: file.discrepancy,
+            signs,
+            complaints,
+        };
+        made.check()?;
+        Ok(made)
+    }
+
+    fn check(&self) -> Result<(), PriorsError> {
+        let value = |file: &'static str, ok: bool, what: String| {
+            if ok { Ok(()) } else { Err(PriorsError::Value { file, what }) }
+        };
+        for kind in KINDS {
+            value(
+                "priors.toml",
+                self.resistance.contains_key(kind),
+                format!("[resistance.{kind}] is missing"),
+            )?;
+            value("priors.toml", self.odds.contains_key(kind), format!("[odds] has no `{kind}`"))?;
+        }
+        for name in MODIFIERS {
+            value("priors.toml", self.modifiers.contains_key(name), format!("[modifiers] has no `{name}`"))?;
+        }
+        for (kind, by) in &self.resistance {
+            let rising =
+                by.sound.median_mohm < by.worn.median_mohm && by.worn.median_mohm < by.burnt.median_mohm;
+            value(
+                "priors.toml",
+                rising,
+                format!("[resistance.{kind}] must rise from sound over worn to burnt"),
+            )?;
+            let spreads = [by.sound, by.worn, by.burnt]
+                .iter()
+                .all(|spread| 0.05 <= spread.spread && spread.spread <= 3.0);
+            value("priors.toml", spreads, format!("[resistance.{kind}] needs spreads from 0.05 to 3"))?;
+        }
+        let odds =
+            self.odds.values().chain(self.modifiers.values()).all(|odds| 0.0 < odds.worn && 0.0 < odds.burnt);
+        value("priors.toml", odds, "odds and modifiers must be above zero".to_owned())?;
+        let weights: f64 = self.cluster.prevalence.iter().map(|prevalence| prevalence.weight).sum();
+        value(
+            "priors.toml",
+            (weights - 1.0).abs() < 1e-9,
+            "weights of cluster.prevalence must sum to 1".to_owned(),
+        )?;
+        for (sign, prior) in &self.signs {
+            let known = Sign::ALL.iter().any(|known| known.word() == sign);
+            value("signs.toml", known, format!("[{sign}] is not a sign"))?;
+            for (kind, shows) in &prior.shows {
+                value(
+                    "signs.toml",
+                    KINDS.contains(&kind.as_str()),
+                    format!("[{sign}] names `{kind}`, which is no kind of joint"),
+                )?;
+                let fine = shows.iter().all(|chance| (0.0..1.0).contains(chance))
+                    && shows[0] <= shows[1]
+                    && shows[1] <= shows[2];
+                value(
+                    "signs.toml",
+                    fine,
+                    format!("[{sign}] {kind} needs chances below 1, rising from sound to burnt"),
+                )?;
+            }
+        }
+        for sign in Sign::ALL {
+            value(
+                "signs.toml",
+                self.signs.contains_key(sign.word()),
+                format!("[{}] is missing", sign.word()),
+            )?;
+        }
+        for kind in ComplaintKind::ALL {
+            value(
+                "complaints.toml",
+                self.complaints.contains_key(kind.word()),
+                format!("[{}] is missing", kind.word()),
+            )?;
+        }
+        for (name, prior) in &self.complaints {
+            for rival in prior.rivals.keys() {
+                let known = RIVALS.iter().any(|cause| cause.word() == rival);
+                value(
+                    "complaints.toml",
+                    known,
+                    format!("[{name}] names `{rival}`, which is no rival cause"),
+                )?;
+            }
+            for kind in prior.joints.keys() {
+                value("complaints.toml", KINDS.contains(&kind.as_str()), format!("[{name}] names `{kind}`"))?;
+            }
+        }
+        Ok(())
+    }
+
+    pub(crate) fn resistance(&self, kind: &str) -> ByCondition {
+        self.resistance[kind]
+    }
+
+    pub(crate) fn odds(&self, kind: &str) -> &Odds {
+        &self.odds[kind]
+    }
+
+    pub(crate) fn modifier(&self, name: &str) -> &Odds {
+        &self.modifiers[name]
+    }
+
+    pub(crate) fn sign(&self, sign: Sign) -> &SignPrior {
+        &self.signs[sign.word()]
+    }
+
+    pub(crate) fn complaint(&self, kind: ComplaintKind) -> &ComplaintPrior {
+        &self.complaints[kind.word()]
+    }
+}
+
+fn form<T: for<'de> Deserialize<'de>>(file: &'static str, text: &str) -> Result<T, PriorsError> {
+    toml::from_str(text).map_err(|error| PriorsError::Form { file, message: error.to_string() })
+}
+
+fn versioned<T: for<'de> Deserialize<'de>>(
+    file: &'static str,
+    text: &str,
+) -> Result<(String, BTreeMap<String, T>), PriorsError> {
+    #[derive(Deserialize)]
+    struct Versioned<T> {
+        version: String,
+        #[serde(flatten)]
+        rest: BTreeMap<String, T>,
+    }
+    let read: Versioned<T> = form(file, text)?;
+    Ok((read.version, read.rest))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn built_in_files_are_fine() {
+        let priors = Priors::built_in().expect("the files in data/");
+        assert!(priors.resistance("stab").burnt.median_mohm > 1.0);
+    }
+
+    #[test]
+    fn slips_are_named() {
+        let text = include_str!("../data/priors.toml")
+            .replace("median_mohm = 5.00, spread = 0.80", "median_mohm = 0.01, spread = 0.80");
+        let error =
+            Priors::parse(&text, include_str!("../data/signs.toml"), include_str!("../data/complaints.toml"));
+        assert!(error.expect_err("falls").to_string().contains("[resistance.stab] must rise"));
+        let error = Priors::parse(
+            "vrsion = 1",
+            include_str!("../data/signs.toml"),
+            include_str!("../data/complaints.toml"),
+        );
+        assert!(error.expect_err("unknown key").to_string().contains("vrsion"));
+    }
+}

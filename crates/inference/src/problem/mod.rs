@@ -1,0 +1,293 @@
+//! A job turned into unknowns, observations and what ties them together.
+//!
+//! Unknowns are resistances (of joints, poles and the supply), load currents, offsets (room, instrument, source
+//! voltage) and four knobs of each panel's thermal network. Every numeric observation is linear in the
+//! resistances once currents and knobs are given; this is what makes the sampler fast.
+
+mod electrical;
+mod loads;
+mod observations;
+mod resistances;
+mod terms;
+mod thermal;
+
+pub(crate) use thermal::ExactNetworks;
+
+use crate::JudgeOptions;
+use crate::priors::Priors;
+use model::assessment::Cause;
+use model::evidence::Observation;
+use model::job::{Complaint, Job};
+use model::joint::{Joint, JointId};
+use model::{FactId, Leg, Note, PanelId, Slot};
+use physics::thermal::PanelNetwork;
+
+/// Number of knobs of a panel's thermal network.
+pub(crate) const N_KNOBS: usize = 4;
+
+/// Which conductor piece a resistance is.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum ResKind {
+    Joint(JointId),
+    SupplyLeg(Leg),
+    SupplyNeutral,
+    Pole(Slot),
+    Main(PanelId, Leg),
+    /// First stretch of a branch wire; known, only warms its terminal.
+    Wire(Slot),
+}
+
+/// Prior law of a resistance; logarithms of ohms.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Law {
+    /// Lognormal in each condition; `odds` are worn and burnt against sound, before clusters.
+    Conditioned { mean: [f64; 3], sd: [f64; 3], odds: [f64; 2] },
+    /// Lognormal around a mean moved by the common pole factor.
+    Pole { mean: f64, sd: f64 },
+    /// Known.
+    Known,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Res {
+    pub(crate) kind: ResKind,
+    pub(crate) law: Law,
+    /// Rating behind "heat at rated load", A.
+    pub(crate) rated_a: f64,
+    /// First guess, or the value where known, Ω.
+    pub(crate) typical_ohm: f64,
+}
+
+/// Prior law of a load current.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum LoadLaw {
+    Zero,
+    Measured { a: f64, sd: f64 },
+    Unknown { rating_a: f64, heavy: bool },
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Load {
+    pub(crate) state: usize,
+    pub(crate) slots: Vec<Slot>,
+    pub(crate) law: LoadLaw,
+    /// Fact of the clamp reading.
+    pub(crate) fact: Option<FactId>,
+}
+
+/// A Gaussian offset: room temperature, instrument bias, source voltage, air gradient.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Offset {
+    pub(crate) name: String,
+    pub(crate) mean: f64,
+    pub(crate) sd: f64,
+}
+
+/// How an observation depends on resistances.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Mode {
+    /// Temperature: Σ a·I²·R.
+    Thermal,
+    /// Voltage: Σ a·I·R.
+    Electrical,
+    /// Sum of currents; no resistance.
+    CurrentSum,
+}
+
+/// An observation whose value is known only to lie in an interval.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Censored {
+    pub(crate) low: f64,
+    pub(crate) high: f64,
+    /// Chance that the event had another reason, so that it tells nothing.
+    pub(crate) void_chance: f64,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Obs {
+    pub(crate) fact: FactId,
+    /// Index into the job's observations.
+    pub(crate) source: usize,
+    pub(crate) state: usize,
+    pub(crate) mode: Mode,
+    pub(crate) value: f64,
+    pub(crate) sigma: f64,
+    pub(crate) censored: Option<Censored>,
+    pub(crate) offsets: Vec<(usize, f64)>,
+    /// Constant part.
+    pub(crate) constant: f64,
+    /// For electrical ones: weight of each resistance touched.
+    pub(crate) weights: Vec<(usize, f64)>,
+    /// For electrical ones: resistances whose current was clamped together with the reading.
+    pub(crate) own_current: Vec<(usize, f64)>,
+    /// For current sums: weight of each load.
+    pub(crate) load_weights: Vec<(usize, f64)>,
+    /// For thermal ones: which thermal view (state and panel), node, and the pole whose own heat is left out.
+    pub(crate) thermal: Option<ThermalSpot>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct ThermalSpot {
+    pub(crate) view: usize,
+    pub(crate) node: usize,
+    pub(crate) without: Option<usize>,
+    /// Part of the steady rise reached when the reading was taken.
+    pub(crate) settled: f64,
+}
+
+/// One panel in one load state.
+#[derive(Debug, Clone)]
+pub(crate) struct View {
+    pub(crate) panel: usize,
+    pub(crate) state: usize,
+}
+
+/// A panel's networks: as assumed, then with each knob turned up a little.
+#[derive(Debug, Clone)]
+pub(crate) struct Thermals {
+    pub(crate) networks: Vec<PanelNetwork>,
+    /// For each resistance, the nodes that take its heat.
+    pub(crate) shares: Vec<Vec<(usize, f64)>>,
+    /// Height of each node's row from −1 (bottom) to 1 (top) is in the spots; the air node here.
+    pub(crate) air: usize,
+}
+
+/// Linearised answer of each observation: intercept and slopes, as assumed and per knob.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Linear {
+    /// Intercepts: as assumed, then change per unit of each knob's logarithm.
+    pub(crate) intercept: [f64; N_KNOBS + 1],
+    /// Slopes over the heat of each resistance, K/W, same layout.
+    pub(crate) slope: Vec<[f64; N_KNOBS + 1]>,
+}
+
+/// A noisy OR: a sign or a complaint.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Term {
+    /// What it is, for reasons.
+    pub(crate) words: String,
+    pub(crate) fact: FactId,
+    pub(crate) joints: Vec<(usize, [f64; 3])>,
+    pub(crate) elsewhere: f64,
+    pub(crate) present: bool,
+    /// Complaint index, if it is one.
+    pub(crate) complaint: Option<usize>,
+}
+
+/// Rival causes of a complaint with their chances.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Rivals {
+    pub(crate) complaint: Complaint,
+    pub(crate) term: usize,
+    pub(crate) chances: Vec<(Cause, f64)>,
+}
+
+/// One load state of the problem.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct State {
+    pub(crate) name: String,
+    pub(crate) room_offset: usize,
+    pub(crate) settled: f64,
+}
+
+/// A job made ready for sampling.
+#[derive(Debug, Clone)]
+pub struct Problem {
+    pub(crate) priors: Priors,
+    pub(crate) options: JudgeOptions,
+    pub(crate) job: Job,
+    pub(crate) joints: Vec<Joint>,
+    pub(crate) res: Vec<Res>,
+    /// The first so many resistances have a condition.
+    pub(crate) n_conditioned: usize,
+    pub(crate) states: Vec<State>,
+    pub(crate) loads: Vec<Load>,
+    /// `carry[state][res]`: loads that flow through the resistance, with sign.
+    pub(crate) carry: Vec<Vec<Vec<(usize, f64)>>>,
+    pub(crate) offsets: Vec<Offset>,
+    pub(crate) gradient_offset: Vec<usize>,
+    pub(crate) obs: Vec<Obs>,
+    pub(crate) views: Vec<View>,
+    pub(crate) thermals: Vec<Thermals>,
+    pub(crate) knob_sd: [f64; N_KNOBS],
+    pub(crate) linear: Vec<Linear>,
+    /// Finger index of each conditioned resistance that sits on one.
+    pub(crate) finger_of: Vec<Option<usize>>,
+    pub(crate) n_fingers: usize,
+    /// Pairs of resistances that can stand in for each other.
+    pub(crate) pairs: Vec<(usize, usize)>,
+    pub(crate) terms: Vec<Term>,
+    pub(crate) rivals: Vec<Rivals>,
+    pub(crate) notes: Vec<Note>,
+    /// State in which the joints carry most, by first guesses.
+    pub(crate) background: Vec<Vec<f64>>,
+}
+
+impl Problem {
+    /// Turns a job into a problem.
+    pub(crate) fn new(job: &Job, priors: Priors, options: JudgeOptions) -> Self {
+        let discrepancy = &priors.discrepancy;
+        let knob_sd = [
+            discrepancy.film_spread,
+            discrepancy.cabinet_spread,
+            discrepancy.path_spread,
+            discrepancy.neck_spread,
+        ];
+        let mut problem = Problem {
+            options,
+            job: job.clone(),
+            joints: model::joint::joints(&job.installation),
+            res: Vec::new(),
+            n_conditioned: 0,
+            states: Vec::new(),
+            loads: Vec::new(),
+            carry: Vec::new(),
+            offsets: Vec::new(),
+            gradient_offset: Vec::new(),
+            obs: Vec::new(),
+            views: Vec::new(),
+            thermals: Vec::new(),
+            knob_sd,
+            linear: Vec::new(),
+            finger_of: Vec::new(),
+            n_fingers: 0,
+            pairs: Vec::new(),
+            terms: Vec::new(),
+            rivals: Vec::new(),
+            notes: Vec::new(),
+            background: Vec::new(),
+            priors,
+        };
+        problem.build_resistances();
+        problem.build_loads();
+        problem.build_thermals();
+        problem.build_observations();
+        problem.build_terms();
+        let start: Vec<f64> = problem.res.iter().map(|res| res.typical_ohm).collect();
+        let currents: Vec<f64> = problem.loads.iter().map(|load| problem.typical_load(load)).collect();
+        problem.linearise(&start, &currents);
+        problem
+    }
+
+    /// Index of a resistance.
+    pub(crate) fn find(&self, kind: &ResKind) -> Option<usize> {
+        self.res.iter().position(|res| res.kind == *kind)
+    }
+
+    /// Current through a resistance in a state, A; signed for neutrals.
+    pub(crate) fn current(&self, state: usize, res: usize, loads: &[f64]) -> f64 {
+        self.carry[state][res].iter().map(|&(load, weight)| weight * loads[load]).sum()
+    }
+
+    /// The observation of the job behind an index.
+    pub(crate) fn observation(&self, idx: usize) -> &Observation {
+        &self.job.observations[idx]
+    }
+
+    fn note(&mut self, subject: impl Into<String>, text: impl Into<String>) {
+        let note = Note::new(subject, text);
+        if !self.notes.contains(&note) {
+            self.notes.push(note);
+        }
+    }
+}

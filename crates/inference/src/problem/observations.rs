@@ -1,0 +1,412 @@
+//! Numeric observations of the job as equations, with their errors; what cannot be used is said in a note.
+
+use super::electrical::Path;
+use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot};
+use model::breaker::Protection;
+use model::evidence::{
+    ClampPlace, CurrentReading, DropReading, Observation, Observed, Surface, TemperatureMethod,
+    TemperatureReading, TouchReading, TripEvent, VoltageReading,
+};
+use model::joint::JointId;
+use model::place::Place;
+use model::{Current, Leg, System, Temperature};
+use physics::breaker::local_heat::Calibration;
+use physics::touch::face_interval;
+use std::collections::BTreeMap;
+
+impl Problem {
+    pub(super) fn build_observations(&mut self) {
+        let mut bias_of: BTreeMap<(String, bool), usize> = BTreeMap::new();
+        for source in 0..self.job.observations.len() {
+            let observation = self.job.observations[source].clone();
+            match &observation.what {
+                Observed::Temperature(reading) => {
+                    self.temperature(source, &observation, reading, &mut bias_of)
+                }
+                Observed::Touch(reading) => self.touch(source, &observation, reading),
+                Observed::Current(reading) => self.clamp(source, &observation, reading),
+                Observed::Voltage(reading) => self.voltage(source, &observation, reading),
+                Observed::Drop(reading) => self.drop_reading(source, &observation, reading),
+                Observed::Trip(event) => self.trip(source, &observation, event),
+                Observed::Sign(_) => {}
+            }
+        }
+    }
+
+    fn state_named(&mut self, name: &str, source: usize) -> Option<usize> {
+        let found = self.states.iter().position(|state| state.name == name);
+        if found.is_none() {
+            let subject = self.subject(source);
+            self.note(
+                subject,
+                format!("load state \"{name}\" is not in the record; the reading is not used"),
+            );
+        }
+        found
+    }
+
+    fn subject(&self, source: usize) -> String {
+        format!("fact {}", self.job.observations[source].fact)
+    }
+
+    fn thermal_spot(&self, place: &Place, state: usize) -> Option<ThermalSpot> {
+        let panel = self.job.installation.panels.iter().position(|panel| panel.id == *place.panel())?;
+        let node = self.thermals[panel].networks[0].node_of(place)?;
+        let view = self.views.iter().position(|view| view.panel == panel && view.state == state)?;
+        Some(ThermalSpot { view, node, without: None, settled: self.states[state].settled })
+    }
+
+    fn rise_error_k(&self, rise_k: f64, settled: f64) -> f64 {
+        let discrepancy = &self.priors.discrepancy;
+        let rise = rise_k.max(3.0);
+        let part = discrepancy.of_rise + 0.35 * (1.0 - settled);
+        libm::sqrt(discrepancy.floor_k * discrepancy.floor_k + part * part * rise * rise)
+    }
+
+    fn push_thermal(
+        &mut self,
+        source: usize,
+        state: usize,
+        spot: ThermalSpot,
+        value_c: f64,
+        sigma: f64,
+        censored: Option<Censored>,
+        bias: Option<usize>,
+    ) {
+        let panel = self.views[spot.view].panel;
+        let mut offsets = vec![(self.states[state].room_offset, 1.0), (self.gradient_offset[panel], 0.0)];
+        offsets.extend(bias.map(|bias| (bias, 1.0)));
+        self.obs.push(Obs {
+            fact: self.job.observations[source].fact.clone(),
+            source,
+            state,
+            mode: Mode::Thermal,
+            value: value_c,
+            sigma,
+            censored,
+            offsets,
+            constant: 0.0,
+            weights: Vec::new(),
+            own_current: Vec::new(),
+            load_weights: Vec::new(),
+            thermal: Some(spot),
+        });
+    }
+
+    fn temperature(
+        &mut self,
+        source: usize,
+        observation: &Observation,
+        reading: &TemperatureReading,
+        bias_of: &mut BTreeMap<(String, bool), usize>,
+    ) {
+        let subject = format!("{} in \"{}\"", reading.place, reading.state);
+        let infrared = reading.method == TemperatureMethod::Infrared;
+        if infrared && reading.surface == Surface::BareMetal {
+            self.note(
+                subject,
+                "infrared on bare metal tells nothing; not used. Read the insulation within an inch instead.",
+            );
+            return;
+        }
+        let Some(state) = self.state_named(&reading.state, source) else { return };
+        let Some(spot) = self.thermal_spot(&reading.place, state) else {
+            self.note(subject, "the thermal network has no node there; the reading is kept but not used");
+            return;
+        };
+        let name = reading
+            .instrument
+            .clone()
+            .unwrap_or_else(|| if infrared { "infrared".into() } else { "probe".into() });
+        let bias_k = self.priors.instrument.bias_k * if infrared { 1.0 } else { 0.4 };
+        let next = self.offsets.len();
+        let bias = *bias_of.entry((name.clone(), infrared)).or_insert(next);
+        if bias == next {
+            self.offsets.push(Offset { name: format!("bias of {name}"), mean: 0.0, sd: bias_k });
+        }
+        let room_c = self.offsets[self.states[state].room_offset].mean;
+        let noise = if infrared {
+            self.priors.instrument.infrared_noise_k
+        } else {
+            self.priors.instrument.contact_noise_k
+        };
+        let rise = self.rise_error_k(reading.value.c() - room_c, spot.settled);
+        let sigma = libm::sqrt(noise * noise + rise * rise);
+        debug_assert_eq!(observation.fact, self.job.observations[source].fact);
+        self.push_thermal(source, state, spot, reading.value.c(), sigma, None, Some(bias));
+    }
+
+    fn touch(&mut self, source: usize, _observation: &Observation, reading: &TouchReading) {
+        let subject = format!("touch at {} in \"{}\"", reading.slot, reading.state);
+        let Ok(interval) = face_interval(reading) else {
+            self.note(subject, "glove, callus, cold or wet hand, or less than a second: the touch is not used as a temperature");
+            return;
+        };
+        let Some(state) = self.state_named(&reading.state, source) else { return };
+        let Some(spot) = self.thermal_spot(&Place::Face(reading.slot.clone()), state) else { return };
+        let low = interval.low.map_or(-20.0, |low| low.c());
+        let high = interval.high.map_or(120.0, |high| high.c());
+        let room_c = self.offsets[self.states[state].room_offset].mean;
+        let middle = 0.5 * (low.max(room_c) + high.min(95.0));
+        let rise = self.rise_error_k(middle - room_c, spot.settled);
+        // Skin differs from hand to hand by about 4 K at the face.
+        let sigma = libm::sqrt(16.0 + rise * rise);
+        self.push_thermal(
+            source,
+            state,
+            spot,
+            middle,
+            sigma,
+            Some(Censored { low, high, void_chance: 0.03 }),
+            None,
+        );
+    }
+
+    fn trip(&mut self, source: usize, _observation: &Observation, event: &TripEvent) {
+        let subject = format!("trip of {}", event.slot);
+        let state = match &event.state {
+            Some(name) => self.state_named(name, source),
+            None => None,
+        };
+        let (Some(current), Some(state)) = (event.current, state) else {
+            self.note(subject, "a trip counts as a temperature only with its current and load state; kept as a complaint otherwise");
+            return;
+        };
+        let place = Place::Face(event.slot.clone());
+        let Some(mut spot) = self.thermal_spot(&place, state) else { return };
+        let panel = self.views[spot.view].panel;
+        let Some(node) = self.thermals[panel].networks[0].body_of(event.slot.space) else { return };
+        let Some(breaker) = self.job.installation.breaker_at(&event.slot) else { return };
+        spot.node = node;
+        // The bimetal's calibration already contains the pole's own heat.
+        spot.without = self.find(&ResKind::Pole(event.slot.clone()));
+        let protection = breaker.protection;
+        let needed_c = local_heat_for_trip_c(breaker.rating, current).filter(|needed| -20.0 <= *needed);
+        let Some(needed_c) = needed_c else {
+            self.note(
+                subject,
+                "the current alone explains the trip; it says nothing about heat at the breaker",
+            );
+            return;
+        };
+        let electronics = protection != Protection::ThermalMagnetic;
+        let void_chance = if electronics { 0.40 } else { 0.12 };
+        let censored = Censored { low: needed_c, high: 400.0, void_chance };
+        let sigma = self.priors.discrepancy.body_trip_k;
+        self.push_thermal(source, state, spot, needed_c + sigma, sigma, Some(censored), None);
+    }
+
+    fn clamp(&mut self, source: usize, observation: &Observation, reading: &CurrentReading) {
+        let Some(state) = self.state_named(&reading.state, source) else { return };
+        let find = |kind: ResKind| self.find(&kind).map(|res| self.carry[state][res].clone());
+        let load_weights = match &reading.place {
+            ClampPlace::Pole(slot) => {
+                let weights = find(ResKind::Pole(slot.clone())).unwrap_or_default();
+                let own = weights.len() == 1
+                    && self.loads[weights[0].0].slots.contains(slot)
+                    && self.loads[weights[0].0].fact.as_ref() == Some(&observation.fact);
+                if own {
+                    return;
+                }
+                weights
+            }
+            ClampPlace::Line(panel, leg) => find(ResKind::Joint(JointId::Lug(panel.clone(), *leg)))
+                .or_else(|| self.feed_of(panel, *leg).and_then(|res| find(self.res[res].kind.clone())))
+                .unwrap_or_default(),
+            ClampPlace::Neutral(panel) => {
+                find(ResKind::Joint(JointId::NeutralLug(panel.clone()))).unwrap_or_default()
+            }
+            ClampPlace::Electrode(panel) => {
+                let subject = format!("electrode conductor of {panel}");
+                self.note(
+                    subject,
+                    "current on the electrode conductor is kept; it is weighed by hand, not by the network",
+                );
+                return;
+            }
+        };
+        if load_weights.is_empty() {
+            return;
+        }
+        let neutral = matches!(reading.place, ClampPlace::Neutral(_));
+        let instrument = &self.priors.instrument;
+        let sigma = instrument.clamp_relative * reading.value.a().abs() + instrument.clamp_a;
+        // A clamp shows no sign: on a neutral take the one that fits the first guess.
+        let typical: f64 =
+            load_weights.iter().map(|&(load, weight)| weight * self.typical_load(&self.loads[load])).sum();
+        let value = if neutral && typical < 0.0 { -reading.value.a().abs() } else { reading.value.a().abs() };
+        self.obs.push(Obs {
+            fact: observation.fact.clone(),
+            source,
+            state,
+            mode: Mode::CurrentSum,
+            value,
+            sigma,
+            censored: None,
+            offsets: Vec::new(),
+            constant: 0.0,
+            weights: Vec::new(),
+            own_current: Vec::new(),
+            load_weights,
+            thermal: None,
+        });
+    }
+
+    fn feed_of(&self, panel: &model::PanelId, leg: Leg) -> Option<usize> {
+        self.res.iter().position(|res| {
+            matches!(&res.kind, ResKind::Joint(JointId::Feeder(at, _, on)) if at == panel && *on == leg)
+        })
+    }
+
+    fn voltage(&mut self, source: usize, observation: &Observation, reading: &VoltageReading) {
+        let subject = format!("voltage {} to {} in \"{}\"", reading.from, reading.to, reading.state);
+        let Some(state) = self.state_named(&reading.state, source) else { return };
+        let (Some(from), Some(to)) = (self.path_to(&reading.from), self.path_to(&reading.to)) else {
+            self.note(
+                subject,
+                "one end is earth or not a conductor of the network; the reading is kept but not used",
+            );
+            return;
+        };
+        let system = self.job.installation.panels.first().map_or(System::SplitPhase, |panel| panel.system);
+        if system != System::SplitPhase {
+            self.note(subject, "leg voltages are weighed for 120/240 V single-phase systems only; not used");
+            return;
+        }
+        let signed = |path: &Path, sign: f64| -> Vec<(usize, f64)> {
+            // On leg A the neutral's drop adds to the leg's, on leg B it takes away.
+            path.through.iter().map(|&res| (res, sign)).collect()
+        };
+        let (times, mut weights) = match (from.leg, to.leg) {
+            (Some(leg), None) | (None, Some(leg)) => {
+                let (hot, neutral) = if from.leg.is_some() { (&from, &to) } else { (&to, &from) };
+                let mut weights = signed(hot, -1.0);
+                weights.extend(signed(neutral, if leg == Leg::A { -1.0 } else { 1.0 }));
+                (1.0, weights)
+            }
+            (Some(a), Some(b)) if a != b => {
+                let mut weights = signed(&from, -1.0);
+                weights.extend(signed(&to, -1.0));
+                (2.0, weights)
+            }
+            _ => {
+                self.note(subject, "both ends are on one conductor; give it as a drop in millivolts");
+                return;
+            }
+        };
+        weights.sort_by_key(|&(res, _)| res);
+        let instrument = self.priors.instrument.clone();
+        let mut sigma = libm::sqrt(times) * instrument.volt_v;
+        if from.beyond_panel || to.beyond_panel {
+            sigma = libm::sqrt(sigma * sigma + instrument.branch_v * instrument.branch_v);
+        }
+        let source_v = self.named_offset("source voltage", instrument.source_v, instrument.source_spread_v);
+        let drift = self.named_offset(&format!("drift in \"{}\"", reading.state), 0.0, instrument.drift_v);
+        self.obs.push(Obs {
+            fact: observation.fact.clone(),
+            source,
+            state,
+            mode: Mode::Electrical,
+            value: reading.value.v(),
+            sigma,
+            censored: None,
+            offsets: vec![(source_v, times), (drift, times)],
+            constant: 0.0,
+            weights,
+            own_current: Vec::new(),
+            load_weights: Vec::new(),
+            thermal: None,
+        });
+    }
+
+    fn named_offset(&mut self, name: &str, mean: f64, sd: f64) -> usize {
+        if let Some(found) = self.offsets.iter().position(|offset| offset.name == name) {
+            return found;
+        }
+        self.offsets.push(Offset { name: name.to_owned(), mean, sd });
+        self.offsets.len() - 1
+    }
+
+    fn drop_reading(&mut self, source: usize, observation: &Observation, reading: &DropReading) {
+        let subject = format!("drop {} to {} in \"{}\"", reading.from, reading.to, reading.state);
+        let Some(state) = self.state_named(&reading.state, source) else { return };
+        let (Some(from), Some(to)) = (self.path_to(&reading.from), self.path_to(&reading.to)) else {
+            self.note(subject, "one end is not a conductor of the network; the drop is kept but not used");
+            return;
+        };
+        if from.leg != to.leg {
+            self.note(
+                subject,
+                "the two ends are not on one conductor; a drop between them means nothing. Not used.",
+            );
+            return;
+        }
+        // Further from the source means lower; on the neutral side the load end is the higher one.
+        let mut weights: BTreeMap<usize, f64> = BTreeMap::new();
+        for &res in &to.through {
+            *weights.entry(res).or_insert(0.0) += 1.0;
+        }
+        for &res in &from.through {
+            *weights.entry(res).or_insert(0.0) -= 1.0;
+        }
+        weights.retain(|_, weight| *weight != 0.0);
+        if weights.is_empty() {
+            return;
+        }
+        let own_current = match (reading.current, reading.to.slot()) {
+            (Some(current), Some(slot)) => [
+                self.find(&ResKind::Joint(JointId::Stab(slot.clone()))),
+                self.find(&ResKind::Joint(JointId::Terminal(slot.clone()))),
+                self.find(&ResKind::Pole(slot.clone())),
+            ]
+            .into_iter()
+            .flatten()
+            .map(|res| (res, current.a().abs()))
+            .collect(),
+            _ => Vec::new(),
+        };
+        let instrument = &self.priors.instrument;
+        let value = reading.value.v().abs();
+        let current_error = if own_current.is_empty() { 0.0 } else { 0.02 };
+        let relative =
+            libm::sqrt(instrument.drop_relative * instrument.drop_relative + current_error * current_error);
+        let floor =
+            instrument.drop_mv * 1e-3 + if weights.len() > 2 { instrument.bar_mv * 1e-3 } else { 0.0 };
+        let sigma = libm::sqrt(relative * relative * value * value + floor * floor);
+        self.obs.push(Obs {
+            fact: observation.fact.clone(),
+            source,
+            state,
+            mode: Mode::Electrical,
+            value,
+            sigma,
+            censored: None,
+            offsets: Vec::new(),
+            constant: 0.0,
+            weights: weights.into_iter().collect(),
+            own_current,
+            load_weights: Vec::new(),
+            thermal: None,
+        });
+    }
+
+    /// Place of a thermal observation.
+    pub(crate) fn place_of_obs(&self, idx: usize) -> Option<Place> {
+        match &self.observation(self.obs[idx].source).what {
+            Observed::Temperature(reading) => Some(reading.place.clone()),
+            Observed::Touch(reading) => Some(Place::Face(reading.slot.clone())),
+            Observed::Trip(event) => Some(Place::Face(event.slot.clone())),
+            _ => None,
+        }
+    }
+}
+
+/// Local temperature at which a breaker opens at a share of its rating, °C; the spread of calibration and opening
+/// temperature is the error of the observation. `None` where the current alone explains it.
+fn local_heat_for_trip_c(rating: Current, tripped: Current) -> Option<f64> {
+    // Held for an hour up to somewhere between 1.05 and 1.35 of the rating at 25 °C: the middle carries the scale.
+    const PICKUP: f64 = 1.2;
+    let calibration = Calibration { ambient: Temperature::from_c(25.0), opening: Temperature::from_c(110.0) };
+    let at_pickup = Current::from_a(rating.a() * PICKUP);
+    calibration.local_temperature(at_pickup, tripped).ok().map(|local| local.c())
+}

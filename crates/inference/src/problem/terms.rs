@@ -1,0 +1,190 @@
+//! Signs and complaints as noisy ORs over the joints they can come from.
+
+use super::{Problem, ResKind, Rivals, Term};
+use model::assessment::Cause;
+use model::breaker::Protection;
+use model::evidence::{Observed, SignReading, SignScope};
+use model::job::Complaint;
+use model::joint::JointId;
+use model::{Leg, PanelId, Slot};
+
+impl Problem {
+    pub(super) fn build_terms(&mut self) {
+        for observation in self.job.observations.clone() {
+            let Observed::Sign(reading) = &observation.what else { continue };
+            let prior = self.priors.sign(reading.sign).clone();
+            let elsewhere = match &reading.scope {
+                SignScope::Slot(_) | SignScope::Lug(..) | SignScope::Neutral(_) => prior.elsewhere.slot,
+                SignScope::Leg(..) => prior.elsewhere.leg,
+                SignScope::Panel(_) => prior.elsewhere.panel,
+            };
+            let joints = (0..self.n_conditioned)
+                .filter(|&res| self.in_scope(res, &reading.scope))
+                .filter_map(|res| prior.shows.get(self.kind_word(res)).map(|shows| (res, *shows)))
+                .collect();
+            self.terms.push(Term {
+                words: sign_words(reading),
+                fact: observation.fact,
+                joints,
+                elsewhere,
+                present: reading.present,
+                complaint: None,
+            });
+        }
+        for (idx, complaint) in self.job.complaints.clone().into_iter().enumerate() {
+            self.build_complaint(idx, complaint);
+        }
+    }
+
+    fn build_complaint(&mut self, idx: usize, complaint: Complaint) {
+        let prior = self.priors.complaint(complaint.kind).clone();
+        let joints: Vec<(usize, [f64; 3])> = (0..self.n_conditioned)
+            .filter(|&res| self.concerns(res, &complaint))
+            .filter_map(|res| {
+                prior.joints.get(self.kind_word(res)).map(|&[worn, burnt]| (res, [0.0, worn, burnt]))
+            })
+            .collect();
+        let mut chances: Vec<(Cause, f64)> = crate::priors::RIVALS
+            .iter()
+            .filter_map(|&cause| prior.rivals.get(cause.word()).map(|&chance| (cause, chance)))
+            .collect();
+        if let Some(slot) = &complaint.slot {
+            self.sharpen(slot, prior.protected, &mut chances);
+        }
+        // Chances of rivals are those of independent reasons; together they are the chance of "some other reason".
+        let elsewhere = 1.0 - chances.iter().map(|&(_, chance)| 1.0 - chance.min(0.999)).product::<f64>();
+        let term = self.terms.len();
+        self.terms.push(Term {
+            words: format!("complaint: {}", complaint.kind.word()),
+            fact: complaint.fact.clone(),
+            joints,
+            elsewhere,
+            present: true,
+            complaint: Some(idx),
+        });
+        self.rivals.push(Rivals { complaint, term, chances });
+    }
+
+    /// Replaces the chance of overload by what the clamp says, and that of protection by what the breaker is.
+    fn sharpen(&self, slot: &Slot, protected: Option<f64>, chances: &mut [(Cause, f64)]) {
+        let Some(breaker) = self.job.installation.breaker_at(slot) else { return };
+        let electronics = !matches!(breaker.protection, Protection::ThermalMagnetic | Protection::SwitchOnly);
+        let most = self
+            .loads
+            .iter()
+            .filter(|load| {
+                load.slots.iter().any(|at| breaker.spaces.contains(&at.space) && at.panel == slot.panel)
+            })
+            .filter_map(|load| match load.law {
+                super::LoadLaw::Measured { a, .. } => Some(a / breaker.rating.a()),
+                _ => None,
+            })
+            .fold(None, |most: Option<f64>, share| Some(most.map_or(share, |most| most.max(share))));
+        for (cause, chance) in chances.iter_mut() {
+            match cause {
+                Cause::Overload => {
+                    if let Some(share) = most {
+                        *chance = overload_chance(share);
+                    }
+                }
+                Cause::ProtectionWorking if electronics => *chance = protected.unwrap_or(*chance),
+                _ => {}
+            }
+        }
+    }
+
+    fn kind_word(&self, res: usize) -> &'static str {
+        match &self.res[res].kind {
+            ResKind::Joint(id) => id.kind().word(),
+            ResKind::SupplyLeg(_) => "supply-leg",
+            ResKind::SupplyNeutral => "supply-neutral",
+            ResKind::Pole(_) | ResKind::Main(..) | ResKind::Wire(_) => "",
+        }
+    }
+
+    fn in_scope(&self, res: usize, scope: &SignScope) -> bool {
+        match (scope, &self.res[res].kind) {
+            (SignScope::Slot(slot), ResKind::Joint(id)) => id.slot() == Some(slot),
+            (
+                SignScope::Lug(panel, leg),
+                ResKind::Joint(JointId::Lug(at, on) | JointId::Feeder(at, _, on)),
+            ) => panel == at && leg == on,
+            (SignScope::Neutral(panel), ResKind::Joint(JointId::NeutralLug(at))) => panel == at,
+            (SignScope::Neutral(panel), ResKind::Joint(JointId::NeutralTerminal(slot))) => {
+                *panel == slot.panel
+            }
+            (SignScope::Leg(panel, leg), kind) => self.feeds_leg(kind, panel, *leg),
+            (SignScope::Panel(panel), ResKind::Joint(id)) => id.panel() == panel,
+            (SignScope::Panel(_), ResKind::SupplyLeg(_) | ResKind::SupplyNeutral) => true,
+            _ => false,
+        }
+    }
+
+    /// Joints that carry a whole leg of a panel.
+    fn feeds_leg(&self, kind: &ResKind, panel: &PanelId, leg: Leg) -> bool {
+        match kind {
+            ResKind::Joint(JointId::Lug(at, on) | JointId::Feeder(at, _, on)) => at == panel && *on == leg,
+            ResKind::SupplyLeg(on) => *on == leg,
+            _ => false,
+        }
+    }
+
+    /// Can a complaint be about this resistance?
+    fn concerns(&self, res: usize, complaint: &Complaint) -> bool {
+        let kind = &self.res[res].kind;
+        let Some(slot) = &complaint.slot else {
+            // Of branch neutrals only the circuit's own can be meant; without a circuit only the neutral lug is.
+            return !matches!(kind, ResKind::Joint(JointId::NeutralTerminal(_)));
+        };
+        let installation = &self.job.installation;
+        let Some(breaker) = installation.breaker_at(slot) else { return false };
+        let own = |at: &Slot| at.panel == slot.panel && breaker.spaces.contains(&at.space);
+        let legs: Vec<Leg> = installation
+            .panel(&slot.panel)
+            .map(|panel| breaker.spaces.iter().map(|&space| panel.leg_of(space)).collect())
+            .unwrap_or_default();
+        match kind {
+            ResKind::Joint(id) => match id {
+                JointId::Stab(at) => own(at) || self.feeds(at, slot),
+                JointId::Terminal(at) | JointId::NeutralTerminal(at) => own(at),
+                JointId::Lug(at, leg) | JointId::Feeder(at, _, leg) => {
+                    *at == slot.panel && legs.contains(leg)
+                }
+                JointId::NeutralLug(at) => *at == slot.panel,
+            },
+            ResKind::SupplyLeg(leg) => legs.contains(leg),
+            ResKind::SupplyNeutral => true,
+            _ => false,
+        }
+    }
+
+    /// Does the breaker with a pole at `at` feed the section that holds `slot`?
+    fn feeds(&self, at: &Slot, slot: &Slot) -> bool {
+        let installation = &self.job.installation;
+        installation
+            .sections_fed_by(at)
+            .any(|(panel, section)| panel.id == slot.panel && section.holds_row(panel.row_of(slot.space)))
+    }
+}
+
+/// Chance that a load of this share of the rating makes a breaker open sooner or later: none below 0.9, nearly sure above
+/// 1.35, where it must open within the hour (UL 489 for ratings to 50 A, published).
+fn overload_chance(share: f64) -> f64 {
+    const POINTS: [(f64, f64); 6] =
+        [(0.80, 0.01), (0.95, 0.06), (1.05, 0.30), (1.15, 0.70), (1.25, 0.88), (1.35, 0.96)];
+    if share <= POINTS[0].0 {
+        return POINTS[0].1;
+    }
+    for pair in POINTS.windows(2) {
+        let ((s0, c0), (s1, c1)) = (pair[0], pair[1]);
+        if share <= s1 {
+            return c0 + (c1 - c0) * (share - s0) / (s1 - s0);
+        }
+    }
+    POINTS[POINTS.len() - 1].1
+}
+
+fn sign_words(reading: &SignReading) -> String {
+    let found = if reading.present { "seen" } else { "looked for, not seen" };
+    format!("{} {found}", reading.sign.word().replace('-', " "))
+}

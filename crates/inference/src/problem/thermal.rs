@@ -1,0 +1,254 @@
+//! Thermal networks of the panels and their linearised answers.
+
+use super::{Linear, Mode, N_KNOBS, Offset, Problem, ResKind, Thermals, View};
+use model::PanelId;
+use model::joint::JointId;
+use physics::thermal::{Knobs, PanelNetwork, Solution, Source};
+
+/// Step of a knob's logarithm for difference quotients.
+const STEP: f64 = 0.15;
+
+impl Problem {
+    pub(super) fn build_thermals(&mut self) {
+        let installation = self.job.installation.clone();
+        for panel in &installation.panels {
+            let networks: Vec<PanelNetwork> = (0..=N_KNOBS)
+                .map(|turned| {
+                    let mut logs = [0.0; N_KNOBS];
+                    if turned > 0 {
+                        logs[turned - 1] = STEP;
+                    }
+                    PanelNetwork::new(&installation, panel, &knobs(&logs))
+                })
+                .collect();
+            let shares = self
+                .res
+                .iter()
+                .map(|res| {
+                    source_of(&res.kind, &panel.id)
+                        .map_or_else(Vec::new, |source| networks[0].shares(&source))
+                })
+                .collect();
+            let air = networks[0].air();
+            self.thermals.push(Thermals { networks, shares, air });
+            self.gradient_offset.push(self.offsets.len());
+            let discrepancy = &self.priors.discrepancy;
+            self.offsets.push(Offset {
+                name: format!("air gradient in {}", panel.id),
+                mean: discrepancy.gradient,
+                sd: discrepancy.gradient_spread,
+            });
+        }
+        for state in 0..self.states.len() {
+            for panel in 0..installation.panels.len() {
+                self.views.push(View { panel, state });
+            }
+        }
+    }
+
+    /// Heat of everything that is not a resistance of the problem: electronics, bus bars, W a node.
+    fn background_of(&self, view: &View, loads: &[f64]) -> Vec<f64> {
+        let panel = &self.job.installation.panels[view.panel];
+        let network = &self.thermals[view.panel].networks[0];
+        let mut heat = network.idle_heat();
+        for section in &panel.sections {
+            for &leg in panel.system.legs() {
+                // Fed from the top: a bar carries what is connected at its row and below.
+                let mut through = 0.0;
+                for row in
+                    (section.first_row..=section.last_row).rev().filter(|&row| panel.leg_of_row(row) == leg)
+                {
+                    for breaker in &panel.breakers {
+                        for &space in breaker.spaces.iter().filter(|&&space| panel.row_of(space) == row) {
+                            let pole = ResKind::Pole(model::Slot::new(panel.id.clone(), space));
+                            if let Some(res) = self.find(&pole) {
+                                through += self.current(view.state, res, loads);
+                            }
+                        }
+                    }
+                    network.add_heat(&mut heat, &Source::Bar(row), through * through * network.bar_ohm());
+                }
+            }
+        }
+        heat
+    }
+
+    /// Heat of each resistance in a state, W.
+    pub(crate) fn heats(&self, state: usize, ohm: &[f64], loads: &[f64]) -> Vec<f64> {
+        (0..self.res.len())
+            .map(|res| {
+                let current = self.current(state, res, loads);
+                current * current * ohm[res]
+            })
+            .collect()
+    }
+
+    /// Heat put into each node of a panel's network, W.
+    pub(crate) fn node_heat(&self, view: usize, heats: &[f64]) -> Vec<f64> {
+        let mut nodes = self.background[view].clone();
+        for (shares, watts) in self.thermals[self.views[view].panel].shares.iter().zip(heats) {
+            for &(node, share) in shares {
+                nodes[node] += share * watts;
+            }
+        }
+        nodes
+    }
+
+    /// Recomputes the linearised answers around these resistances and loads.
+    pub(crate) fn linearise(&mut self, ohm: &[f64], loads: &[f64]) {
+        self.background = self.views.iter().map(|view| self.background_of(view, loads)).collect();
+        let mut linear = vec![Linear::default(); self.obs.len()];
+        for view in 0..self.views.len() {
+            let spots: Vec<usize> = (0..self.obs.len())
+                .filter(|&idx| self.obs[idx].thermal.as_ref().is_some_and(|spot| spot.view == view))
+                .collect();
+            if spots.is_empty() {
+                continue;
+            }
+            let View { panel, state } = self.views[view].clone();
+            let heats = self.heats(state, ohm, loads);
+            let room_k = self.offsets[self.states[state].room_offset].mean + 273.15;
+            let node_heat = self.node_heat(view, &heats);
+            let nodes: Vec<usize> =
+                spots.iter().map(|&idx| self.obs[idx].thermal.as_ref().map_or(0, |spot| spot.node)).collect();
+            for &idx in &spots {
+                linear[idx].slope = vec![[0.0; N_KNOBS + 1]; self.res.len()];
+            }
+            let mut air_rise = 0.0;
+            for turned in 0..=N_KNOBS {
+                let network = &mut self.thermals[panel].networks[turned];
+                let Ok(solution) = network.solve(&node_heat, room_k, None) else { continue };
+                let Ok(responses) = network.responses(&solution, room_k, &nodes) else { continue };
+                if turned == 0 {
+                    air_rise = solution.temperature_k[self.thermals[panel].air] - room_k;
+                }
+                for (&idx, response) in spots.iter().zip(&responses) {
+                    let spot = self.obs[idx].thermal.clone().expect("chosen for having one");
+                    let mut intercept = solution.temperature_k[spot.node] - room_k;
+                    for (res, shares) in self.thermals[panel].shares.iter().enumerate() {
+                        let slope: f64 =
+                            shares.iter().map(|&(node, share)| share * response.k_per_w[node]).sum();
+                        intercept -= slope * heats[res];
+                        linear[idx].slope[res][turned] =
+                            if spot.without == Some(res) { 0.0 } else { slope * spot.settled };
+                    }
+                    linear[idx].intercept[turned] = intercept * spot.settled;
+                }
+            }
+            for &idx in &spots {
+                differences(&mut linear[idx]);
+                self.set_gradient(idx, panel, air_rise);
+            }
+        }
+        self.linear = linear;
+    }
+
+    /// Sets how much the air gradient moves an observation: the air's rise times the height of the row, −1 to 1.
+    fn set_gradient(&mut self, idx: usize, panel: usize, air_rise: f64) {
+        let offset = self.gradient_offset[panel];
+        let rows = f64::from(self.job.installation.panels[panel].n_rows().max(2) - 1);
+        let row = self.row_of_obs(idx, panel);
+        if let Some((_, weight)) = self.obs[idx].offsets.iter_mut().find(|(at, _)| *at == offset) {
+            *weight = row.map_or(0.0, |row| air_rise * (1.0 - 2.0 * row / rows));
+        }
+    }
+
+    fn row_of_obs(&self, idx: usize, panel: usize) -> Option<f64> {
+        let place = self.place_of_obs(idx)?;
+        let slot = place.slot()?;
+        Some(f64::from(self.job.installation.panels[panel].row_of(slot.space)))
+    }
+
+    /// Temperatures of all nodes in a view by the full network, K; `None` where it has no steady state.
+    pub(crate) fn exact(
+        &self,
+        networks: &mut ExactNetworks,
+        view: usize,
+        ohm: &[f64],
+        loads: &[f64],
+        room_c: f64,
+        knob_logs: &[f64; N_KNOBS],
+    ) -> Option<Solution> {
+        let View { panel, state } = self.views[view];
+        let heats = self.heats(state, ohm, loads);
+        let node_heat = self.node_heat(view, &heats);
+        let network = networks.get(self, panel, knob_logs);
+        let start = networks_start(networks, view);
+        let solution = network_solve(network, &node_heat, room_c + 273.15, start.as_deref())?;
+        networks.starts[view] = Some(solution.temperature_k.clone());
+        Some(solution)
+    }
+
+    /// Does any observation depend on the thermal networks?
+    pub(crate) fn has_thermal(&self) -> bool {
+        self.obs.iter().any(|obs| obs.mode == Mode::Thermal)
+    }
+}
+
+fn networks_start(networks: &ExactNetworks, view: usize) -> Option<Vec<f64>> {
+    networks.starts[view].clone()
+}
+
+fn network_solve(
+    mut network: PanelNetwork,
+    heat: &[f64],
+    room_k: f64,
+    start: Option<&[f64]>,
+) -> Option<Solution> {
+    network.solve(heat, room_k, start).ok()
+}
+
+/// Full networks at the knobs of one draw, with the last temperatures as first guesses.
+pub(crate) struct ExactNetworks {
+    starts: Vec<Option<Vec<f64>>>,
+}
+
+impl ExactNetworks {
+    pub(crate) fn new(problem: &Problem) -> Self {
+        ExactNetworks { starts: vec![None; problem.views.len()] }
+    }
+
+    fn get(&self, problem: &Problem, panel: usize, knob_logs: &[f64; N_KNOBS]) -> PanelNetwork {
+        let installation = &problem.job.installation;
+        PanelNetwork::new(installation, &installation.panels[panel], &knobs(knob_logs))
+    }
+}
+
+/// Turns values at 0 and at one step of each knob into a value and slopes.
+fn differences(linear: &mut Linear) {
+    let turn = |values: &mut [f64; N_KNOBS + 1]| {
+        for knob in 1..=N_KNOBS {
+            values[knob] = (values[knob] - values[0]) / STEP;
+        }
+    };
+    turn(&mut linear.intercept);
+    for slope in &mut linear.slope {
+        turn(slope);
+    }
+}
+
+fn knobs(logs: &[f64; N_KNOBS]) -> Knobs {
+    let [film, cabinet, path, neck] = logs.map(libm::exp);
+    Knobs { film, cabinet, path, neck }
+}
+
+/// Where the heat of a resistance arises in a panel; `None` where it does not arise there.
+fn source_of(kind: &ResKind, panel: &PanelId) -> Option<Source> {
+    let (at, source) = match kind {
+        ResKind::Joint(id) => (
+            id.panel(),
+            match id {
+                JointId::Stab(slot) => Source::Stab(slot.space),
+                JointId::Terminal(slot) => Source::Terminal(slot.space),
+                JointId::Lug(_, leg) => Source::Lug(*leg),
+                JointId::Feeder(_, section, leg) => Source::Feeder(section.clone(), *leg),
+                JointId::NeutralLug(_) | JointId::NeutralTerminal(_) => Source::Neutral,
+            },
+        ),
+        ResKind::Pole(slot) => (&slot.panel, Source::Pole(slot.space)),
+        ResKind::Wire(slot) => (&slot.panel, Source::Terminal(slot.space)),
+        ResKind::Main(at, leg) => (at, Source::Main(*leg)),
+        ResKind::SupplyLeg(_) | ResKind::SupplyNeutral => return None,
+    };
+    (at == panel).then_some(source)
+}

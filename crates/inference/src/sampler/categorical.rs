@@ -1,0 +1,92 @@
+//! Updates of conditions' clusters, and what signs say about a condition.
+
+use super::state::Chain;
+use crate::problem::Law;
+
+impl Chain<'_> {
+    /// Prior probability of each condition given the clusters.
+    pub(super) fn condition_prior(&self, res: usize) -> [f64; 3] {
+        self.prior_given(
+            res,
+            self.prevalence,
+            self.p.finger_of[res].is_some_and(|finger| self.finger[finger]),
+        )
+    }
+
+    fn prior_given(&self, res: usize, prevalence: usize, damaged_finger: bool) -> [f64; 3] {
+        let Law::Conditioned { odds: [mut worn, mut burnt], .. } = self.p.res[res].law else {
+            return [1.0, 0.0, 0.0];
+        };
+        let cluster = &self.p.priors.cluster;
+        if res < self.p.joints.len() {
+            worn *= cluster.prevalence[prevalence].worn;
+            burnt *= cluster.prevalence[prevalence].burnt;
+        }
+        if damaged_finger {
+            worn *= cluster.finger_worn;
+            burnt *= cluster.finger_burnt;
+        }
+        let total = 1.0 + worn + burnt;
+        [1.0 / total, worn / total, burnt / total]
+    }
+
+    /// Likelihood of all signs and complaints that concern a joint, for each of its conditions.
+    pub(super) fn sign_factors(&self, res: usize) -> [f64; 3] {
+        let mut factors = [1.0; 3];
+        for &(term, silence) in &self.terms_of[res] {
+            let content = &self.p.terms[term];
+            let without = self.quiet[term] - silence[usize::from(self.condition[res])];
+            for condition in 0..3 {
+                let none = (1.0 - content.elsewhere) * libm::exp(without + silence[condition]);
+                factors[condition] *= if content.present { 1.0 - none } else { none };
+            }
+        }
+        factors
+    }
+
+    pub(super) fn set_condition(&mut self, res: usize, condition: usize) {
+        let before = usize::from(self.condition[res]);
+        if before == condition {
+            return;
+        }
+        self.condition[res] = condition as u8;
+        for &(term, silence) in &self.terms_of[res] {
+            self.quiet[term] += silence[condition] - silence[before];
+        }
+    }
+
+    pub(super) fn update_prevalence(&mut self) {
+        let n = self.p.priors.cluster.prevalence.len();
+        let logs: Vec<f64> = (0..n)
+            .map(|prevalence| {
+                let conditions: f64 = (0..self.p.joints.len())
+                    .map(|res| {
+                        let damaged = self.p.finger_of[res].is_some_and(|finger| self.finger[finger]);
+                        libm::log(
+                            self.prior_given(res, prevalence, damaged)[usize::from(self.condition[res])],
+                        )
+                    })
+                    .sum();
+                libm::log(self.p.priors.cluster.prevalence[prevalence].weight) + conditions
+            })
+            .collect();
+        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let weights: Vec<f64> = logs.iter().map(|log| libm::exp(log - best)).collect();
+        self.prevalence = self.rng.pick(&weights);
+    }
+
+    pub(super) fn update_fingers(&mut self) {
+        let chance = self.p.priors.cluster.finger_probability;
+        let mut odds = vec![chance / (1.0 - chance); self.p.n_fingers];
+        for res in 0..self.p.n_conditioned {
+            if let Some(finger) = self.p.finger_of[res] {
+                let condition = usize::from(self.condition[res]);
+                odds[finger] *= self.prior_given(res, self.prevalence, true)[condition]
+                    / self.prior_given(res, self.prevalence, false)[condition];
+            }
+        }
+        for (finger, odds) in odds.into_iter().enumerate() {
+            self.finger[finger] = self.rng.uniform() * (1.0 + odds) < odds;
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! Fixed grids on the logarithm of a quantity and the prior densities on them.
+
+/// A grid of cells of equal width on a logarithm.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Grid {
+    pub(crate) low: f64,
+    pub(crate) step: f64,
+    /// exp of each cell's middle.
+    pub(crate) value: Vec<f64>,
+}
+
+impl Grid {
+    pub(crate) fn new(low: f64, high: f64, n_cells: usize) -> Self {
+        let step = (high - low) / n_cells as f64;
+        let value = (0..n_cells).map(|idx| libm::exp(low + (idx as f64 + 0.5) * step)).collect();
+        Grid { low, step, value }
+    }
+
+    pub(crate) fn n_cells(&self) -> usize {
+        self.value.len()
+    }
+
+    pub(crate) fn middle(&self, idx: usize) -> f64 {
+        self.low + (idx as f64 + 0.5) * self.step
+    }
+
+    /// Cell of a logarithm; `None` outside.
+    pub(crate) fn cell(&self, log: f64) -> Option<usize> {
+        let at = (log - self.low) / self.step;
+        (0.0 <= at && at < self.n_cells() as f64).then_some(at as usize)
+    }
+}
+
+/// Density of a normal.
+pub(crate) fn normal_density(x: f64, mean: f64, sd: f64) -> f64 {
+    let z = (x - mean) / sd;
+    0.398_942_280_401_432_7 / sd * libm::exp(-0.5 * z * z)
+}
+
+/// A resistance prior on its grid: density of each condition in each cell.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct ConditionGrid {
+    pub(crate) grid: Grid,
+    pub(crate) mean: [f64; 3],
+    pub(crate) sd: [f64; 3],
+    pub(crate) density: [Vec<f64>; 3],
+}
+
+impl ConditionGrid {
+    pub(crate) fn new(mean: [f64; 3], sd: [f64; 3]) -> Self {
+        const CELLS: usize = 56;
+        let low = mean[0] - 4.0 * sd[0];
+        let high = mean[2] + 4.0 * sd[2];
+        let grid = Grid::new(low, high, CELLS);
+        let density = [0, 1, 2].map(|condition| {
+            (0..CELLS).map(|idx| normal_density(grid.middle(idx), mean[condition], sd[condition])).collect()
+        });
+        ConditionGrid { grid, mean, sd, density }
+    }
+
+    pub(crate) fn densities_at(&self, log: f64) -> [f64; 3] {
+        [0, 1, 2].map(|condition| normal_density(log, self.mean[condition], self.sd[condition]))
+    }
+}
+
+/// An unknown load as a share of its rating, on a grid.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct LoadGrid {
+    pub(crate) grid: Grid,
+    pub(crate) density: Vec<f64>,
+    parts: [(f64, f64, f64); 2],
+}
+
+impl LoadGrid {
+    pub(crate) fn new(parts: [(f64, f64, f64); 2], most: f64) -> Self {
+        const CELLS: usize = 32;
+        let grid = Grid::new(libm::log(0.003), libm::log(most), CELLS);
+        let mut made = LoadGrid { grid, density: Vec::new(), parts };
+        made.density = (0..CELLS).map(|idx| made.density_at(made.grid.middle(idx))).collect();
+        made
+    }
+
+    /// Density of the logarithm of the share.
+    pub(crate) fn density_at(&self, log_share: f64) -> f64 {
+        self.parts.iter().map(|&(weight, mean, sd)| weight * normal_density(log_share, mean, sd)).sum()
+    }
+}

@@ -1,0 +1,143 @@
+//! Updates of load currents.
+
+use super::state::Chain;
+use crate::problem::{LoadLaw, Mode};
+
+/// How the log-likelihood changes with a change δ of one load: c₁δ + c₂δ² + c₃δ³ + c₄δ⁴.
+struct Quartic([f64; 4]);
+
+impl Quartic {
+    fn at(&self, change: f64) -> f64 {
+        let [c1, c2, c3, c4] = self.0;
+        change * (c1 + change * (c2 + change * (c3 + change * c4)))
+    }
+}
+
+impl Chain<'_> {
+    pub(super) fn update_loads(&mut self) {
+        for load in 0..self.p.loads.len() {
+            match self.p.loads[load].law {
+                LoadLaw::Zero => {}
+                LoadLaw::Measured { a, sd } => self.walk_load(load, a, sd),
+                LoadLaw::Unknown { rating_a, heavy } => self.draw_load(load, rating_a, heavy),
+            }
+        }
+    }
+
+    /// First and second order of each prediction of the state in a change of the load.
+    fn orders(&mut self, load: usize) -> (Vec<f64>, Vec<f64>) {
+        let state = self.p.loads[load].state;
+        let obs_of_state = &self.obs_of_state[state];
+        let mut first = std::mem::take(&mut self.scratch);
+        let mut second = std::mem::take(&mut self.scratch2);
+        first.clear();
+        first.resize(obs_of_state.len(), 0.0);
+        second.clear();
+        second.resize(obs_of_state.len(), 0.0);
+        for &(res, weight) in &self.carried_by[load] {
+            let (ohm, current) = (self.ohm[res], self.current[state][res]);
+            for (at, &idx) in obs_of_state.iter().enumerate() {
+                let obs = &self.p.obs[idx];
+                match obs.mode {
+                    Mode::Thermal => {
+                        let heat_slope = self.slope[res * self.n_obs + idx] * ohm;
+                        first[at] += 2.0 * heat_slope * current * weight;
+                        second[at] += heat_slope * weight * weight;
+                    }
+                    Mode::Electrical => {
+                        if let Some(&(_, sign)) = obs.weights.iter().find(|&&(at, _)| at == res) {
+                            if !obs.own_current.iter().any(|&(at, _)| at == res) {
+                                first[at] += sign * weight * ohm;
+                            }
+                        }
+                    }
+                    Mode::CurrentSum => {}
+                }
+            }
+        }
+        for (at, &idx) in obs_of_state.iter().enumerate() {
+            if let Some(&(_, weight)) = self.p.obs[idx].load_weights.iter().find(|&&(of, _)| of == load) {
+                first[at] += weight;
+            }
+        }
+        (first, second)
+    }
+
+    fn quartic(&self, state: usize, first: &[f64], second: &[f64]) -> Quartic {
+        let mut c = [0.0; 4];
+        for (at, &idx) in self.obs_of_state[state].iter().enumerate() {
+            let (weight, residual) = (self.weight[idx], self.value[idx] - self.predicted[idx]);
+            let (p1, p2) = (first[at], second[at]);
+            c[0] += weight * residual * p1;
+            c[1] += weight * (residual * p2 - 0.5 * p1 * p1);
+            c[2] -= weight * p1 * p2;
+            c[3] -= 0.5 * weight * p2 * p2;
+        }
+        Quartic(c)
+    }
+
+    fn set_load(&mut self, load: usize, value: f64, first: &[f64], second: &[f64]) {
+        let change = value - self.loads[load];
+        let state = self.p.loads[load].state;
+        self.loads[load] = value;
+        for at in 0..self.obs_of_state[state].len() {
+            let idx = self.obs_of_state[state][at];
+            self.predicted[idx] += change * (first[at] + change * second[at]);
+        }
+        for at in 0..self.carried_by[load].len() {
+            let (res, weight) = self.carried_by[load][at];
+            self.current[state][res] += weight * change;
+            self.refresh_column(res);
+        }
+    }
+
+    fn walk_load(&mut self, load: usize, measured: f64, sd: f64) {
+        let state = self.p.loads[load].state;
+        let (first, second) = self.orders(load);
+        let likelihood = self.quartic(state, &first, &second);
+        let here = self.loads[load];
+        let proposal = libm::fabs(here + 1.2 * sd * self.rng.normal());
+        let prior = |value: f64| {
+            let z = (value - measured) / sd;
+            -0.5 * z * z
+        };
+        let log_ratio = prior(proposal) - prior(here) + likelihood.at(proposal - here);
+        if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
+            self.set_load(load, proposal, &first, &second);
+        }
+        (self.scratch, self.scratch2) = (first, second);
+    }
+
+    fn draw_load(&mut self, load: usize, rating_a: f64, heavy: bool) {
+        let state = self.p.loads[load].state;
+        let (first, second) = self.orders(load);
+        let likelihood = self.quartic(state, &first, &second);
+        let prior = &self.load_grids[usize::from(heavy)];
+        let here = self.loads[load];
+        let log_likelihood = |value: f64| likelihood.at(value - here);
+        let best = prior
+            .grid
+            .value
+            .iter()
+            .map(|share| log_likelihood(share * rating_a))
+            .fold(f64::NEG_INFINITY, f64::max);
+        let cells: Vec<f64> = prior
+            .grid
+            .value
+            .iter()
+            .zip(&prior.density)
+            .map(|(share, density)| density * libm::exp(log_likelihood(share * rating_a) - best))
+            .collect();
+        let chosen = self.rng.pick(&cells);
+        let log_share = prior.grid.low + (chosen as f64 + self.rng.uniform()) * prior.grid.step;
+        let proposal = rating_a * libm::exp(log_share);
+        let here_log = libm::log(here / rating_a);
+        let target = |log: f64, value: f64| prior.density_at(log) * libm::exp(log_likelihood(value) - best);
+        let here_cell = prior.grid.cell(here_log).map_or(0.0, |cell| cells[cell]);
+        let (to, from) = (target(log_share, proposal), target(here_log, here));
+        if from <= 0.0 || self.rng.uniform() * from * cells[chosen] < to * here_cell {
+            self.set_load(load, proposal, &first, &second);
+        }
+        (self.scratch, self.scratch2) = (first, second);
+    }
+}

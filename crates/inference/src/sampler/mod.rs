@@ -1,0 +1,17 @@
+//! The sampler: tempered-free Gibbs sweeps over resistances, conditions, loads, offsets and knobs.
+//!
+//! Given currents and knobs every observation is linear in the resistances, and heavy-tailed errors are normal given their
+//! scale, so each update works on an exact one-dimensional conditional. Resistances and unknown loads are drawn from a
+//! piecewise-constant proposal on a fixed grid and corrected by Metropolis-Hastings; compensating pairs move heat from
+//! one joint to another without changing what was measured.
+
+mod categorical;
+mod grid;
+mod loads;
+mod pairs;
+mod resistance;
+mod scale;
+mod state;
+
+pub use state::Draws;
+pub(crate) use state::{Chain, Draw};

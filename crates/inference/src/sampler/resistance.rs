@@ -1,0 +1,154 @@
+//! Updates of single resistances with their conditions.
+
+use super::state::Chain;
+use crate::problem::Law;
+
+impl Chain<'_> {
+    pub(super) fn update_resistances(&mut self) {
+        for res in 0..self.p.res.len() {
+            match self.p.res[res].law {
+                Law::Conditioned { .. } => self.update_conditioned(res),
+                Law::Pole { mean, sd } => self.update_pole(res, mean + self.common, sd),
+                Law::Known => {}
+            }
+        }
+    }
+
+    /// Prior weight of each condition given clusters and signs, not normalised.
+    pub(super) fn condition_weights(&self, res: usize) -> [f64; 3] {
+        let prior = self.condition_prior(res);
+        let signs = self.sign_factors(res);
+        [0, 1, 2].map(|condition| prior[condition] * signs[condition])
+    }
+
+    fn update_conditioned(&mut self, res: usize) {
+        let weights = self.condition_weights(res);
+        let (slope, curvature) = self.slope_and_curvature(res);
+        if curvature <= 0.0 {
+            self.draw_unmeasured(res, weights);
+            return;
+        }
+        let grid = &self.grids[self.grid_of[res]];
+        let (ohm, n_cells) = (self.ohm[res], grid.grid.n_cells());
+        let log_likelihood = |value: f64| {
+            let change = value - ohm;
+            slope * change - 0.5 * curvature * change * change
+        };
+        let best =
+            grid.grid.value.iter().map(|&value| log_likelihood(value)).fold(f64::NEG_INFINITY, f64::max);
+        let mut cells = std::mem::take(&mut self.scratch);
+        cells.clear();
+        let mut sums = [0.0; 3];
+        for idx in 0..n_cells {
+            let likelihood = libm::exp(log_likelihood(grid.grid.value[idx]) - best);
+            let mut cell = 0.0;
+            for condition in 0..3 {
+                let part = weights[condition] * grid.density[condition][idx] * likelihood;
+                sums[condition] += part;
+                cell += part;
+            }
+            cells.push(cell);
+        }
+        let chosen = self.rng.pick(&cells);
+        let proposal = grid.grid.low + (chosen as f64 + self.rng.uniform()) * grid.grid.step;
+        let target = |log: f64| {
+            let densities = grid.densities_at(log);
+            let prior: f64 = (0..3).map(|condition| weights[condition] * densities[condition]).sum();
+            prior * libm::exp(log_likelihood(libm::exp(log)) - best)
+        };
+        let here = self.ln_ohm[res];
+        let here_cell = grid.grid.cell(here).map_or(0.0, |cell| cells[cell]);
+        let (to, from) = (target(proposal), target(here));
+        let accept = from <= 0.0 || self.rng.uniform() * from * cells[chosen] < to * here_cell;
+        self.scratch = cells;
+        if accept {
+            self.set_ohm(res, proposal);
+        }
+        let sharp = curvature * self.ohm[res] * self.ohm[res];
+        if 4.0 < sharp {
+            self.walk_conditioned(res, weights);
+        }
+        let total: f64 = sums.iter().sum();
+        let smooth = sharp <= 10.0 && total.is_finite() && 0.0 < total;
+        self.draw_condition(res, weights, smooth.then(|| sums.map(|sum| sum / total)));
+    }
+
+    /// A few steps finer than the grid, where the data are sharper than a cell.
+    fn walk_conditioned(&mut self, res: usize, weights: [f64; 3]) {
+        for _ in 0..2 {
+            let (slope, curvature) = self.slope_and_curvature(res);
+            let step_at = |ohm: f64| 1.7 / libm::sqrt(curvature * ohm * ohm + 4.0);
+            let step = step_at(self.ohm[res]);
+            let grid = &self.grids[self.grid_of[res]];
+            let here = self.ln_ohm[res];
+            let proposal = here + step * self.rng.normal();
+            if grid.grid.cell(proposal).is_none() {
+                continue;
+            }
+            let change = libm::exp(proposal) - self.ohm[res];
+            let prior = |log: f64| {
+                let densities = grid.densities_at(log);
+                (0..3).map(|condition| weights[condition] * densities[condition]).sum::<f64>()
+            };
+            let (back, distance) = (step_at(self.ohm[res] + change), proposal - here);
+            let steps = libm::log(step / back)
+                + 0.5 * distance * distance * (1.0 / (step * step) - 1.0 / (back * back));
+            let ratio = prior(proposal) / prior(here).max(1e-300)
+                * libm::exp(slope * change - 0.5 * curvature * change * change + steps);
+            if self.rng.uniform() < ratio {
+                self.set_ohm(res, proposal);
+            }
+        }
+    }
+
+    /// No observation depends on it: condition and resistance come from what the neighbours and signs leave.
+    fn draw_unmeasured(&mut self, res: usize, weights: [f64; 3]) {
+        let total: f64 = weights.iter().sum();
+        self.probability[res] = weights.map(|weight| weight / total);
+        let condition = self.rng.pick(&weights);
+        let grid = &self.grids[self.grid_of[res]];
+        let (mean, sd) = (grid.mean[condition], grid.sd[condition]);
+        let log = (mean + sd * self.rng.normal())
+            .clamp(grid.grid.low, grid.grid.low + grid.grid.step * grid.grid.n_cells() as f64 - 1e-9);
+        self.set_ohm(res, log);
+        self.set_condition(res, condition);
+    }
+
+    /// Draws the condition given the resistance; keeps the conditional probability for the summary.
+    pub(super) fn draw_condition(&mut self, res: usize, weights: [f64; 3], smooth: Option<[f64; 3]>) {
+        let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
+        let here = [0, 1, 2].map(|condition| weights[condition] * densities[condition]);
+        let total: f64 = here.iter().sum();
+        if total.is_nan() || total <= 0.0 {
+            return;
+        }
+        self.probability[res] = smooth.unwrap_or_else(|| here.map(|weight| weight / total));
+        let condition = self.rng.pick(&here);
+        self.set_condition(res, condition);
+    }
+
+    pub(super) fn update_pole(&mut self, res: usize, mean: f64, sd: f64) {
+        for _ in 0..2 {
+            let (slope, curvature) = self.slope_and_curvature(res);
+            let here = self.ln_ohm[res];
+            let sharp = curvature * self.ohm[res] * self.ohm[res];
+            let step = 1.8 / libm::sqrt(1.0 / (sd * sd) + sharp);
+            let proposal = here + step * self.rng.normal();
+            let change = libm::exp(proposal) - self.ohm[res];
+            let (from, to) = ((here - mean) / sd, (proposal - mean) / sd);
+            // The step depends on the present value, so the densities of the step there and back enter the ratio.
+            let next_ohm = self.ohm[res] + change;
+            let back = 1.8 / libm::sqrt(1.0 / (sd * sd) + curvature * next_ohm * next_ohm);
+            let distance = proposal - here;
+            let there_density = -libm::log(step) - 0.5 * distance * distance / (step * step);
+            let back_density = -libm::log(back) - 0.5 * distance * distance / (back * back);
+            let log_ratio = 0.5 * (from * from - to * to) + slope * change
+                - 0.5 * curvature * change * change
+                + back_density
+                - there_density;
+            if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
+                self.set_ohm(res, proposal);
+            }
+        }
+    }
+}

@@ -1,0 +1,153 @@
+//! Updates of error scales, offsets, knobs and the common pole factor.
+
+use super::state::Chain;
+use crate::problem::{Law, N_KNOBS};
+use crate::rng::normal_below;
+
+impl Chain<'_> {
+    /// Student-t errors as normals of random scale; censored readings as values drawn inside their interval.
+    pub(super) fn update_error_scales(&mut self) {
+        let nu = self.p.priors.instrument.degrees_of_freedom;
+        for idx in 0..self.n_obs {
+            let obs = &self.p.obs[idx];
+            let sigma = obs.sigma;
+            match obs.censored {
+                None => {
+                    let z = (self.value[idx] - self.predicted[idx]) / sigma;
+                    let scale = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
+                    self.weight[idx] = scale / (sigma * sigma);
+                }
+                Some(censored) => {
+                    let low = (censored.low - self.predicted[idx]) / sigma;
+                    let high = (censored.high - self.predicted[idx]) / sigma;
+                    let inside = (normal_below(high) - normal_below(low)).max(1e-12);
+                    let void =
+                        censored.void_chance / (censored.void_chance + (1.0 - censored.void_chance) * inside);
+                    if self.rng.uniform() < void {
+                        self.weight[idx] = 0.0;
+                    } else {
+                        self.weight[idx] = 1.0 / (sigma * sigma);
+                        self.value[idx] = self.predicted[idx] + sigma * self.rng.normal_between(low, high);
+                    }
+                }
+            }
+        }
+    }
+
+    pub(super) fn update_offsets(&mut self) {
+        for offset in 0..self.offsets.len() {
+            let prior = &self.p.offsets[offset];
+            let mut precision = 1.0 / (prior.sd * prior.sd);
+            let mut pull = (prior.mean - self.offsets[offset]) * precision;
+            for idx in 0..self.n_obs {
+                for &(at, weight) in &self.p.obs[idx].offsets {
+                    if at == offset {
+                        precision += self.weight[idx] * weight * weight;
+                        pull += self.weight[idx] * weight * (self.value[idx] - self.predicted[idx]);
+                    }
+                }
+            }
+            let change = pull / precision + self.rng.normal() / libm::sqrt(precision);
+            self.offsets[offset] += change;
+            for idx in 0..self.n_obs {
+                for &(at, weight) in &self.p.obs[idx].offsets {
+                    if at == offset {
+                        self.predicted[idx] += weight * change;
+                    }
+                }
+            }
+        }
+    }
+
+    /// Predictions are linear in each knob while the others stay.
+    pub(super) fn update_knobs(&mut self) {
+        let mut moved = false;
+        for panel in 0..self.knobs.len() {
+            let spots: Vec<usize> = (0..self.n_obs)
+                .filter(|&idx| {
+                    self.p.obs[idx]
+                        .thermal
+                        .as_ref()
+                        .is_some_and(|spot| self.p.views[spot.view].panel == panel)
+                })
+                .collect();
+            for knob in 0..N_KNOBS {
+                let sd = self.p.knob_sd[knob];
+                let mut precision = 1.0 / (sd * sd);
+                let mut pull = -self.knobs[panel][knob] * precision;
+                let mut slopes = Vec::with_capacity(spots.len());
+                for &idx in &spots {
+                    let state = self.p.obs[idx].state;
+                    let linear = &self.p.linear[idx];
+                    let mut slope = linear.intercept[knob + 1];
+                    for (res, per_watt) in linear.slope.iter().enumerate() {
+                        let current = self.current[state][res];
+                        slope += per_watt[knob + 1] * current * current * self.ohm[res];
+                    }
+                    precision += self.weight[idx] * slope * slope;
+                    pull += self.weight[idx] * slope * (self.value[idx] - self.predicted[idx]);
+                    slopes.push(slope);
+                }
+                let change = pull / precision + self.rng.normal() / libm::sqrt(precision);
+                self.knobs[panel][knob] += change;
+                for (&idx, slope) in spots.iter().zip(&slopes) {
+                    self.predicted[idx] += slope * change;
+                }
+                moved |= !spots.is_empty();
+            }
+        }
+        if moved {
+            self.refresh_slopes();
+            for res in 0..self.p.res.len() {
+                self.refresh_column(res);
+            }
+            self.refresh_predictions();
+        }
+    }
+
+    /// The factor common to all poles: first given the poles, then together with them.
+    pub(super) fn update_common(&mut self) {
+        let prior_sd = self.p.priors.pole.common_spread;
+        let mut precision = 1.0 / (prior_sd * prior_sd);
+        let mut pull = 0.0;
+        for (res, content) in self.p.res.iter().enumerate() {
+            if let Law::Pole { mean, sd } = content.law {
+                precision += 1.0 / (sd * sd);
+                pull += (self.ln_ohm[res] - mean) / (sd * sd);
+            }
+        }
+        self.common = pull / precision + self.rng.normal() / libm::sqrt(precision);
+        for step in [0.25, 0.06] {
+            let change = step * self.rng.normal();
+            let mut log_ratio = 0.5
+                * (self.common * self.common - (self.common + change) * (self.common + change))
+                / (prior_sd * prior_sd);
+            let factor = libm::exp(change) - 1.0;
+            let mut moves = vec![0.0; self.n_obs];
+            for (res, content) in self.p.res.iter().enumerate() {
+                if let Law::Pole { .. } = content.law {
+                    let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
+                    for (moved, coef) in moves.iter_mut().zip(column) {
+                        *moved += coef * self.ohm[res] * factor;
+                    }
+                }
+            }
+            for (idx, moved) in moves.iter().enumerate() {
+                let residual = self.value[idx] - self.predicted[idx];
+                log_ratio += self.weight[idx] * (residual * moved - 0.5 * moved * moved);
+            }
+            if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
+                self.common += change;
+                for (res, content) in self.p.res.iter().enumerate() {
+                    if let Law::Pole { .. } = content.law {
+                        self.ln_ohm[res] += change;
+                        self.ohm[res] = libm::exp(self.ln_ohm[res]);
+                    }
+                }
+                for (predicted, moved) in self.predicted.iter_mut().zip(&moves) {
+                    *predicted += moved;
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,323 @@
+//! State of a chain, its sweep, and the draws it keeps.
+
+use super::grid::{ConditionGrid, LoadGrid};
+use crate::problem::{Law, LoadLaw, Mode, N_KNOBS, Problem};
+use crate::rng::Stream;
+
+/// One kept draw.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Draw {
+    pub(crate) ohm: Vec<f64>,
+    pub(crate) condition: Vec<u8>,
+    /// Conditional probability of each condition at this draw.
+    pub(crate) probability: Vec<[f64; 3]>,
+    pub(crate) loads: Vec<f64>,
+    pub(crate) offsets: Vec<f64>,
+    pub(crate) knobs: Vec<[f64; N_KNOBS]>,
+    pub(crate) finger: Vec<bool>,
+    /// Linearised prediction of each observation.
+    pub(crate) predicted: Vec<f64>,
+}
+
+/// Draws of one chain.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draws(pub(crate) Vec<Draw>);
+
+impl Draws {
+    /// Mean resistances and loads, for linearising.
+    pub(crate) fn means(&self) -> (Vec<f64>, Vec<f64>) {
+        let n = self.0.len().max(1) as f64;
+        let mean = |pick: fn(&Draw) -> &Vec<f64>| -> Vec<f64> {
+            let width = self.0.first().map_or(0, |draw| pick(draw).len());
+            (0..width).map(|at| self.0.iter().map(|draw| pick(draw)[at]).sum::<f64>() / n).collect()
+        };
+        (mean(|draw| &draw.ohm), mean(|draw| &draw.loads))
+    }
+}
+
+/// A running chain.
+pub(crate) struct Chain<'p> {
+    pub(super) p: &'p Problem,
+    pub(super) rng: Stream,
+    pub(super) grids: Vec<ConditionGrid>,
+    pub(super) grid_of: Vec<usize>,
+    pub(super) load_grids: [LoadGrid; 2],
+    pub(super) n_obs: usize,
+    pub(super) ln_ohm: Vec<f64>,
+    pub(super) ohm: Vec<f64>,
+    pub(super) condition: Vec<u8>,
+    pub(super) probability: Vec<[f64; 3]>,
+    pub(super) loads: Vec<f64>,
+    pub(super) offsets: Vec<f64>,
+    pub(super) knobs: Vec<[f64; N_KNOBS]>,
+    pub(super) common: f64,
+    pub(super) prevalence: usize,
+    pub(super) finger: Vec<bool>,
+    /// `current[state][res]`.
+    pub(super) current: Vec<Vec<f64>>,
+    /// Thermal slope at the present knobs, by resistance then observation.
+    pub(super) slope: Vec<f64>,
+    /// dPrediction/dR, by resistance then observation.
+    pub(super) coef: Vec<f64>,
+    pub(super) value: Vec<f64>,
+    pub(super) predicted: Vec<f64>,
+    /// Precision of each observation; zero where it tells nothing in this draw.
+    pub(super) weight: Vec<f64>,
+    /// Logarithm of the chance that no joint shows the sign.
+    pub(super) quiet: Vec<f64>,
+    pub(super) terms_of: Vec<Vec<(usize, [f64; 3])>>,
+    /// Resistances each load flows through, with sign.
+    pub(super) carried_by: Vec<Vec<(usize, f64)>>,
+    pub(super) obs_of_state: Vec<Vec<usize>>,
+    pub(super) scratch: Vec<f64>,
+    pub(super) scratch2: Vec<f64>,
+}
+
+impl<'p> Chain<'p> {
+    pub(crate) fn new(p: &'p Problem, seed: u64, number: u64) -> Self {
+        let n_obs = p.obs.len();
+        let n_res = p.res.len();
+        let mut grids: Vec<ConditionGrid> = Vec::new();
+        let mut grid_of = Vec::new();
+        for res in p.res.iter().take(p.n_conditioned) {
+            let Law::Conditioned { mean, sd, .. } = res.law else { continue };
+            let found = grids.iter().position(|grid| grid.mean == mean && grid.sd == sd);
+            grid_of.push(found.unwrap_or_else(|| {
+                grids.push(ConditionGrid::new(mean, sd));
+                grids.len() - 1
+            }));
+        }
+        let load = &p.priors.load;
+        let part = |share: &crate::priors::Share| (share.weight, libm::log(share.median), share.spread);
+        let load_grids = [
+            LoadGrid::new([part(&load.idle), part(&load.busy)], load.most),
+            LoadGrid::new([part(&load.idle), part(&load.heavy_busy)], load.most),
+        ];
+        let mut terms_of: Vec<Vec<(usize, [f64; 3])>> = vec![Vec::new(); p.n_conditioned];
+        for (term, content) in p.terms.iter().enumerate() {
+            for &(res, shows) in &content.joints {
+                terms_of[res].push((term, shows.map(|chance| libm::log(1.0 - chance))));
+            }
+        }
+        let mut carried_by: Vec<Vec<(usize, f64)>> = vec![Vec::new(); p.loads.len()];
+        for carry in &p.carry {
+            for (res, loads) in carry.iter().enumerate() {
+                for &(load, weight) in loads {
+                    carried_by[load].push((res, weight));
+                }
+            }
+        }
+        let obs_of_state = (0..p.states.len())
+            .map(|state| (0..n_obs).filter(|&idx| p.obs[idx].state == state).collect())
+            .collect();
+        let mut chain = Chain {
+            p,
+            rng: Stream::new(seed, number),
+            grids,
+            grid_of,
+            load_grids,
+            n_obs,
+            ln_ohm: vec![0.0; n_res],
+            ohm: vec![0.0; n_res],
+            condition: vec![0; p.n_conditioned],
+            probability: vec![[0.0; 3]; p.n_conditioned],
+            loads: vec![0.0; p.loads.len()],
+            offsets: vec![0.0; p.offsets.len()],
+            knobs: vec![[0.0; N_KNOBS]; p.thermals.len()],
+            common: 0.0,
+            prevalence: 0,
+            finger: vec![false; p.n_fingers],
+            current: vec![vec![0.0; n_res]; p.states.len()],
+            slope: vec![0.0; n_res * n_obs],
+            coef: vec![0.0; n_res * n_obs],
+            value: p.obs.iter().map(|obs| obs.value).collect(),
+            predicted: vec![0.0; n_obs],
+            weight: p.obs.iter().map(|obs| 1.0 / (obs.sigma * obs.sigma)).collect(),
+            quiet: vec![0.0; p.terms.len()],
+            terms_of,
+            carried_by,
+            obs_of_state,
+            scratch: Vec::new(),
+            scratch2: Vec::new(),
+        };
+        chain.start(number);
+        chain.refresh();
+        chain
+    }
+
+    /// Start away from one another: even chains near sound, odd chains from the prior with more damage.
+    fn start(&mut self, number: u64) {
+        for idx in 0..self.ohm.len() {
+            self.ln_ohm[idx] = match &self.p.res[idx].law {
+                Law::Conditioned { mean, sd, .. } => {
+                    let condition = if number % 2 == 1 && self.rng.uniform() < 0.2 { 2 } else { 0 };
+                    self.condition[idx] = condition as u8;
+                    mean[condition] + 0.5 * sd[condition] * self.rng.normal().clamp(-2.0, 2.0)
+                }
+                Law::Pole { mean, sd } => mean + sd * self.rng.normal(),
+                Law::Known => libm::log(self.p.res[idx].typical_ohm),
+            };
+            self.ohm[idx] = libm::exp(self.ln_ohm[idx]);
+        }
+        for (idx, offset) in self.p.offsets.iter().enumerate() {
+            self.offsets[idx] = offset.mean + 0.5 * offset.sd * self.rng.normal();
+        }
+        for (idx, load) in self.p.loads.iter().enumerate() {
+            self.loads[idx] = match load.law {
+                LoadLaw::Zero => 0.0,
+                LoadLaw::Measured { a, .. } => a,
+                LoadLaw::Unknown { rating_a, .. } => {
+                    rating_a * libm::exp(-2.0 + 0.5 * self.rng.normal().clamp(-2.0, 2.0))
+                }
+            };
+        }
+    }
+
+    /// Recomputes everything derived, so that rounding never builds up.
+    pub(super) fn refresh(&mut self) {
+        for state in 0..self.p.states.len() {
+            for res in 0..self.p.res.len() {
+                self.current[state][res] = self.p.current(state, res, &self.loads);
+            }
+        }
+        self.refresh_slopes();
+        for res in 0..self.p.res.len() {
+            self.refresh_column(res);
+        }
+        self.refresh_predictions();
+        for (term, content) in self.p.terms.iter().enumerate() {
+            self.quiet[term] = content
+                .joints
+                .iter()
+                .map(|&(res, shows)| libm::log(1.0 - shows[usize::from(self.condition[res])]))
+                .sum();
+        }
+    }
+
+    pub(super) fn refresh_slopes(&mut self) {
+        for idx in 0..self.n_obs {
+            let Some(spot) = &self.p.obs[idx].thermal else { continue };
+            let knobs = &self.knobs[self.p.views[spot.view].panel];
+            for (res, slope) in self.p.linear[idx].slope.iter().enumerate() {
+                let turned: f64 = knobs.iter().zip(&slope[1..]).map(|(knob, change)| knob * change).sum();
+                // The straight line in the knobs must not turn a heater into a cooler.
+                self.slope[res * self.n_obs + idx] = (slope[0] + turned).max(0.1 * slope[0]);
+            }
+        }
+    }
+
+    /// Recomputes the coefficients of one resistance in all observations.
+    pub(super) fn refresh_column(&mut self, res: usize) {
+        let base = res * self.n_obs;
+        for idx in 0..self.n_obs {
+            let obs = &self.p.obs[idx];
+            self.coef[base + idx] = match obs.mode {
+                Mode::Thermal => {
+                    let current = self.current[obs.state][res];
+                    self.slope[base + idx] * current * current
+                }
+                Mode::Electrical => obs
+                    .weights
+                    .iter()
+                    .filter(|&&(at, _)| at == res)
+                    .map(|&(_, weight)| {
+                        let own =
+                            obs.own_current.iter().find(|&&(at, _)| at == res).map(|&(_, current)| current);
+                        weight * own.unwrap_or(self.current[obs.state][res])
+                    })
+                    .sum(),
+                Mode::CurrentSum => 0.0,
+            };
+        }
+    }
+
+    pub(super) fn refresh_predictions(&mut self) {
+        for idx in 0..self.n_obs {
+            let obs = &self.p.obs[idx];
+            let mut sum = obs.constant;
+            sum += obs.offsets.iter().map(|&(offset, weight)| weight * self.offsets[offset]).sum::<f64>();
+            sum += obs.load_weights.iter().map(|&(load, weight)| weight * self.loads[load]).sum::<f64>();
+            if let Some(spot) = &obs.thermal {
+                let knobs = &self.knobs[self.p.views[spot.view].panel];
+                let linear = &self.p.linear[idx];
+                sum += linear.intercept[0];
+                sum +=
+                    knobs.iter().zip(&linear.intercept[1..]).map(|(knob, change)| knob * change).sum::<f64>();
+            }
+            self.predicted[idx] = sum;
+        }
+        for res in 0..self.p.res.len() {
+            let ohm = self.ohm[res];
+            let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
+            for (predicted, coef) in self.predicted.iter_mut().zip(column) {
+                *predicted += coef * ohm;
+            }
+        }
+    }
+
+    /// One sweep over everything.
+    pub(crate) fn sweep(&mut self) {
+        self.refresh();
+        self.update_error_scales();
+        self.update_resistances();
+        self.update_pairs();
+        self.update_prevalence();
+        self.update_fingers();
+        self.update_loads();
+        self.update_offsets();
+        self.update_knobs();
+        self.update_common();
+    }
+
+    pub(crate) fn draw(&self) -> Draw {
+        Draw {
+            ohm: self.ohm.clone(),
+            condition: self.condition.clone(),
+            probability: self.probability.clone(),
+            loads: self.loads.clone(),
+            offsets: self.offsets.clone(),
+            knobs: self.knobs.clone(),
+            finger: self.finger.clone(),
+            predicted: self.predicted.clone(),
+        }
+    }
+
+    /// Runs `n_burn` sweeps unkept, then keeps `n_keep`.
+    pub(crate) fn run(&mut self, n_burn: usize, n_keep: usize) -> Draws {
+        for _ in 0..n_burn {
+            self.sweep();
+        }
+        let mut kept = Vec::with_capacity(n_keep);
+        for _ in 0..n_keep {
+            self.sweep();
+            self.refresh_predictions();
+            kept.push(self.draw());
+        }
+        Draws(kept)
+    }
+
+    /// Sums over observations that decide a change of one resistance: slope and curvature of the log-likelihood.
+    pub(super) fn slope_and_curvature(&self, res: usize) -> (f64, f64) {
+        let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
+        let mut slope = 0.0;
+        let mut curvature = 0.0;
+        for idx in 0..self.n_obs {
+            let weighted = self.weight[idx] * column[idx];
+            slope += weighted * (self.value[idx] - self.predicted[idx]);
+            curvature += weighted * column[idx];
+        }
+        (slope, curvature)
+    }
+
+    /// Sets a resistance and moves the predictions with it.
+    pub(super) fn set_ohm(&mut self, res: usize, ln_ohm: f64) {
+        let ohm = libm::exp(ln_ohm);
+        let change = ohm - self.ohm[res];
+        self.ln_ohm[res] = ln_ohm;
+        self.ohm[res] = ohm;
+        let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
+        for (predicted, coef) in self.predicted.iter_mut().zip(column) {
+            *predicted += coef * change;
+        }
+    }
+}
