@@ -1,0 +1,125 @@
+//! Every option on one table, the recommended first, each cut to what page two can hold.
+
+use super::Letter;
+use crate::clean::{capital, clean, shorten, stopped};
+use crate::number::{range, thousands};
+use crate::page::{Item, Node, Table, heading, paragraph};
+use crate::phrases::fill;
+use model::advice::{Choice, ChoiceKind, Standing};
+
+/// Characters of meaning that all options may share.
+const ALL_CHARS: usize = 1_850;
+
+impl Letter<'_> {
+    pub(super) fn choices(&self) -> Vec<Node> {
+        let words = &self.phrases.letter;
+        let mut choices: Vec<&Choice> = self.assessment.options.iter().collect();
+        choices.sort_by_key(|choice| rank(choice.standing));
+        let nothing_given = choices.iter().any(|choice| choice.kind == ChoiceKind::LeaveAndWatch);
+        let n_rows = (choices.len() + usize::from(!nothing_given)).max(1);
+        let most_chars = (ALL_CHARS / n_rows).clamp(90, 330);
+        let mut table =
+            Table::new(&[(&words.choice, 1.25), (&words.meaning, 3.3), (&words.cost_and_time, 1.15)]);
+        table.small = false;
+        for choice in choices {
+            table.items(self.choice_row(choice, most_chars));
+        }
+        if !nothing_given {
+            table.items([
+                Item::led(words.nothing_title.clone(), ""),
+                Item::plain(words.nothing_meaning.clone()),
+                Item::default(),
+            ]);
+        }
+        let mut nodes = vec![heading(2, words.choices.clone()), paragraph(words.choices_intro.clone())];
+        nodes.extend(table.node());
+        nodes
+    }
+
+    fn choice_row(&self, choice: &Choice, most_chars: usize) -> [Item; 3] {
+        let title = capital(&shorten(&clean(&choice.title), 60));
+        let standing = self.phrases.word("standing", standing_word(choice.standing));
+        [
+            Item::led(stopped(&title), stopped(standing)),
+            Item::plain(self.meaning(choice, most_chars)),
+            Item::plain(self.cost_and_time(choice)),
+        ]
+    }
+
+    /// Consequences first; then, as far as there is room, what else decides.
+    fn meaning(&self, choice: &Choice, most_chars: usize) -> String {
+        let words = &self.phrases.letter;
+        let mut parts: Vec<String> = Vec::new();
+        let mut add = |template: &str, texts: &[String]| {
+            for text in texts {
+                let text = stopped(&clean(text));
+                if !text.is_empty() {
+                    parts.push(fill(template, &[("text", &text)]));
+                }
+            }
+        };
+        if choice.standing == Standing::Refused {
+            add(&words.refused, choice.reasons_against.get(..1).unwrap_or_default());
+        }
+        add("{text}", std::slice::from_ref(&choice.consequences));
+        if choice.standing == Standing::Conditional {
+            add(&words.conditions, &choice.conditions);
+        }
+        add(&words.because_for, choice.reasons_for.get(..1).unwrap_or_default());
+        if choice.standing != Standing::Refused {
+            add(&words.because_against, choice.reasons_against.get(..1).unwrap_or_default());
+        }
+        add(&words.leaves, choice.leaves.get(..1).unwrap_or_default());
+        add(&words.would_change_choice, std::slice::from_ref(&choice.would_change));
+        let mut meaning = String::new();
+        for part in parts {
+            let room = most_chars.saturating_sub(meaning.chars().count() + 1);
+            if meaning.is_empty() {
+                meaning = shorten(&part, most_chars);
+            } else if part.chars().count() <= room {
+                meaning = format!("{meaning} {part}");
+            } else {
+                break;
+            }
+        }
+        meaning
+    }
+
+    fn cost_and_time(&self, choice: &Choice) -> String {
+        let words = &self.phrases.letter;
+        let money = choice.price_usd.map_or_else(
+            || words.no_price.clone(),
+            |(low, high)| fill(&words.price, &[("low", &thousands(low)), ("high", &thousands(high))]),
+        );
+        let time = choice.hours_off.map_or_else(
+            || words.no_hours.clone(),
+            |(low, high)| fill(&words.hours, &[("hours", &range(low, high, 1))]),
+        );
+        let parts = [money, time];
+        parts
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .map(|part| stopped(&part))
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+}
+
+const fn rank(standing: Standing) -> u8 {
+    match standing {
+        Standing::Recommended => 0,
+        Standing::Open => 1,
+        Standing::Conditional => 2,
+        Standing::Refused => 3,
+    }
+}
+
+/// The term in the phrase file.
+pub(crate) const fn standing_word(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Recommended => "recommended",
+        Standing::Open => "open",
+        Standing::Conditional => "conditional",
+        Standing::Refused => "refused",
+    }
+}

@@ -1,0 +1,155 @@
+//! Seen, measured, inferred, unknown: four sections in this order, cut to what page one can hold.
+
+use super::{COLUMNS_PT, Letter, SIZE_PT, WORDS_PT};
+use crate::clean::{capital, clean, shorten, stopped};
+use crate::page::{Item, Node, heading, paragraph};
+use crate::phrases::fill;
+use crate::width::line_count;
+use model::assessment::Class;
+use model::job::Exposure;
+
+/// One statement is at most this long, characters.
+const MOST_CHARS: usize = 210;
+/// Height of one line, and of a heading with its space, points.
+const LINE_PT: f64 = SIZE_PT * 1.26;
+const HEADING_PT: f64 = 31.0;
+/// Between two entries of a list, in lines.
+const BETWEEN: f64 = 0.42;
+
+/// Order of the sections and how many lines each may take at least.
+const SHARES: [(Class, f64); 4] =
+    [(Class::Seen, 8.0), (Class::Measured, 8.0), (Class::Inferred, 9.0), (Class::Unknown, 7.0)];
+
+impl Letter<'_> {
+    pub(super) fn four_classes(&self) -> Vec<Node> {
+        let all: Vec<Vec<String>> = SHARES.iter().map(|(class, _)| self.statements(*class)).collect();
+        let room = (COLUMNS_PT - 4.0 * HEADING_PT) / LINE_PT;
+        let needs: Vec<f64> = all.iter().map(|texts| texts.iter().map(|text| lines(text)).sum()).collect();
+        let rooms = shares(&needs, room);
+        let mut nodes = Vec::new();
+        for (((class, _), texts), room) in SHARES.iter().zip(&all).zip(rooms) {
+            nodes.push(heading(2, self.heading_of(*class).to_owned()));
+            nodes.extend(self.section(*class, texts, room));
+        }
+        nodes
+    }
+
+    fn heading_of(&self, class: Class) -> &str {
+        let words = &self.phrases.letter;
+        match class {
+            Class::Seen => &words.seen,
+            Class::Measured => &words.measured,
+            Class::Inferred => &words.inferred,
+            Class::Unknown => &words.unknown,
+        }
+    }
+
+    fn section(&self, class: Class, texts: &[String], room: f64) -> Vec<Node> {
+        let words = &self.phrases.letter;
+        if texts.is_empty() {
+            let nothing = match class {
+                Class::Seen => &words.nothing_seen,
+                Class::Measured => &words.nothing_measured,
+                Class::Inferred | Class::Unknown => &words.nothing_inferred,
+            };
+            return vec![paragraph(nothing.clone())];
+        }
+        let mut left = room;
+        let mut kept = Vec::new();
+        for (idx, text) in texts.iter().enumerate() {
+            let is_last = idx + 1 == texts.len();
+            let reserve = if is_last { 0.0 } else { 1.0 + BETWEEN };
+            let need = lines(text);
+            if left < need + reserve && !kept.is_empty() {
+                break;
+            }
+            left -= need;
+            kept.push(Item::plain(text.clone()));
+        }
+        let n_more = texts.len() - kept.len();
+        if 0 < n_more {
+            kept.push(Item::plain(fill(&words.more, &[("n", &n_more.to_string())])));
+        }
+        vec![Node::List { items: kept }]
+    }
+
+    /// The statements of a class, ready for the page; from the facts themselves where the judgement has none.
+    fn statements(&self, class: Class) -> Vec<String> {
+        let given: Vec<String> = self
+            .assessment
+            .statements
+            .iter()
+            .filter(|statement| statement.class == class)
+            .map(|statement| ready(&statement.text))
+            .filter(|text| !text.is_empty())
+            .collect();
+        let mut texts = match class {
+            _ if !given.is_empty() => given,
+            Class::Seen => self.seen_facts(),
+            Class::Measured => self.measured_facts(),
+            Class::Inferred => self.inferred_causes(),
+            Class::Unknown => Vec::new(),
+        };
+        if class == Class::Unknown {
+            texts.extend(self.always_unknown());
+        }
+        texts
+    }
+
+    /// What is unknown whatever else was found out.
+    fn always_unknown(&self) -> Vec<String> {
+        let words = &self.phrases.letter;
+        let all = self.assessment.joints.len();
+        let unobserved = self.assessment.joints.iter().filter(|finding| !finding.observed).count();
+        let mut texts = Vec::new();
+        if 0 < unobserved {
+            let values = [("n", unobserved.to_string()), ("all", all.to_string())];
+            let values = [(values[0].0, values[0].1.as_str()), (values[1].0, values[1].1.as_str())];
+            texts.push(fill(&words.unknown_unobserved, &values));
+        }
+        if self.job.exposure == Exposure::CoverOn {
+            texts.push(words.unknown_cover.clone());
+        }
+        texts
+    }
+}
+
+/// Cleaned, shortened, with a capital and a stop.
+pub(super) fn ready(text: &str) -> String {
+    shorten(&stopped(&capital(&clean(text))), MOST_CHARS)
+}
+
+fn lines(text: &str) -> f64 {
+    line_count(text, SIZE_PT, WORDS_PT - 14.0) as f64 + BETWEEN
+}
+
+/// Divides the room: nobody gets more than it needs, everybody at least its share, what is left over goes to
+/// those that lack most, inferred before the others.
+fn shares(needs: &[f64], room: f64) -> Vec<f64> {
+    let total: f64 = SHARES.iter().map(|(_, share)| share).sum();
+    let mut rooms: Vec<f64> =
+        needs.iter().zip(SHARES).map(|(&need, (_, share))| need.min(room * share / total)).collect();
+    let mut left = room - rooms.iter().sum::<f64>();
+    for class in [2, 0, 1, 3] {
+        if let (Some(mine), Some(need)) = (rooms.get_mut(class), needs.get(class)) {
+            let more = (need - *mine).clamp(0.0, left.max(0.0));
+            *mine += more;
+            left -= more;
+        }
+    }
+    rooms
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn room_is_shared_and_not_exceeded() {
+        let rooms = shares(&[100.0, 2.0, 100.0, 1.0], 32.0);
+        assert!(rooms.iter().sum::<f64>() <= 32.0 + 1e-9);
+        assert_eq!((rooms[1], rooms[3]), (2.0, 1.0));
+        assert!(8.0 <= rooms[0] && 9.0 < rooms[2]);
+        assert_eq!(shares(&[1.0, 1.0, 1.0, 1.0], 32.0), [1.0; 4]);
+    }
+}

@@ -1,0 +1,199 @@
+//! The owner's letter: two pages at most whatever the job. Page one says what is known, page two what can be done.
+
+mod choices;
+mod classes;
+mod closing;
+mod facts;
+
+use crate::clean::{clean, shorten, stopped};
+use crate::drawing::{Audience, panel_figure};
+use crate::mark::Marks;
+use crate::page::{Item, Node, Paper, file_name, heading, paragraph};
+use crate::phrases::{Phrases, fill};
+use crate::terms;
+use model::assessment::Assessment;
+use model::job::Job;
+use model::panel::Panel;
+
+/// Body type of the letter, points.
+const SIZE_PT: f64 = 9.5;
+/// Width of the column of words on page one, and the gap beside it, points.
+const WORDS_PT: f64 = 238.0;
+const GAP_PT: f64 = 14.0;
+/// Height that page one leaves for the two columns, points.
+const COLUMNS_PT: f64 = 520.0;
+/// Findings listed under the drawing; the rest is counted.
+const MOST_FINDINGS: usize = 6;
+
+/// The letter for the owner of a house.
+pub fn owner_letter(job: &Job, assessment: &Assessment) -> Paper {
+    let phrases = Phrases::english();
+    let marks = Marks::of(assessment);
+    let letter = Letter { job, assessment, marks: &marks, phrases: &phrases };
+    let words = &phrases.letter;
+    let place = shorten(&clean(&job.place), 60);
+    let town = shorten(&clean(&job.town), 40);
+    let id = shorten(&clean(&job.id), 40);
+    Paper {
+        title: words.title.clone(),
+        file_name: file_name(&[&words.file, &job.id]),
+        language: phrases.tag.clone(),
+        day: assessment.day.to_string(),
+        head: fill(&words.head, &[("place", &place), ("town", &town), ("job", &id)]),
+        invented: job.invented.then(|| words.invented.clone()),
+        foot: words.foot.clone(),
+        page_of: words.page_of.clone(),
+        max_pages: Some(2),
+        text_size_pt: SIZE_PT,
+        body: letter.body(&place, &town),
+    }
+}
+
+/// What the parts of the letter look at.
+struct Letter<'a> {
+    job: &'a Job,
+    assessment: &'a Assessment,
+    marks: &'a Marks<'a>,
+    phrases: &'a Phrases,
+}
+
+impl Letter<'_> {
+    fn body(&self, place: &str, town: &str) -> Vec<Node> {
+        let words = &self.phrases.letter;
+        let day = crate::number::long_date(self.phrases, self.assessment.day);
+        let owner = shorten(&clean(&self.job.owner), 60);
+        let intro = fill(&words.intro, &[("place", place), ("town", town), ("day", &day)]);
+        let mut body = vec![heading(1, words.title.clone())];
+        let dear = fill(&words.dear, &[("owner", &owner)]);
+        body.push(Node::Paragraph(if owner.is_empty() {
+            Item::plain(intro)
+        } else {
+            Item::led(stopped(&dear), intro)
+        }));
+        body.push(self.short_answer());
+        body.push(Node::Columns {
+            left: self.four_classes(),
+            right: self.picture(),
+            left_pt: WORDS_PT,
+            gap_pt: GAP_PT,
+        });
+        body.push(Node::PageBreak);
+        body.extend(self.choices());
+        body.extend(self.would_change());
+        body.push(self.who_to_call());
+        body.extend(self.cautions());
+        body
+    }
+
+    /// The answer in one breath, before everything else.
+    fn short_answer(&self) -> Node {
+        let words = &self.phrases.letter;
+        let urgency = self.assessment.verdict.urgency;
+        let answer = fill(&words.short_answer, &[("answer", self.phrases.word("answer", urgency.word()))]);
+        let mut texts = Vec::new();
+        match self.marks.findings().next() {
+            Some((_, finding, _)) => {
+                let joint = terms::joint_for_owner(self.phrases, &self.job.installation, &finding.joint.id);
+                let chance = crate::chance::in_words(self.phrases, finding.probability.burnt);
+                let text =
+                    fill(&words.main_finding, &[("joint", &shorten(&joint, 120)), ("chance", &chance)]);
+                texts.push(Item::plain(text));
+            }
+            None => texts.push(Item::plain(words.no_finding.clone())),
+        }
+        if let Some(cause) = self.assessment.causes.iter().find_map(|complaint| {
+            let asked = !complaint.words.trim().is_empty();
+            complaint.causes.first().filter(|_| asked)
+        }) {
+            let chance = crate::chance::in_words(self.phrases, cause.probability);
+            let name = self.phrases.word("cause", cause.cause.word());
+            texts.push(Item::plain(fill(&words.main_cause, &[("cause", name), ("chance", &chance)])));
+        }
+        let strong = urgency <= model::advice::Urgency::Within72Hours;
+        Node::Callout { title: answer, texts, strong }
+    }
+
+    /// The panel that matters most, with the findings that carry numbers on it.
+    fn picture(&self) -> Vec<Node> {
+        let words = &self.phrases.letter;
+        let Some(panel) = self.panel_to_draw() else { return Vec::new() };
+        let findings = self.listed_findings();
+        let mut figure = panel_figure(self.job, panel, Some(self.marks), Audience::Owner, self.phrases);
+        figure.caption = words.legend.clone();
+        figure.max_height_pt = COLUMNS_PT - 24.0 - self.listed_height(&findings);
+        let mut nodes = vec![Node::Figure(figure)];
+        if !findings.is_empty() {
+            nodes.push(heading(3, words.findings.clone()));
+            nodes.push(Node::List { items: findings });
+        }
+        if 1 < self.job.installation.panels.len() {
+            nodes.push(Node::Small { text: words.more_panels.clone() });
+        }
+        nodes
+    }
+
+    /// The panel with the first finding, else the first panel.
+    fn panel_to_draw(&self) -> Option<&Panel> {
+        let first = self.marks.findings().next().map(|(_, finding, _)| finding.joint.id.panel());
+        first.and_then(|id| self.job.installation.panel(id)).or_else(|| self.job.installation.panels.first())
+    }
+
+    fn listed_findings(&self) -> Vec<Item> {
+        let words = &self.phrases.letter;
+        let all = self.marks.findings();
+        let n_more = all.len().saturating_sub(MOST_FINDINGS);
+        let mut items: Vec<Item> = all
+            .take(MOST_FINDINGS)
+            .map(|(number, finding, mark)| {
+                let joint = terms::joint_for_owner(self.phrases, &self.job.installation, &finding.joint.id);
+                let chance = crate::chance::in_words(self.phrases, finding.probability.burnt);
+                let text = fill(
+                    &words.finding,
+                    &[
+                        ("joint", &shorten(&joint, 70)),
+                        ("mark", self.phrases.word("mark", mark.word())),
+                        ("chance", &chance),
+                    ],
+                );
+                Item::led(format!("{number}."), crate::clean::capital(&text))
+            })
+            .collect();
+        if 0 < n_more {
+            items.push(Item::plain(fill(&words.more, &[("n", &n_more.to_string())])));
+        }
+        items
+    }
+
+    fn listed_height(&self, findings: &[Item]) -> f64 {
+        if findings.is_empty() {
+            return 0.0;
+        }
+        let room = 504.0 - WORDS_PT - GAP_PT - 14.0;
+        let lines: usize =
+            findings.iter().map(|item| crate::width::line_count(&item.text, SIZE_PT, room - 14.0)).sum();
+        28.0 + lines as f64 * 12.0 + findings.len() as f64 * 5.0
+    }
+
+    fn would_change(&self) -> Vec<Node> {
+        let words = &self.phrases.letter;
+        let items: Vec<Item> = self
+            .assessment
+            .verdict
+            .would_change
+            .iter()
+            .take(3)
+            .map(|text| Item::plain(shorten(&stopped(&clean(text)), 200)))
+            .collect();
+        let rest = self.assessment.verdict.would_change.len().saturating_sub(items.len());
+        let mut nodes = vec![heading(2, words.would_change.clone())];
+        if items.is_empty() {
+            nodes.push(paragraph(words.would_change_none.clone()));
+        } else {
+            nodes.push(Node::List { items });
+        }
+        if 0 < rest {
+            nodes.push(Node::Small { text: fill(&words.more, &[("n", &rest.to_string())]) });
+        }
+        nodes
+    }
+}

@@ -1,0 +1,141 @@
+//! The words of the papers, from `data/phrases.toml`; one table a language.
+
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+const FILE: &str = include_str!("../data/phrases.toml");
+
+/// All phrases of one language: single phrases by name in `say`, words for the terms of the model in `word`.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Phrases {
+    /// Language tag.
+    pub(crate) tag: String,
+    /// Phrases of drawings.
+    pub(crate) drawing: DrawingPhrases,
+    /// Phrases of the owner's letter.
+    pub(crate) letter: LetterPhrases,
+    /// Phrases of the technical record.
+    pub(crate) record: BTreeMap<String, String>,
+    /// Words for terms: topic, term, words.
+    pub(crate) words: BTreeMap<String, BTreeMap<String, String>>,
+}
+
+macro_rules! phrases {
+    ($(#[$doc:meta])* $name:ident { $($field:ident),+ $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Deserialize)]
+        #[serde(deny_unknown_fields)]
+        #[allow(missing_docs, reason = "the phrase file says what each is for")]
+        pub(crate) struct $name {
+            $(pub(crate) $field: String,)+
+        }
+    };
+}
+
+phrases! {
+    /// Phrases of drawings.
+    DrawingPhrases {
+        title, title_invented, no_panel, space, poles, feeds_section, main, from_panel, fed_by, fed_by_service, split,
+        neutral, neutral_lug, open, not_traced, spare, legend, legend_finding, leg, lug, figures_note, joint_says,
+        desc, desc_section, desc_findings, desc_no_findings, desc_plain, off, tripped, half, with_space, other_make,
+        neutral_marks, text_legend
+    }
+}
+
+phrases! {
+    /// Phrases of the owner's letter.
+    LetterPhrases {
+        title, file, dear, intro, head, foot, page_of, invented, short_answer, main_finding, main_cause, no_finding,
+        seen, measured, inferred, unknown, nothing_seen, nothing_measured, nothing_inferred, unknown_unobserved,
+        unknown_cover, more, findings, finding, no_findings, legend, choices, choices_intro, choice, meaning,
+        cost_and_time, nothing_title, nothing_meaning, price, no_price, hours, no_hours, because_for,
+        because_against, leaves, conditions, refused, would_change_choice, would_change, would_change_none, who_to_call,
+        fire, fire_what, neutral, neutral_what, warm, warm_what, trips, trips_what, cautions, caution_cover,
+        caution_live, caution_no_main, caution_rules, caution_day, caution_second, stab, lug, terminal, neutral_joint,
+        feeder, said, state, look, more_panels
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Book {
+    en: Phrases,
+}
+
+impl Phrases {
+    /// English.
+    pub(crate) fn english() -> Self {
+        let book: Book = toml::from_str(FILE).expect("data/phrases.toml is read in a test");
+        book.en
+    }
+
+    /// Words for a term of the model; the term itself where the file has none.
+    pub(crate) fn word<'a>(&'a self, topic: &str, term: &'a str) -> &'a str {
+        self.words.get(topic).and_then(|terms| terms.get(term)).map_or(term, String::as_str)
+    }
+
+    /// A phrase of the technical record; its name where the file has none, which a test rules out.
+    pub(crate) fn say<'a>(&'a self, name: &'a str) -> &'a str {
+        self.record.get(name).map_or(name, String::as_str)
+    }
+}
+
+/// Puts values into `{name}` places. A place without a value stays as it is; values are not looked into again.
+pub(crate) fn fill(template: &str, values: &[(&str, &str)]) -> String {
+    let mut out = String::with_capacity(template.len());
+    let mut rest = template;
+    while let Some(start) = rest.find('{') {
+        out.push_str(&rest[..start]);
+        let Some(end) = rest[start..].find('}') else {
+            rest = &rest[start..];
+            break;
+        };
+        let name = &rest[start + 1..start + end];
+        match values.iter().find(|(key, _)| *key == name) {
+            Some((_, value)) => out.push_str(value),
+            None => out.push_str(&rest[start..=start + end]),
+        }
+        rest = &rest[start + end + 1..];
+    }
+    out.push_str(rest);
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use model::advice::Urgency;
+    use model::assessment::Cause;
+    use model::evidence::Sign;
+    use model::job::{ComplaintKind, Condition, Exposure};
+
+    #[test]
+    fn values_fill_their_places_once() {
+        assert_eq!(fill("{a} and {b}", &[("a", "{b}"), ("b", "2")]), "{b} and 2");
+        assert_eq!(fill("{a} {", &[]), "{a} {");
+        assert_eq!(fill("", &[("a", "1")]), "");
+    }
+
+    #[test]
+    fn every_term_of_the_model_has_words() {
+        let phrases = Phrases::english();
+        let mut terms: Vec<(&str, &str)> = Vec::new();
+        terms.extend(Sign::ALL.map(|sign| ("sign", sign.word())));
+        terms.extend(Condition::ALL.map(|condition| ("condition", condition.word())));
+        terms.extend(ComplaintKind::ALL.map(|kind| ("complaint", kind.word())));
+        terms.extend(
+            [Exposure::CoverOn, Exposure::CoverOff, Exposure::ProvenDead]
+                .map(|exposure| ("exposure", exposure.word())),
+        );
+        let urgencies =
+            [Urgency::Now, Urgency::Within72Hours, Urgency::ThisMonth, Urgency::PlanIt, Urgency::NoAction];
+        terms.extend(urgencies.map(|urgency| ("answer", urgency.word())));
+        terms.extend(urgencies.map(|urgency| ("urgency", urgency.word())));
+        terms.push(("cause", Cause::NotExplained.word()));
+        for (topic, term) in terms {
+            let found = phrases.words.get(topic).is_some_and(|words| words.contains_key(term));
+            assert!(found, "data/phrases.toml lacks {topic}.{term}");
+        }
+    }
+}

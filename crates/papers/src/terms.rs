@@ -1,0 +1,134 @@
+//! Names of joints, places and feeds in words.
+
+use crate::clean::clean;
+use crate::number::amperes;
+use crate::phrases::{Phrases, fill};
+use model::evidence::{ClampPlace, Feel, SignScope};
+use model::id::Slot;
+use model::installation::Installation;
+use model::joint::JointId;
+use model::panel::Feed;
+use model::place::Place;
+
+/// `stab 5`, `line lug A`: for a technician, the panel left out.
+pub(crate) fn joint(phrases: &Phrases, id: &JointId) -> String {
+    let name = |term: &str, values: &[(&str, &str)]| fill(phrases.word("joint-name", term), values);
+    match id {
+        JointId::Stab(slot) => name("stab", &[("space", &slot.space.to_string())]),
+        JointId::Terminal(slot) => name("terminal", &[("space", &slot.space.to_string())]),
+        JointId::NeutralTerminal(slot) => name("neutral", &[("space", &slot.space.to_string())]),
+        JointId::NeutralLug(_) => name("neutral-lug", &[]),
+        JointId::Lug(_, leg) => name("lug", &[("leg", &leg.to_string())]),
+        JointId::Feeder(_, section, leg) => {
+            name("feeder", &[("section", &clean(section.as_str())), ("leg", &leg.to_string())])
+        }
+    }
+}
+
+/// As [`joint`], with its panel where there are several.
+pub(crate) fn joint_in(phrases: &Phrases, installation: &Installation, id: &JointId) -> String {
+    let name = joint(phrases, id);
+    if installation.panels.len() < 2 {
+        return name;
+    }
+    let panel = clean(id.panel().as_str());
+    fill(phrases.word("joint-name", "of-panel"), &[("joint", &name), ("panel", &panel)])
+}
+
+/// `the joint behind breaker 5 (dryer)`: for an owner.
+pub(crate) fn joint_for_owner(phrases: &Phrases, installation: &Installation, id: &JointId) -> String {
+    let words = &phrases.letter;
+    let of_slot = |template: &str, slot: &Slot| {
+        let feeds = feeds(phrases, installation, slot);
+        fill(template, &[("space", &slot.space.to_string()), ("feeds", &feeds)])
+    };
+    match id {
+        JointId::Stab(slot) => of_slot(&words.stab, slot),
+        JointId::Terminal(slot) => of_slot(&words.terminal, slot),
+        JointId::NeutralTerminal(slot) => of_slot(&words.neutral_joint, slot),
+        JointId::NeutralLug(_) => phrases.word("owner", "neutral-lug").to_owned(),
+        JointId::Lug(_, leg) => fill(&words.lug, &[("leg", &leg.to_string())]),
+        JointId::Feeder(_, section, leg) => {
+            fill(&words.feeder, &[("section", &clean(section.as_str())), ("leg", &leg.to_string())])
+        }
+    }
+}
+
+/// What the breaker in a slot feeds.
+pub(crate) fn feeds(phrases: &Phrases, installation: &Installation, slot: &Slot) -> String {
+    let words = &phrases.drawing;
+    if let Some((panel, section)) = installation.sections_fed_by(slot).next() {
+        let name = if panel.id == slot.panel { section.id.as_str() } else { panel.id.as_str() };
+        return fill(&words.feeds_section, &[("section", &clean(name))]);
+    }
+    match installation.breaker_at(slot).map(|breaker| &breaker.circuit) {
+        Some(Some(circuit)) if !circuit.feeds.trim().is_empty() => clean(&circuit.feeds),
+        Some(Some(_)) => words.not_traced.clone(),
+        _ => words.spare.clone(),
+    }
+}
+
+/// What feeds a section.
+pub(crate) fn feed(phrases: &Phrases, feed: &Feed) -> String {
+    match feed {
+        Feed::ServiceLugs => phrases.word("feed", "lugs").to_owned(),
+        Feed::MainBreaker { rating } => fill(phrases.word("feed", "main"), &[("rating", &amperes(*rating))]),
+        Feed::Breaker { slot } => {
+            fill(phrases.word("feed", "breaker"), &[("slot", &clean(&slot.to_string()))])
+        }
+    }
+}
+
+/// Where a probe or spot was, in words.
+pub(crate) fn place(phrases: &Phrases, place: &Place) -> String {
+    let name = |term: &str, values: &[(&str, &str)]| fill(phrases.word("place", term), values);
+    let slot = |term: &str, slot: &Slot| name(term, &[("space", &slot.space.to_string())]);
+    match place {
+        Place::Face(at) => slot("face", at),
+        Place::Load(at) => slot("load", at),
+        Place::Wire(at) => slot("wire", at),
+        Place::NeutralWire(at) => slot("neutral-wire", at),
+        Place::Receptacle(at) => slot("receptacle", at),
+        Place::Lug(_, leg) => name("lug", &[("leg", &leg.to_string())]),
+        Place::Line(_, leg) => name("line", &[("leg", &leg.to_string())]),
+        Place::NeutralLug(_) => name("neutral-lug", &[]),
+        Place::NeutralLine(_) => name("neutral-line", &[]),
+        Place::NeutralBar(_) => name("neutral-bar", &[]),
+        Place::Cover(_) => name("cover", &[]),
+        Place::Earth(_) => name("earth", &[]),
+    }
+}
+
+/// Where a clamp was, in words.
+pub(crate) fn clamp(phrases: &Phrases, at: &ClampPlace) -> String {
+    let name = |term: &str, values: &[(&str, &str)]| fill(phrases.word("clamp", term), values);
+    match at {
+        ClampPlace::Pole(slot) => name("pole", &[("space", &slot.space.to_string())]),
+        ClampPlace::Line(_, leg) => name("line", &[("leg", &leg.to_string())]),
+        ClampPlace::Neutral(_) => name("neutral", &[]),
+        ClampPlace::Electrode(_) => name("electrode", &[]),
+    }
+}
+
+/// Where a sign was looked for, in words.
+pub(crate) fn scope(phrases: &Phrases, scope: &SignScope) -> String {
+    let name = |term: &str, values: &[(&str, &str)]| fill(phrases.word("scope", term), values);
+    match scope {
+        SignScope::Slot(slot) => name("slot", &[("space", &slot.space.to_string())]),
+        SignScope::Lug(_, leg) => name("lug", &[("leg", &leg.to_string())]),
+        SignScope::Neutral(_) => name("neutral", &[]),
+        SignScope::Leg(_, leg) => name("leg", &[("leg", &leg.to_string())]),
+        SignScope::Panel(_) => name("panel", &[]),
+    }
+}
+
+/// The term of a touch in the phrase file.
+pub(crate) const fn feel(feel: Feel) -> &'static str {
+    match feel {
+        Feel::NotWarm => "not-warm",
+        Feel::Warm => "warm",
+        Feel::Hot => "hot",
+        Feel::Pain => "pain",
+        Feel::Withdrawn => "withdrawn",
+    }
+}
