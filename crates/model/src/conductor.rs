@@ -155,11 +155,6 @@ mod tests {
             assert!(text.parse::<WireSize>().is_err(), "{text}");
         }
     }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
 
     /// Source: NFPA 70 (2011) Chapter 9 Table 8 against the gauge's own law; its areas are rounded to ten
     /// circular mils, and some of the larger ones stray a little further.
