@@ -12,7 +12,7 @@ use crate::source::Source;
 use crate::tree;
 use model::job::Job;
 use model::{Date, FactId};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// What a job file gave.
@@ -62,7 +62,8 @@ pub fn read_job(name: &str, text: &str, today: Date) -> Reading {
         problems.extend(placed.repeated(&decoded.drafts));
         facts = decoded.drafts.iter().map(|draft| draft.fact.clone()).collect();
         let findings = judge(&facts, &decoded.doubt, today);
-        problems.extend(findings.into_iter().map(|finding| placed.problem(finding)));
+        let findings = findings.into_iter().filter(|finding| !placed.is_inherited(finding));
+        problems.extend(findings.map(|finding| placed.problem(finding)));
         if !forbids(&problems) {
             job = build(&live(&facts, check::Scope::Whole).0);
         }
@@ -105,12 +106,12 @@ fn shorten(source: &Source<'_>, mut problems: Vec<Problem>) -> Vec<Problem> {
 /// The places of facts in a text.
 struct Placed<'a> {
     source: &'a Source<'a>,
-    drafts: HashMap<FactId, Vec<&'a Draft>>,
+    drafts: BTreeMap<FactId, Vec<&'a Draft>>,
 }
 
 impl<'a> Placed<'a> {
     fn new(source: &'a Source<'a>, drafts: &'a [Draft]) -> Self {
-        let mut by_id: HashMap<FactId, Vec<&Draft>> = HashMap::new();
+        let mut by_id: BTreeMap<FactId, Vec<&Draft>> = BTreeMap::new();
         for draft in drafts {
             by_id.entry(draft.fact.id().clone()).or_default().push(draft);
         }
@@ -121,6 +122,15 @@ impl<'a> Placed<'a> {
         let drafts = spot.fact.as_ref().and_then(|id| self.drafts.get(id));
         // Of entries that clash over an id the last is shown; the first is named beside it.
         drafts.and_then(|drafts| drafts.last()).map_or(0..0, |draft| draft.spans.of(spot.field))
+    }
+
+    /// Is the finding about a time that the entry has only taken over from another, which is told of itself?
+    fn is_inherited(&self, finding: &Finding) -> bool {
+        let drafts = finding.at.fact.as_ref().and_then(|id| self.drafts.get(id));
+        finding.at.field == ("at", 0)
+            && drafts.is_some_and(|drafts| {
+                drafts.iter().all(|draft| draft.spans.fields.iter().all(|(field, _)| *field != ("at", 0)))
+            })
     }
 
     fn problem(&self, finding: Finding) -> Problem {
@@ -135,12 +145,13 @@ impl<'a> Placed<'a> {
             );
         }
         let span = self.span(&finding.at);
+        related.retain(|(other, _)| *other != span);
         self.source.problem(finding.code, finding.severity, span, finding.message, finding.hint, related)
     }
 
     /// Entries that say the same twice: they count once, and the reader should know.
     fn repeated(&self, drafts: &[Draft]) -> Vec<Problem> {
-        let mut seen: HashMap<&FactId, &Draft> = HashMap::new();
+        let mut seen: BTreeMap<&FactId, &Draft> = BTreeMap::new();
         let mut problems = Vec::new();
         for draft in drafts {
             match seen.get(draft.fact.id()) {

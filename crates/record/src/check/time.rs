@@ -1,5 +1,82 @@
-//! Checks to come; the file is read without them.
+//! Days: nothing from the future, nothing before the job, no stop-gap without its end.
 
-use super::{Finding, Site};
+use super::{Finding, Site, Spot};
+use crate::fact::{Body, Fact, WorkDone, WorkKind};
+use model::Date;
 
-pub(super) fn check(_site: &Site<'_>, _today: Option<model::Date>, _findings: &mut Vec<Finding>) {}
+pub(super) fn check(site: &Site<'_>, today: Option<Date>, findings: &mut Vec<Finding>) {
+    let opened = site.jobs.first().map(|(_, body)| body.opened);
+    if let (Some(today), Some((fact, body))) = (today, site.jobs.first()) {
+        if today < body.opened {
+            findings.push(future(Spot::field(fact.id(), ("opened", 0)), body.opened, today));
+        }
+    }
+    for &fact in &site.live.facts {
+        let day = fact.at.date();
+        let spot = Spot::field(fact.id(), ("at", 0));
+        match today {
+            Some(today) if today < day => findings.push(future(spot.clone(), day, today)),
+            _ => {}
+        }
+        if let Some(opened) = opened.filter(|opened| day < *opened) {
+            findings.push(before(fact, spot, day, opened));
+        }
+        match &fact.body {
+            Body::Work(body) => work(fact, body, findings),
+            Body::Panel(body) => {
+                if let (Some(year), Some(today)) = (body.year, today) {
+                    if today.year() < year {
+                        findings.push(Finding::error(
+                            "future-date",
+                            Spot::field(fact.id(), ("year", 0)),
+                            format!("the panel was put in in {year}, which is in the future"),
+                            format!("today is {today}"),
+                        ));
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+fn future(spot: Spot, day: Date, today: Date) -> Finding {
+    Finding::error("future-date", spot, format!("{day} is in the future"), format!("today is {today}"))
+}
+
+fn before(fact: &Fact, spot: Spot, day: Date, opened: Date) -> Finding {
+    let what = match fact.body {
+        Body::Job(_) => "this entry",
+        _ => "it",
+    };
+    Finding::warning(
+        "before-opened",
+        spot,
+        format!("{day} is before the job was opened"),
+        format!("the job was opened on {opened}; if {what} is really older, leave it"),
+    )
+}
+
+fn work(fact: &Fact, body: &WorkDone, findings: &mut Vec<Finding>) {
+    match (body.kind_of_work, body.expires) {
+        (WorkKind::StopGap, None) => findings.push(Finding::error(
+            "stop-gap-without-expiry",
+            Spot::field(fact.id(), ("kind_of_work", 0)),
+            "a stop-gap without a day on which it expires",
+            "add `expires = 2026-06-30`, the day by which the lasting repair is done; or it is `kind = \"lasting\"`",
+        )),
+        (WorkKind::StopGap, Some(expires)) if expires <= fact.at.date() => findings.push(Finding::error(
+            "expires-too-soon",
+            Spot::field(fact.id(), ("expires", 0)),
+            format!("the stop-gap expires on {expires} and was made on {}", fact.at.date()),
+            "a day after the work was done",
+        )),
+        (WorkKind::Lasting, Some(_)) => findings.push(Finding::error(
+            "key-does-not-fit",
+            Spot::field(fact.id(), ("expires", 0)),
+            "lasting work does not expire",
+            "leave `expires` out, or write `kind = \"stop-gap\"`",
+        )),
+        _ => {}
+    }
+}

@@ -6,7 +6,8 @@ use crate::fact::{
     ComplaintMade, DecisionMade, ExposureReached, Fact, JobOpened, JointOpened, PhotoTaken, Retraction,
     WorkDone, WorkKind,
 };
-use crate::text::AsText;
+use crate::grammar::Hash;
+use crate::text::{AsText, Textual};
 use crate::tree::{Node, Value};
 use jiff::civil::Time;
 use model::Slot;
@@ -79,7 +80,7 @@ impl Decoder<'_> {
 
     fn photo(&mut self, entry: &Entry<'_>) -> Option<()> {
         let slot = self.slot_if_given(entry)?;
-        let sha256 = entry.text("sha256")?.to_ascii_lowercase();
+        let sha256 = entry.read::<Hash>("sha256")?.write();
         let body = PhotoTaken { sha256, words: entry.words("words"), slot };
         let fields = entry.fields(&[("sha256", &["sha256"]), ("place", &["space"])]);
         self.keep(entry, self.at(entry, self.start()), fields, body);

@@ -27,8 +27,9 @@ impl Decoder<'_> {
             .iter()
             .map(|node| Entry::named(node).read_or::<PanelId>("id", PanelId::new(ONLY_PANEL)))
             .collect();
-        self.doubt.panels |=
-            ids.iter().any(Option::is_none) || root.get("panel").is_some_and(|node| node.items().is_empty());
+        self.doubt.panels |= ids.is_empty()
+            || ids.iter().any(Option::is_none)
+            || root.get("panel").is_some_and(|node| node.items().is_empty());
         self.home = match ids.as_slice() {
             [] => Home::Unknown,
             [Some(only)] if !torn => Home::One(only.clone()),

@@ -33,12 +33,12 @@ pub(crate) struct Spans {
 }
 
 impl Spans {
-    /// The place of a field, or of the whole entry where the field is not written.
+    /// The place of a field; of the whole list where one of its items is not written, of the whole entry where
+    /// nothing of it is.
     pub(crate) fn of(&self, field: Field) -> Range<usize> {
-        self.fields
-            .iter()
-            .find(|(mine, _)| *mine == field)
-            .map_or(self.whole.clone(), |(_, span)| span.clone())
+        let exact = self.fields.iter().find(|(mine, _)| *mine == field);
+        let found = exact.or_else(|| self.fields.iter().find(|(mine, _)| *mine == (field.0, 0)));
+        found.map_or(self.whole.clone(), |(_, span)| span.clone())
     }
 }
 

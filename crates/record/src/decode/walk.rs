@@ -2,7 +2,7 @@
 //! form, lists too long. It reads nothing out; it only tells.
 
 use super::moment;
-use crate::grammar::{Form, Key, Table, TextForm};
+use crate::grammar::{Form, Key, Table, TextForm, Unit};
 use crate::limits;
 use crate::problem::Problem;
 use crate::source::Source;
@@ -163,18 +163,14 @@ impl Walk<'_> {
             }
             (Form::Count(low, high), Value::Integer(number)) => {
                 if *number < *low || *high < *number {
-                    let range = if low == high {
-                        format!("it is {low}")
+                    let (code, message, hint) = if name == "panelwright" {
+                        let message = format!("the file is of version {number} of the format");
+                        ("unknown-version", message, format!("this program reads version {high}"))
                     } else {
-                        format!("a whole number from {low} to {high}")
+                        let message = format!("`{name} = {number}` is out of range");
+                        ("out-of-range", message, format!("a whole number from {low} to {high}"))
                     };
-                    let code = if name == "panelwright" { "unknown-version" } else { "out-of-range" };
-                    self.error(
-                        code,
-                        node.span.clone(),
-                        format!("`{name} = {number}` is out of range"),
-                        range,
-                    );
+                    self.error(code, node.span.clone(), message, hint);
                 }
             }
             (Form::Text(form), Value::Text(text)) => self.text(node, text, form),
@@ -353,8 +349,17 @@ pub(crate) fn example(form: &Form) -> String {
     match form {
         Form::Name | Form::Words => "\"…\"".to_owned(),
         Form::Flag => "true".to_owned(),
-        Form::Number(..) => "12.5".to_owned(),
-        Form::Count(low, _) => low.to_string(),
+        Form::Number(unit, _) => match unit {
+            Unit::Amperes => "20".to_owned(),
+            Unit::Volts => "119.5".to_owned(),
+            Unit::Millivolts => "12.5".to_owned(),
+            Unit::Celsius => "41.5".to_owned(),
+            Unit::Fahrenheit => "107".to_owned(),
+            Unit::Minutes => "45".to_owned(),
+            Unit::One => "0.95".to_owned(),
+            _ => "10".to_owned(),
+        },
+        Form::Count(low, high) => 24.clamp(*low, *high).to_string(),
         Form::Text(form) if form.or_number && form.example.parse::<u16>().is_ok() => form.example.to_owned(),
         Form::Text(form) => format!("\"{}\"", form.example),
         Form::Day => "2026-03-04".to_owned(),

@@ -58,7 +58,7 @@ pub(crate) static COMPLAINT: Table = Table {
 
 /// SHA-256 in hex.
 #[derive(Debug, Clone)]
-struct Hash(String);
+pub(crate) struct Hash(String);
 
 impl Textual for Hash {
     const WHAT: &'static str = "a SHA-256 hash";

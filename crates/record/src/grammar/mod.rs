@@ -9,9 +9,9 @@ use crate::limits::Plausible;
 use crate::text::{NotRead, Textual};
 use model::PanelId;
 
-pub(crate) use course::{COMPLAINT, DECISION, EXPOSURE, JOB, OPENING, PHOTO, RETRACTION, WORK};
-pub(crate) use equipment::{BREAKER, PANEL, SECTION, SERVICE};
+pub(crate) use course::{COMPLAINT, DECISION, EXPOSURE, Hash, JOB, OPENING, PHOTO, RETRACTION, WORK};
 pub(crate) use equipment::{FedBy, Main};
+pub(crate) use equipment::{PANEL, SERVICE};
 pub(crate) use readings::Legs;
 pub(crate) use readings::{CLAMP, DROP, FACE, SIGN, STATE, TEMPERATURE, TOUCH, TRIP, VOLTAGE};
 

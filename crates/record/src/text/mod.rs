@@ -104,10 +104,19 @@ pub fn nearest<'a>(text: &str, words: impl IntoIterator<Item = &'a str>) -> Opti
     let budget = (lower.chars().count() / 3).max(1);
     words
         .into_iter()
-        .map(|word| (strsim::damerau_levenshtein(&lower, &word.to_lowercase()), word))
+        .map(|word| (distance(&lower, &word.to_lowercase()), word))
         .filter(|&(distance, word)| distance <= budget || begins_like(&lower, word))
         .min_by_key(|&(distance, _)| distance)
         .map(|(_, word)| word)
+}
+
+/// Slips between two texts; a unit left off the end of the word is none.
+fn distance(text: &str, word: &str) -> usize {
+    let whole = strsim::damerau_levenshtein(text, word);
+    match word.rsplit_once('_') {
+        Some((stem, unit)) if unit.len() <= 3 => whole.min(strsim::damerau_levenshtein(text, stem)),
+        _ => whole,
+    }
 }
 
 /// `temp` for `temperature`, `amp` for `amps`: one begins with the other, with three letters at least.
@@ -139,6 +148,7 @@ mod tests {
         let words = ["rating_a", "feeds", "handle", "spaces"];
         assert_eq!(nearest("raiting_a", words), Some("rating_a"));
         assert_eq!(nearest("rating", words), Some("rating_a"));
+        assert_eq!(nearest("raiting", words), Some("rating_a"));
         assert_eq!(nearest("Feeds", words), Some("feeds"));
         assert_eq!(nearest("colour", words), None);
     }

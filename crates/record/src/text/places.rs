@@ -253,7 +253,11 @@ impl Textual for PanelId {
         if is_id(text) && text != FEEDER {
             return Ok(PanelId::new(text));
         }
-        let right = format!("{} ({FEEDER} itself is taken by the names of joints)", id_form());
+        let right = if text == FEEDER {
+            "another name: a panel called so could not be told from a feeder joint".to_owned()
+        } else {
+            id_form()
+        };
         Err(wrong(text, Self::WHAT, right))
     }
 }

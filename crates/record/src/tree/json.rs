@@ -5,7 +5,7 @@ use crate::limits::NESTING_MAX;
 use jsonc_parser::ast;
 use jsonc_parser::common::Ranged;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 const STRICT: ParseOptions = ParseOptions {
     allow_comments: false,
@@ -87,7 +87,7 @@ fn node(value: ast::Value<'_>, faults: &mut Vec<Fault>) -> Node {
         }
         ast::Value::Object(object) => {
             let mut pairs: Vec<(Key, Node)> = Vec::with_capacity(object.properties.len());
-            let mut seen: HashMap<String, std::ops::Range<usize>> = HashMap::new();
+            let mut seen: BTreeMap<String, std::ops::Range<usize>> = BTreeMap::new();
             for property in object.properties {
                 let range = property.name.range();
                 let key = Key { span: range.start..range.end, name: property.name.into_string() };

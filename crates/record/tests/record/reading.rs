@@ -1,13 +1,7 @@
-//! Job files read as a user writes them.
+//! Small whole files.
 
-use model::Date;
-use record::{read_job, render};
-
-const TODAY: Date = Date::constant(2026, 11, 25);
-
-fn problems(text: &str) -> String {
-    read_job("job.toml", text, TODAY).problems.iter().map(|problem| render(problem, text)).collect()
-}
+use super::{TODAY, told};
+use record::read_job;
 
 const SMALL: &str = r#"
 panelwright = 1
@@ -15,6 +9,7 @@ panelwright = 1
 [job]
 id = "2026-017"
 opened = 2026-03-04
+exposure = "cover-off"
 
 [[panel]]
 spaces = 12
@@ -55,7 +50,7 @@ words = "the panel is warm"
 #[test]
 fn a_small_file_gives_a_job() {
     let reading = read_job("job.toml", SMALL, TODAY);
-    assert_eq!(problems(SMALL), "");
+    assert_eq!(told(SMALL), "");
     let job = reading.job.expect("no problem");
     assert_eq!(job.id, "2026-017");
     assert_eq!(job.installation.panels[0].breakers.len(), 2);
@@ -66,5 +61,5 @@ fn a_small_file_gives_a_job() {
 
 #[test]
 fn an_empty_file_says_what_it_needs() {
-    insta::assert_snapshot!(problems(""));
+    insta::assert_snapshot!(told(""));
 }
