@@ -57,7 +57,7 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "physics",
         pure: true,
         internal: &["model"],
-        outside: &["csv", "libm", "serde", "thiserror"],
+        outside: &["csv", "libm", "nalgebra", "serde", "thiserror"],
         outside_dev: &["proptest"],
         ..NOTHING
     },
@@ -107,15 +107,15 @@ pub(crate) const CRATES: &[Crate] = &[
     Crate {
         name: "cli",
         internal: &["study", "model", "record"],
-        outside: &["clap", "rayon", "serde_json"],
+        outside: &["anstream", "anstyle", "clap", "jiff", "rayon", "serde_json", "textwrap", "thiserror"],
         ..NOTHING
     },
     // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
     Crate { name: "reference", internal_dev: &["model", "physics"], outside_dev: &["libm"], ..NOTHING },
     Crate {
         name: "proving",
-        internal: &["model"],
-        outside: &["nalgebra", "rand_chacha", "rand_core", "rand_distr", "rayon", "serde", "serde_json"],
+        internal: &["model", "record"],
+        outside: &["nalgebra", "rand_chacha", "rand_core", "rand_distr", "rayon", "thiserror"],
         ..NOTHING
     },
     Crate { name: "xtask", outside: &["proc-macro2", "syn", "thiserror", "toml"], ..NOTHING },
