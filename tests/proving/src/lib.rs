@@ -1,3 +1,11 @@
 //! Proving ground: simulated panels with known truth, and scores of the judgement on them.
 
+mod details;
+mod judge;
+mod runner;
+mod score;
 mod sim;
+mod table;
+
+pub use details::emit;
+pub use runner::{Plan, Run};

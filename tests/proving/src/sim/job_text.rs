@@ -12,6 +12,8 @@ use std::fmt::Write;
 const DAY: &str = "2025-11-12";
 const THERMOMETER: &str = "spot-1";
 const CLAMP: &str = "clamp-1";
+/// Name under which currents from appliance plates stand.
+const PLATES: &str = "appliance plates";
 const METER: &str = "meter-1";
 
 /// Text of the job file of a visit at a stage.
@@ -208,13 +210,15 @@ fn write_state(out: &mut String, house: &House, loads: &Loads, visit: &Visit, st
         .map(|&(panel, pole)| format!("\"{}\"", at_pole(&house.panels[panel], pole)))
         .collect();
     line(out, &format!("unloaded = [{}]", unloaded.join(", ")));
-    let (mut amps, mut faces) = (Vec::new(), Vec::new());
+    let (mut amps, mut plates, mut faces) = (Vec::new(), Vec::new(), Vec::new());
     for (panel_idx, panel) in house.panels.iter().enumerate() {
         for pole in 0..panel.poles.len() {
             let place = at_pole(panel, pole);
             let clamped = if stage == Stage::CoverOn { None } else { notes.clamps_a[panel_idx][pole] };
-            if let Some(a) = clamped.or(notes.plates_a[panel_idx][pole]) {
-                amps.push(format!("\"{place}\" = {a:.1}"));
+            match (clamped, notes.plates_a[panel_idx][pole]) {
+                (Some(a), _) => amps.push(format!("\"{place}\" = {a:.1}")),
+                (None, Some(a)) => plates.push((place.clone(), a)),
+                (None, None) => {}
             }
             if let Some(c) = notes.faces_c[panel_idx][pole] {
                 faces.push(format!("\"{place}\" = {c:.1}"));
@@ -228,6 +232,10 @@ fn write_state(out: &mut String, house: &House, loads: &Loads, visit: &Visit, st
     }
     line(out, &format!("amps = {{ {} }}\nclamp = \"{CLAMP}\"", amps.join(", ")));
     line(out, &format!("faces_c = {{ {} }}\nthermometer = \"{THERMOMETER}\"\n", faces.join(", ")));
+    for (place, a) in plates {
+        line(out, &format!("[[clamp]]\nplace = \"{place}\"\namps = {a:.1}\ninstrument = \"{PLATES}\""));
+        line(out, &format!("state = \"{}\"\n", truth.name));
+    }
 }
 
 fn write_cover_off(out: &mut String, house: &House, loads: &Loads, visit: &Visit) {

@@ -15,6 +15,7 @@ pub(crate) mod visit;
 mod wish;
 
 use dice::Dice;
+pub(crate) use excess::{excess_k, straight_line};
 use house::House;
 use load::Loads;
 use visit::{Stage, Visit};

@@ -1,0 +1,80 @@
+//! The judgement of a job file, read back as an outside program would read it: identities and probabilities.
+
+use model::Date;
+use model::job::Job;
+
+/// Day that every simulated visit is judged for.
+const DAY: Date = Date::constant(2025, 11, 13);
+
+/// Probabilities of one joint.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct JudgedJoint {
+    /// Identity, for example `main:stab:5`.
+    pub(crate) id: String,
+    /// Probability of burnt.
+    pub(crate) burnt: f64,
+    /// Median resistance, milliohms.
+    pub(crate) mohm: f64,
+}
+
+/// A judged job.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Judged {
+    pub(crate) joints: Vec<JudgedJoint>,
+    /// Did the program's own checks of its sampling pass?
+    pub(crate) converged: bool,
+    /// Wall time, seconds.
+    pub(crate) seconds: f64,
+}
+
+/// Why a job file could not be judged.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub(crate) enum NotJudged {
+    /// The record refused the file; its messages.
+    #[error("the job file was refused: {0:?}")]
+    Refused(Vec<String>),
+}
+
+/// Reads a job file of the simulator.
+pub(crate) fn read(text: &str) -> Result<Job, NotJudged> {
+    let reading = record::read_job("simulated.toml", text, DAY);
+    let messages = || reading.problems.iter().map(|problem| format!("{problem:?}")).collect();
+    reading.job.ok_or_else(|| NotJudged::Refused(messages()))
+}
+
+/// Judges a job file.
+pub(crate) fn judge(text: &str) -> Result<Judged, NotJudged> {
+    let _job = read(text)?;
+    Ok(Judged { joints: Vec::new(), converged: false, seconds: 0.0 })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sim::Simulated;
+    use crate::sim::visit::Stage;
+    use std::collections::BTreeSet;
+
+    /// Every emitted file is taken without a problem, and names the very joints whose truth is kept. One warning is
+    /// expected: currents known from appliance plates with the cover on have no entry of their own in the format.
+    #[test]
+    fn verif_every_job_file_is_taken_and_names_the_same_joints() {
+        for idx in 0..60 {
+            let simulated = Simulated::new(31, idx);
+            let truth: BTreeSet<String> = simulated.house.joints().map(|joint| joint.id.clone()).collect();
+            for stage in Stage::ALL {
+                let text = simulated.job_text(stage);
+                let reading = record::read_job("simulated.toml", &text, DAY);
+                let expected = if stage == Stage::CoverOn { "exposure-too-low" } else { "none" };
+                let other = reading.problems.iter().find(|problem| problem.code != expected);
+                assert_eq!(other, None, "{idx} {stage:?}");
+                let job = reading.job.expect("no problem, so a job");
+                let named: BTreeSet<String> = model::joint::joints(&job.installation)
+                    .iter()
+                    .map(|joint| joint.id.to_string())
+                    .collect();
+                assert_eq!(named, truth, "{idx} {stage:?}");
+            }
+        }
+    }
+}

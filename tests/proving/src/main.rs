@@ -1,0 +1,50 @@
+//! Runs the proving ground: `proving --panels 400 --seed 7 --stages abc`.
+
+use clap::Parser;
+use std::io;
+use std::path::PathBuf;
+
+/// Judges simulated panels with known truth and prints the scores beside simple rules of the field.
+#[derive(Debug, Parser)]
+struct Args {
+    /// Simulated houses to judge.
+    #[arg(long, default_value_t = 400)]
+    panels: u64,
+    /// Seed of the run. Same seed, same houses.
+    #[arg(long, default_value_t = 7)]
+    seed: u64,
+    /// Stages of information: a cover on, b cover off, c with six drops.
+    #[arg(long, default_value = "abc")]
+    stages: String,
+    /// Other houses that the logistic regression learns from.
+    #[arg(long, default_value_t = 2000)]
+    training: u64,
+    /// Score the simple rules only.
+    #[arg(long)]
+    rules_only: bool,
+    /// Write job files and truth.csv into this folder, and do nothing else.
+    #[arg(long)]
+    emit: Option<PathBuf>,
+    /// Where the details of every joint go.
+    #[arg(long, default_value = "target/proving/details.csv")]
+    details: PathBuf,
+}
+
+fn main() -> io::Result<()> {
+    let args = Args::parse();
+    let plan = proving::Plan {
+        n_panels: args.panels,
+        seed: args.seed,
+        stages: args.stages,
+        n_training: args.training,
+        with_judge: !args.rules_only,
+    };
+    if let Some(folder) = &args.emit {
+        return proving::emit(&plan, folder);
+    }
+    let run = plan.run();
+    println!("{}", run.markdown());
+    run.write_details(&args.details)?;
+    eprintln!("details: {}", args.details.display());
+    Ok(())
+}

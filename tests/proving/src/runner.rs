@@ -1,0 +1,98 @@
+//! A run: simulate, fit the regression on other panels, judge, score.
+
+use crate::judge::{Judged, NotJudged, judge};
+use crate::score::baseline::Baseline;
+use crate::score::features::{StabRow, stab_rows};
+use crate::score::logistic::Logistic;
+use crate::sim::Simulated;
+use crate::sim::visit::Stage;
+use rayon::prelude::*;
+
+/// What to run.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    /// Panels (houses) to judge.
+    pub n_panels: u64,
+    /// Seed of the run.
+    pub seed: u64,
+    /// Letters of the stages, of `a`, `b`, `c`.
+    pub stages: String,
+    /// Other panels that the regression is fitted on.
+    pub n_training: u64,
+    /// Judge with the program too, or score the simple rules only?
+    pub with_judge: bool,
+}
+
+/// Training houses use streams that no judged house uses.
+const TRAINING_FROM: u64 = 1 << 32;
+
+/// One house at one stage.
+#[derive(Debug)]
+pub(crate) struct Case {
+    pub(crate) rows: Vec<StabRow>,
+    /// The judgement, where one was asked for.
+    pub(crate) judged: Option<Result<Judged, NotJudged>>,
+}
+
+/// All houses at one stage.
+#[derive(Debug)]
+pub(crate) struct StageRun {
+    pub(crate) stage: Stage,
+    pub(crate) baselines: Vec<Baseline>,
+    /// In the order of the houses.
+    pub(crate) cases: Vec<Case>,
+}
+
+/// A finished run.
+#[derive(Debug)]
+pub struct Run {
+    pub(crate) plan: Plan,
+    pub(crate) houses: Vec<Simulated>,
+    pub(crate) stages: Vec<StageRun>,
+}
+
+impl Plan {
+    /// The stages asked for, in order.
+    fn stages(&self) -> impl Iterator<Item = Stage> {
+        Stage::ALL.into_iter().filter(|stage| self.stages.contains(stage.letter()))
+    }
+
+    /// Simulates the houses to judge.
+    pub(crate) fn houses(&self) -> Vec<Simulated> {
+        (0..self.n_panels).into_par_iter().map(|idx| Simulated::new(self.seed, idx)).collect()
+    }
+
+    /// Runs it.
+    pub fn run(&self) -> Run {
+        let houses = self.houses();
+        let training: Vec<Simulated> = (0..self.n_training)
+            .into_par_iter()
+            .map(|idx| Simulated::new(self.seed, TRAINING_FROM + idx))
+            .collect();
+        let stages = self
+            .stages()
+            .map(|stage| {
+                let mut baselines =
+                    vec![Baseline::HottestFace, Baseline::ToNeighbours, Baseline::LoadCorrected];
+                baselines.extend(fit(&training, stage).map(|fitted| Baseline::Regression(Box::new(fitted))));
+                let cases = houses
+                    .par_iter()
+                    .map(|simulated| Case {
+                        rows: stab_rows(simulated, stage),
+                        judged: self.with_judge.then(|| judge(&simulated.job_text(stage))),
+                    })
+                    .collect();
+                StageRun { stage, baselines, cases }
+            })
+            .collect();
+        Run { plan: self.clone(), houses, stages }
+    }
+}
+
+/// Fits the regression of a stage.
+fn fit(training: &[Simulated], stage: Stage) -> Option<Logistic> {
+    let rows: Vec<StabRow> = training.par_iter().flat_map_iter(|house| stab_rows(house, stage)).collect();
+    let burnt: Vec<bool> = rows.iter().map(|row| row.burnt).collect();
+    let features: Vec<Vec<f64>> = rows.into_iter().map(|row| row.features).collect();
+    Logistic::fit(&features, &burnt)
+}

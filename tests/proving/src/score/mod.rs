@@ -1,0 +1,7 @@
+//! Scores of probabilities and rankings against the truth.
+
+pub(crate) mod baseline;
+pub(crate) mod calibration;
+pub(crate) mod features;
+pub(crate) mod logistic;
+pub(crate) mod ranking;
