@@ -210,7 +210,9 @@ impl ExactNetworks {
 
     fn get(&self, problem: &Problem, panel: usize, knob_logs: &[f64; N_KNOBS]) -> PanelNetwork {
         let installation = &problem.job.installation;
-        PanelNetwork::new(installation, &installation.panels[panel], &knobs(knob_logs))
+        let mut made = PanelNetwork::new(installation, &installation.panels[panel], &knobs(knob_logs));
+        made.share_shape(&problem.thermals[panel].networks[0]);
+        made
     }
 }
 

@@ -42,48 +42,55 @@ impl Chain<'_> {
         };
         let table = self.pair_weights(a, b);
         let grid_a = &self.grids[self.grid_of[a]];
-        // Density along the line: prior of both, times 1/R_b from the change of variables.
-        let prior = |log_a: f64, ohm_b: f64| {
+        // Density along the line for each condition of `a`: prior of both, times 1/R_b from the change of variables.
+        let by_condition = |log_a: f64, ohm_b: f64| -> [f64; 3] {
             if ohm_b <= 0.0 {
-                return 0.0;
+                return [0.0; 3];
             }
             let log_b = libm::log(ohm_b);
             let densities_a = grid_a.densities_at(log_a);
-            let density = match self.p.res[b].law {
+            let of_b: [f64; 3] = match self.p.res[b].law {
                 Law::Conditioned { .. } => {
                     let grid_b = &self.grids[self.grid_of[b]];
                     if grid_b.grid.cell(log_b).is_none() {
-                        return 0.0;
+                        return [0.0; 3];
                     }
-                    let densities_b = grid_b.densities_at(log_b);
-                    let mut total = 0.0;
-                    for ca in 0..3 {
-                        for cb in 0..3 {
-                            total += table[ca][cb] * densities_a[ca] * densities_b[cb];
-                        }
-                    }
-                    total
+                    grid_b.densities_at(log_b)
                 }
-                Law::Pole { mean, sd } => {
-                    let own: f64 = (0..3).map(|ca| table[ca][0] * densities_a[ca]).sum();
-                    own * normal_density(log_b, mean + self.common, sd)
-                }
-                Law::Known => 0.0,
+                Law::Pole { mean, sd } => [normal_density(log_b, mean + self.common, sd), 0.0, 0.0],
+                Law::Known => [0.0; 3],
             };
-            density / ohm_b
+            [0, 1, 2].map(|ca| {
+                let beside: f64 = (0..3).map(|cb| table[ca][cb] * of_b[cb]).sum();
+                densities_a[ca] * beside / ohm_b
+            })
         };
+        let prior = |log_a: f64, ohm_b: f64| by_condition(log_a, ohm_b).iter().sum::<f64>();
         let n_cells = grid_a.grid.n_cells();
         let logs: Vec<f64> = (0..n_cells).map(|idx| log_likelihood(grid_a.grid.value[idx])).collect();
         let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let mut along_line = [0.0; 3];
         let cells: Vec<f64> = (0..n_cells)
             .map(|idx| {
-                let ohm_a = grid_a.grid.value[idx];
-                prior(grid_a.grid.middle(idx), sum - ratio * ohm_a) * libm::exp(logs[idx] - best)
+                let likelihood = libm::exp(logs[idx] - best);
+                // Cells that the data rule out cost nothing.
+                if likelihood < 1e-12 {
+                    return 0.0;
+                }
+                let parts = by_condition(grid_a.grid.middle(idx), sum - ratio * grid_a.grid.value[idx]);
+                for (total, part) in along_line.iter_mut().zip(parts) {
+                    *total += part * likelihood;
+                }
+                parts.iter().sum::<f64>() * likelihood
             })
             .collect();
         let total: f64 = cells.iter().sum();
         if !total.is_finite() || total <= 0.0 {
             return;
+        }
+        if matches!(self.p.res[b].law, Law::Pole { .. }) {
+            // The whole line is averaged here, which is steadier than the condition at one point of it.
+            self.probability[a] = along_line.map(|part| part / total);
         }
         // A small even share keeps cells reachable whose middle falls off the line but whose edge does not.
         let floor = 1e-4 * total / n_cells as f64;

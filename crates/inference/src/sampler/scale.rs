@@ -1,7 +1,7 @@
 //! Updates of error scales, offsets, knobs and the common pole factor.
 
 use super::state::Chain;
-use crate::problem::{Law, N_KNOBS};
+use crate::problem::{Law, Mode, N_KNOBS};
 use crate::rng::normal_below;
 
 impl Chain<'_> {
@@ -117,36 +117,61 @@ impl Chain<'_> {
             }
         }
         self.common = pull / precision + self.rng.normal() / libm::sqrt(precision);
-        for step in [0.25, 0.06] {
-            let change = step * self.rng.normal();
-            let mut log_ratio = 0.5
-                * (self.common * self.common - (self.common + change) * (self.common + change))
-                / (prior_sd * prior_sd);
-            let factor = libm::exp(change) - 1.0;
-            let mut moves = vec![0.0; self.n_obs];
-            for (res, content) in self.p.res.iter().enumerate() {
-                if let Law::Pole { .. } = content.law {
-                    let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
-                    for (moved, coef) in moves.iter_mut().zip(column) {
-                        *moved += coef * self.ohm[res] * factor;
-                    }
-                }
+        let poles: Vec<usize> =
+            (0..self.p.res.len()).filter(|&res| matches!(self.p.res[res].law, Law::Pole { .. })).collect();
+        // Poles that no millivolt reading ties down follow the common factor as a group of their own.
+        let loose: Vec<usize> =
+            poles
+                .iter()
+                .copied()
+                .filter(|&res| {
+                    !self.p.obs.iter().any(|obs| {
+                        obs.mode == Mode::Electrical && obs.weights.iter().any(|&(at, _)| at == res)
+                    })
+                })
+                .collect();
+        for step in [0.25, 0.08] {
+            self.scale_poles(&poles, step);
+        }
+        if loose.len() < poles.len() {
+            for step in [0.25, 0.12, 0.06] {
+                self.scale_poles(&loose, step);
             }
-            for (idx, moved) in moves.iter().enumerate() {
-                let residual = self.value[idx] - self.predicted[idx];
-                log_ratio += self.weight[idx] * (residual * moved - 0.5 * moved * moved);
+        }
+    }
+
+    /// Moves the common factor together with a group of poles.
+    fn scale_poles(&mut self, group: &[usize], step: f64) {
+        let change = step * self.rng.normal();
+        let prior_sd = self.p.priors.pole.common_spread;
+        let (here, there) = (self.common, self.common + change);
+        let mut log_ratio = 0.5 * (here * here - there * there) / (prior_sd * prior_sd);
+        for (res, content) in self.p.res.iter().enumerate() {
+            if let (Law::Pole { mean, sd }, false) = (&content.law, group.contains(&res)) {
+                let (from, to) = (self.ln_ohm[res] - mean - here, self.ln_ohm[res] - mean - there);
+                log_ratio += 0.5 * (from * from - to * to) / (sd * sd);
             }
-            if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
-                self.common += change;
-                for (res, content) in self.p.res.iter().enumerate() {
-                    if let Law::Pole { .. } = content.law {
-                        self.ln_ohm[res] += change;
-                        self.ohm[res] = libm::exp(self.ln_ohm[res]);
-                    }
-                }
-                for (predicted, moved) in self.predicted.iter_mut().zip(&moves) {
-                    *predicted += moved;
-                }
+        }
+        let factor = libm::exp(change) - 1.0;
+        let mut moves = vec![0.0; self.n_obs];
+        for &res in group {
+            let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
+            for (moved, coef) in moves.iter_mut().zip(column) {
+                *moved += coef * self.ohm[res] * factor;
+            }
+        }
+        for (idx, moved) in moves.iter().enumerate() {
+            let residual = self.value[idx] - self.predicted[idx];
+            log_ratio += self.weight[idx] * (residual * moved - 0.5 * moved * moved);
+        }
+        if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
+            self.common = there;
+            for &res in group {
+                self.ln_ohm[res] += change;
+                self.ohm[res] = libm::exp(self.ln_ohm[res]);
+            }
+            for (predicted, moved) in self.predicted.iter_mut().zip(&moves) {
+                *predicted += moved;
             }
         }
     }

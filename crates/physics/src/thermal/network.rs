@@ -132,6 +132,19 @@ impl Network {
         self.enclosures.push(Enclosure { air, k });
     }
 
+    /// Takes over the symbolic factorisation of a network of the same shape, to save making it anew.
+    pub fn share_shape(&mut self, other: &Network) {
+        let same = self.n_nodes() == other.n_nodes()
+            && self.links.len() == other.links.len()
+            && self.links.iter().zip(&other.links).all(|(a, b)| (a.0, a.1) == (b.0, b.1))
+            && self.surfaces.len() == other.surfaces.len()
+            && self.surfaces.iter().zip(&other.surfaces).all(|(a, b)| (a.node, a.air) == (b.node, b.air));
+        if same {
+            self.ldl.clone_from(&other.ldl);
+            self.pairs.clone_from(&other.pairs);
+        }
+    }
+
     /// Number of nodes.
     pub fn n_nodes(&self) -> usize {
         self.names.len()

@@ -86,6 +86,11 @@ impl PanelNetwork {
         }
     }
 
+    /// Takes over what can be taken from a network of the same panel with other knobs.
+    pub fn share_shape(&mut self, other: &PanelNetwork) {
+        self.network.share_shape(&other.network);
+    }
+
     /// The node behind a place where a temperature can be read; `None` where the network has none.
     pub fn node_of(&self, place: &Place) -> Option<NodeIdx> {
         let spot = match place {
