@@ -7,6 +7,7 @@ pub mod cited;
 pub mod conductor;
 pub mod constants;
 pub mod contact;
+pub mod electrical;
 pub mod emissivity;
 pub mod enclosure;
 pub mod fault_current;

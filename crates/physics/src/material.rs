@@ -94,7 +94,10 @@ struct Row {
     metal: Metal,
     quantity: Quantity,
     value: f64,
-    #[cfg_attr(not(test), expect(dead_code, reason = "printed beside the value; a test holds it to the quantity"))]
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "printed beside the value; a test holds it to the quantity")
+    )]
     unit: String,
     standing: Word,
     source: String,

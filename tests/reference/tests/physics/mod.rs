@@ -2,6 +2,7 @@
 
 mod bar;
 mod breaker;
+mod circuit_simulator;
 mod conductor;
 mod contact;
 mod emissivity;
@@ -13,6 +14,7 @@ mod limits;
 mod load_correction;
 mod material;
 mod millivolt;
+mod panel_file;
 mod runaway;
 mod severity;
 mod split_phase;
