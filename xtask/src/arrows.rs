@@ -111,11 +111,16 @@ pub(crate) const CRATES: &[Crate] = &[
         ..NOTHING
     },
     // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
-    Crate { name: "reference", internal_dev: &["model", "physics"], outside_dev: &["libm"], ..NOTHING },
+    Crate {
+        name: "reference",
+        internal_dev: &["model", "physics"],
+        outside_dev: &["libm", "serde_json"],
+        ..NOTHING
+    },
     Crate {
         name: "proving",
         internal: &["model", "record"],
-        outside: &["nalgebra", "rand_chacha", "rand_core", "rand_distr", "rayon", "thiserror"],
+        outside: &["clap", "nalgebra", "rand_chacha", "rand_core", "rand_distr", "rayon", "thiserror"],
         ..NOTHING
     },
     Crate { name: "xtask", outside: &["proc-macro2", "syn", "thiserror", "toml"], ..NOTHING },
