@@ -15,6 +15,7 @@ pub mod page;
 mod pdf;
 mod phrases;
 mod svg;
+mod technical;
 mod terms;
 pub mod text;
 mod width;
@@ -25,3 +26,4 @@ pub use mark::{Mark, Marks};
 pub use page::Paper;
 #[cfg(feature = "pdf")]
 pub use pdf::{Fonts, PaperError};
+pub use technical::technical_record;

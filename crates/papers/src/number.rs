@@ -48,11 +48,6 @@ pub(crate) fn volts(value: Voltage) -> String {
     }
 }
 
-/// Watts, three significant digits.
-pub(crate) fn watts(value: f64) -> String {
-    format!("{} W", significant(value, 3))
-}
-
 /// Degrees Celsius with Fahrenheit behind, for a technician.
 pub(crate) fn celsius(value: Temperature) -> String {
     format!("{} °C ({} °F)", plain(value.c(), 1), plain(value.f(), 0))

@@ -46,6 +46,8 @@ pub enum Node {
     List {
         /// Entries.
         items: Vec<Item>,
+        /// The leads are numbers that also stand on a drawing.
+        numbered: bool,
     },
     /// A table with a head.
     Table(Table),
@@ -196,6 +198,11 @@ pub struct Figure {
     pub max_height_pt: f64,
     /// The text form, at most 78 columns wide.
     pub lines: Vec<String>,
+}
+
+/// A list with dashes.
+pub(crate) fn list(items: Vec<Item>) -> Node {
+    Node::List { items, numbered: false }
 }
 
 /// A heading.

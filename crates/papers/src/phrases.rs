@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 const FILE: &str = include_str!("../data/phrases.toml");
 
-/// All phrases of one language: single phrases by name in `say`, words for the terms of the model in `word`.
+/// All phrases of one language: single phrases as fields, words for the terms of the model through `word`.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Phrases {
@@ -16,7 +16,7 @@ pub(crate) struct Phrases {
     /// Phrases of the owner's letter.
     pub(crate) letter: LetterPhrases,
     /// Phrases of the technical record.
-    pub(crate) record: BTreeMap<String, String>,
+    pub(crate) record: RecordPhrases,
     /// Words for terms: topic, term, words.
     pub(crate) words: BTreeMap<String, BTreeMap<String, String>>,
 }
@@ -36,9 +36,9 @@ macro_rules! phrases {
 phrases! {
     /// Phrases of drawings.
     DrawingPhrases {
-        title, title_invented, no_panel, space, poles, feeds_section, main, from_panel, fed_by, fed_by_service, split,
-        neutral, neutral_lug, open, not_traced, spare, legend, legend_finding, leg, lug, figures_note, joint_says,
-        desc, desc_section, desc_findings, desc_no_findings, desc_plain, off, tripped, half, with_space, other_make,
+        title, title_invented, no_panel, poles, feeds_section, main, from_panel, fed_by, fed_by_service, split,
+        neutral, neutral_lug, open, not_traced, spare, legend_finding, lug, figures_note, joint_says,
+        desc, desc_section, desc_findings, desc_no_findings, desc_plain, off, tripped, with_space, other_make,
         neutral_marks, text_legend
     }
 }
@@ -48,12 +48,37 @@ phrases! {
     LetterPhrases {
         title, file, dear, intro, head, foot, page_of, invented, short_answer, main_finding, main_cause, no_finding,
         seen, measured, inferred, unknown, nothing_seen, nothing_measured, nothing_inferred, unknown_unobserved,
-        unknown_cover, more, findings, finding, no_findings, legend, choices, choices_intro, choice, meaning,
-        cost_and_time, nothing_title, nothing_meaning, price, no_price, hours, no_hours, because_for,
+        unknown_cover, more, findings, finding, finding_worn, legend, choices, choices_intro, choice, meaning,
+        cost_and_time, nothing_title, nothing_meaning, price, price_nothing, no_price, hours, hours_nothing, no_hours, because_for,
         because_against, leaves, conditions, refused, would_change_choice, would_change, would_change_none, who_to_call,
         fire, fire_what, neutral, neutral_what, warm, warm_what, trips, trips_what, cautions, caution_cover,
-        caution_live, caution_no_main, caution_rules, caution_day, caution_second, stab, lug, terminal, neutral_joint,
+        caution_live, caution_no_main, caution_rules, caution_day, stab, lug, terminal, neutral_joint,
         feeder, said, state, look, more_panels
+    }
+}
+
+phrases! {
+    /// Phrases of the technical record.
+    RecordPhrases {
+        title, file, head, foot, page_of, job, place, opened, day, reached, policy, model, seed, summary,
+        findings, finding, no_findings, counts, facts, complaints, states, temperatures, touches, currents,
+        voltages, drops, trips, signs, photos, decisions, work, openings, nothing, fact, when, by, what,
+        r#where, slot, words, value, how, state, name, held, room, unloaded, instrument, from, to, current,
+        after, found, yes, no, present, absent, void, minutes, emissivity, reflected, declined, expires,
+        hash, installation, service, rating, transformer, path, drop, entrance, electrode, meter,
+        other_sources, not_recorded, panel, system, spaces, columns, first_leg, bus, cabinet, half_width,
+        everywhere, nowhere, year, moisture, not_looked, no_single_main, section, rows, fed_by,
+        conductor, legs, kind, feeds, remarks, neutral_used, neutral_unused, neutral_unknown,
+        partner, doubled, other_make, make_unread, later, handle, drawing, joints, joints_intro, joint, leg,
+        mark, burnt, error, worn, sound, prior, heat, heat_intro, resistance, heat_now, heat_rated,
+        hot_spot, at_current, not_known, reasons, reasons_intro, reason, class, weight, supply, supply_path,
+        failing, causes, no_complaint, cause, probability, points_at, separates, statements, verdict, rules,
+        rule, asks_for, because, why_rule, no_rules, would_change, option, standing, consequences, r#for,
+        against, leaves, conditions, changes, hours_off, price, price_range, no_options, checks, no_checks,
+        exposure, who, takes, gain, bits, tells, expects, cautions, workings, no_workings, formula, symbol,
+        meaning, input_from, result, valid, source, method, method_1, method_2, method_3, sampling, chains,
+        draws, effective, r_hat, worst_error, converged, problem, not_converged, notes, no_notes, about,
+        note, limits, limit_1, limit_2, limit_3, limit_4, limit_5, limit_6,
     }
 }
 
@@ -73,11 +98,6 @@ impl Phrases {
     /// Words for a term of the model; the term itself where the file has none.
     pub(crate) fn word<'a>(&'a self, topic: &str, term: &'a str) -> &'a str {
         self.words.get(topic).and_then(|terms| terms.get(term)).map_or(term, String::as_str)
-    }
-
-    /// A phrase of the technical record; its name where the file has none, which a test rules out.
-    pub(crate) fn say<'a>(&'a self, name: &'a str) -> &'a str {
-        self.record.get(name).map_or(name, String::as_str)
     }
 }
 

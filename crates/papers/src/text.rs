@@ -72,9 +72,13 @@ impl Lines {
                 self.wrapped("", "", &joined(item));
                 self.blank();
             }
-            Node::List { items } => {
+            Node::List { items, numbered } => {
                 for item in items {
-                    self.wrapped("- ", "  ", &joined(item));
+                    if *numbered && !item.lead.is_empty() {
+                        self.wrapped(&format!("{}. ", item.lead), "   ", &item.text);
+                    } else {
+                        self.wrapped("- ", "  ", &joined(item));
+                    }
                 }
                 self.blank();
             }

@@ -13,18 +13,10 @@ const REGULAR: [u16; 95] = [
     361, 618, 508, 786, 529, 510, 470, 380, 551, 380, 572,
 ];
 
-/// Bold is at most this much wider than regular over ordinary text.
-const BOLD: f64 = 1.08;
-
 /// Width of one line of text at a type size, in the same unit as the size. Other scripts are counted at a width
 /// that is rather too large than too small.
 pub(crate) fn width(text: &str, size: f64) -> f64 {
     text.graphemes(true).map(|piece| grapheme(piece)).sum::<f64>() * size
-}
-
-/// Width in bold.
-pub(crate) fn bold_width(text: &str, size: f64) -> f64 {
-    width(text, size) * BOLD
 }
 
 /// Width of what a reader sees as one character, in units of the type size.

@@ -3,7 +3,7 @@
 
 mod fixtures;
 
-use papers::{Fonts, Paper, owner_letter};
+use papers::{Fonts, Paper, owner_letter, technical_record};
 
 fn all() -> Vec<(&'static str, Paper)> {
     let mut all = Vec::new();
@@ -14,6 +14,7 @@ fn all() -> Vec<(&'static str, Paper)> {
         ("three-phase", fixtures::three_phase()),
     ] {
         all.push((name, owner_letter(&job, &assessment)));
+        all.push((name, technical_record(&job, &assessment)));
     }
     all
 }

@@ -139,7 +139,8 @@ impl Canvas<'_> {
             Column::Left => (area.x, lane),
             Column::Right => (area.right(), self.plan.width - lane),
         };
-        let y = area.mid_y();
+        // below the number of the space
+        let y = area.y + area.height - 3.5;
         let p = |value: f64| crate::number::plain(value, 2);
         let path = format!(
             "M{} {}L{} {}L{} {}L{} {}L{} {}",

@@ -114,21 +114,6 @@ impl Canvas<'_> {
                 "stroke-width" = stroke
             ],
         );
-        for &(_, pole, _) in block.iter().skip(1) {
-            let inset = 3.0;
-            self.svg.empty(
-                "line",
-                attrs![
-                    x1 = pole.x + inset,
-                    y1 = pole.y,
-                    x2 = pole.right() - inset,
-                    y2 = pole.y,
-                    stroke = LINE,
-                    "stroke-width" = 0.5,
-                    "stroke-dasharray" = "1 2"
-                ],
-            );
-        }
         for &(space, pole, column) in block {
             if let Some(mark) = self.stab_mark(space).filter(|mark| mark.is_finding()) {
                 self.strip(mark, pole, column);
@@ -194,10 +179,9 @@ impl Canvas<'_> {
         } else {
             fill(&self.phrases.drawing.with_space, &[("spaces", &space_list(&breaker.spaces))])
         };
-        let leading = label * 1.18;
         let free = if figures { block[0].1.height * 0.62 } else { area.height };
-        let max_lines = ((free - 2.0) / leading).floor().max(1.0) as usize;
-        let lines = fit_lines(&name, label, room, max_lines);
+        let (label, lines) = set_label(&name, label, room, free - 2.0);
+        let leading = label * 1.18;
         let middle = if figures { block[0].1.y + free / 2.0 + 1.0 } else { area.mid_y() };
         let top = middle - leading * (lines.len() as f64 - 1.0) / 2.0 + label * 0.36;
         for (idx, line) in lines.iter().enumerate() {
@@ -398,6 +382,17 @@ fn handle_x(area: Area, column: Column) -> f64 {
         Column::Left => area.right() - HANDLE - 7.5,
         Column::Right => area.x + 7.5,
     }
+}
+
+/// Lines of a label in its cell: at the usual size, or a little smaller where more of the text fits so.
+fn set_label(text: &str, size: f64, room: f64, height: f64) -> (f64, Vec<String>) {
+    let lines = |size: f64| {
+        let most = (height / (size * 1.18)).floor().max(1.0) as usize;
+        fit_lines(text, size, room, most)
+    };
+    let usual = lines(size);
+    let is_cut = usual.last().is_some_and(|line| line.ends_with('…'));
+    if is_cut && !text.ends_with('…') { (size * 0.88, lines(size * 0.88)) } else { (size, usual) }
 }
 
 /// Poles that lie below each other in one column share a body.

@@ -2,7 +2,7 @@
 
 use super::{Anchor, Canvas, INK, SOFT_INK, glyph};
 use crate::mark::Mark;
-use crate::width::{fit, width};
+use crate::width::{fit_lines, width};
 
 impl Canvas<'_> {
     pub(super) fn legend(&mut self) {
@@ -20,7 +20,9 @@ impl Canvas<'_> {
         } else {
             &self.phrases.drawing.figures_note
         };
-        let line = fit(words, size, self.plan.width - 12.0);
-        self.label((6.0, y + 13.0), size, Anchor::Start, false, SOFT_INK, &line);
+        for (idx, line) in fit_lines(words, size, self.plan.width - 12.0, 2).iter().enumerate() {
+            let at = (6.0, y + 13.0 + 8.0 * idx as f64);
+            self.label(at, size, Anchor::Start, false, SOFT_INK, line);
+        }
     }
 }

@@ -12,6 +12,7 @@ use crate::mark::Marks;
 use crate::page::Figure;
 use crate::phrases::{Phrases, fill};
 use crate::svg::{Attr, Svg, attrs};
+pub(crate) use bands::space_list;
 use model::assessment::Assessment;
 use model::id::PanelId;
 use model::job::Job;

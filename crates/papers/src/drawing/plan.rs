@@ -40,7 +40,7 @@ const OWNER: Sizes = Sizes {
     small: 6.0,
     mark: 4.6,
     pitch: 13.0,
-    rows: (330.0, 15.5, 25.0),
+    rows: (370.0, 16.4, 25.0),
 };
 
 const TECHNICIAN: Sizes = Sizes {
@@ -135,11 +135,11 @@ impl Plan {
         let side = sizes.gutter + sizes.number + sizes.body + sizes.joint;
         let bars = sizes.pitch * n_legs as f64;
         let bus_x = side;
-        let width = if two_columns { 2.0 * side + bars } else { side + bars + sizes.gutter };
+        let width = if two_columns { 2.0 * side + bars } else { side + bars + sizes.joint };
         let legend_height = match (legend, audience) {
             (false, _) => 2.0,
-            (true, Audience::Owner) => 28.0,
-            (true, Audience::Technician) => 30.0,
+            (true, Audience::Owner) => 34.0,
+            (true, Audience::Technician) => 34.0,
         };
         Plan {
             sizes,

@@ -14,7 +14,7 @@ use model::panel::{Column, Feed};
 use unicode_width::UnicodeWidthStr;
 
 /// Width of one column of the text form.
-const SIDE: usize = 30;
+const SIDE: usize = 26;
 
 impl Canvas<'_> {
     /// `2 poles, 30 A: dryer`.
@@ -141,11 +141,11 @@ impl Canvas<'_> {
             .map(|idx| {
                 let empty = (String::new(), String::new(), String::new());
                 let (words, mark, number) = left.get(idx).unwrap_or(&empty);
-                let mut line = format!("{} {mark:>6} {number:>3}", right_aligned(words, SIDE));
+                let mut line = format!("{} {mark:>5} {number:>3}", right_aligned(words, SIDE));
                 let bar = if idx == 0 { format!(" ={leg}= ") } else { "     ".to_owned() };
                 line.push_str(&bar);
                 if let Some((words, mark, number)) = right.get(idx) {
-                    line.push_str(&format!("{number:<3} {mark:<6} {words}"));
+                    line.push_str(&format!("{number:<3} {mark:<5} {words}"));
                 }
                 line
             })

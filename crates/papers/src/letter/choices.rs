@@ -89,11 +89,17 @@ impl Letter<'_> {
         let words = &self.phrases.letter;
         let money = choice.price_usd.map_or_else(
             || words.no_price.clone(),
-            |(low, high)| fill(&words.price, &[("low", &thousands(low)), ("high", &thousands(high))]),
+            |(low, high)| match high {
+                high if high <= 0.0 => words.price_nothing.clone(),
+                _ => fill(&words.price, &[("low", &thousands(low)), ("high", &thousands(high))]),
+            },
         );
         let time = choice.hours_off.map_or_else(
             || words.no_hours.clone(),
-            |(low, high)| fill(&words.hours, &[("hours", &range(low, high, 1))]),
+            |(low, high)| match high {
+                high if high <= 0.0 => words.hours_nothing.clone(),
+                _ => fill(&words.hours, &[("hours", &range(low, high, 1))]),
+            },
         );
         let parts = [money, time];
         parts

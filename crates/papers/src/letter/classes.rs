@@ -1,8 +1,8 @@
 //! Seen, measured, inferred, unknown: four sections in this order, cut to what page one can hold.
 
-use super::{COLUMNS_PT, Letter, SIZE_PT, WORDS_PT};
+use super::{Letter, SIZE_PT, WORDS_PT};
 use crate::clean::{capital, clean, shorten, stopped};
-use crate::page::{Item, Node, heading, paragraph};
+use crate::page::{Item, Node, heading, list, paragraph};
 use crate::phrases::fill;
 use crate::width::line_count;
 use model::assessment::Class;
@@ -21,9 +21,9 @@ const SHARES: [(Class, f64); 4] =
     [(Class::Seen, 8.0), (Class::Measured, 8.0), (Class::Inferred, 9.0), (Class::Unknown, 7.0)];
 
 impl Letter<'_> {
-    pub(super) fn four_classes(&self) -> Vec<Node> {
+    pub(super) fn four_classes(&self, height_pt: f64) -> Vec<Node> {
         let all: Vec<Vec<String>> = SHARES.iter().map(|(class, _)| self.statements(*class)).collect();
-        let room = (COLUMNS_PT - 4.0 * HEADING_PT) / LINE_PT;
+        let room = (height_pt - 4.0 * HEADING_PT) / LINE_PT;
         let needs: Vec<f64> = all.iter().map(|texts| texts.iter().map(|text| lines(text)).sum()).collect();
         let rooms = shares(&needs, room);
         let mut nodes = Vec::new();
@@ -54,7 +54,8 @@ impl Letter<'_> {
             };
             return vec![paragraph(nothing.clone())];
         }
-        let mut left = room;
+        let all: f64 = texts.iter().map(|text| lines(text)).sum();
+        let mut left = if all <= room + 1e-6 { f64::INFINITY } else { room };
         let mut kept = Vec::new();
         for (idx, text) in texts.iter().enumerate() {
             let is_last = idx + 1 == texts.len();
@@ -70,7 +71,7 @@ impl Letter<'_> {
         if 0 < n_more {
             kept.push(Item::plain(fill(&words.more, &[("n", &n_more.to_string())])));
         }
-        vec![Node::List { items: kept }]
+        vec![list(kept)]
     }
 
     /// The statements of a class, ready for the page; from the facts themselves where the judgement has none.

@@ -1,7 +1,7 @@
 //! Who to call when, and what to keep in mind.
 
 use super::Letter;
-use crate::page::{Item, Node, heading};
+use crate::page::{Item, Node, heading, list};
 use model::panel::Feed;
 
 impl Letter<'_> {
@@ -28,7 +28,7 @@ impl Letter<'_> {
         }
         items.extend([&words.caution_rules, &words.caution_day]);
         let items = items.into_iter().map(|text| Item::plain(text.clone())).collect();
-        vec![heading(2, words.cautions.clone()), Node::List { items }]
+        vec![heading(2, words.cautions.clone()), list(items)]
     }
 
     /// Is a panel of the service without one single main?

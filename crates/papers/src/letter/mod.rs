@@ -5,10 +5,12 @@ mod classes;
 mod closing;
 mod facts;
 
+pub(crate) use choices::standing_word;
+
 use crate::clean::{clean, shorten, stopped};
 use crate::drawing::{Audience, panel_figure};
-use crate::mark::Marks;
-use crate::page::{Item, Node, Paper, file_name, heading, paragraph};
+use crate::mark::{Mark, Marks};
+use crate::page::{Item, Node, Paper, file_name, heading, list, paragraph};
 use crate::phrases::{Phrases, fill};
 use crate::terms;
 use model::assessment::Assessment;
@@ -16,12 +18,13 @@ use model::job::Job;
 use model::panel::Panel;
 
 /// Body type of the letter, points.
-const SIZE_PT: f64 = 9.5;
+const SIZE_PT: f64 = 10.0;
 /// Width of the column of words on page one, and the gap beside it, points.
 const WORDS_PT: f64 = 238.0;
 const GAP_PT: f64 = 14.0;
-/// Height that page one leaves for the two columns, points.
-const COLUMNS_PT: f64 = 520.0;
+/// Height of a page between head and foot, and what title, first line and the gaps around the answer take.
+const PAGE_PT: f64 = 680.0;
+const TITLE_PT: f64 = 74.0;
 /// Findings listed under the drawing; the rest is counted.
 const MOST_FINDINGS: usize = 6;
 
@@ -70,10 +73,12 @@ impl Letter<'_> {
         } else {
             Item::led(stopped(&dear), intro)
         }));
-        body.push(self.short_answer());
+        let answer = self.short_answer();
+        let room = PAGE_PT - TITLE_PT - height_of(&answer);
+        body.push(answer);
         body.push(Node::Columns {
-            left: self.four_classes(),
-            right: self.picture(),
+            left: self.four_classes(room),
+            right: self.picture(room),
             left_pt: WORDS_PT,
             gap_pt: GAP_PT,
         });
@@ -114,17 +119,17 @@ impl Letter<'_> {
     }
 
     /// The panel that matters most, with the findings that carry numbers on it.
-    fn picture(&self) -> Vec<Node> {
+    fn picture(&self, room: f64) -> Vec<Node> {
         let words = &self.phrases.letter;
         let Some(panel) = self.panel_to_draw() else { return Vec::new() };
         let findings = self.listed_findings();
         let mut figure = panel_figure(self.job, panel, Some(self.marks), Audience::Owner, self.phrases);
         figure.caption = words.legend.clone();
-        figure.max_height_pt = COLUMNS_PT - 24.0 - self.listed_height(&findings);
+        figure.max_height_pt = room - 30.0 - self.listed_height(&findings);
         let mut nodes = vec![Node::Figure(figure)];
         if !findings.is_empty() {
             nodes.push(heading(3, words.findings.clone()));
-            nodes.push(Node::List { items: findings });
+            nodes.push(Node::List { items: findings, numbered: true });
         }
         if 1 < self.job.installation.panels.len() {
             nodes.push(Node::Small { text: words.more_panels.clone() });
@@ -146,16 +151,20 @@ impl Letter<'_> {
             .take(MOST_FINDINGS)
             .map(|(number, finding, mark)| {
                 let joint = terms::joint_for_owner(self.phrases, &self.job.installation, &finding.joint.id);
-                let chance = crate::chance::in_words(self.phrases, finding.probability.burnt);
+                let (template, probability) = match mark {
+                    Mark::Worn => (&words.finding_worn, finding.probability.burnt + finding.probability.worn),
+                    _ => (&words.finding, finding.probability.burnt),
+                };
+                let chance = crate::chance::in_words(self.phrases, probability);
                 let text = fill(
-                    &words.finding,
+                    template,
                     &[
                         ("joint", &shorten(&joint, 70)),
                         ("mark", self.phrases.word("mark", mark.word())),
                         ("chance", &chance),
                     ],
                 );
-                Item::led(format!("{number}."), crate::clean::capital(&text))
+                Item::led(number.to_string(), crate::clean::capital(&text))
             })
             .collect();
         if 0 < n_more {
@@ -168,7 +177,7 @@ impl Letter<'_> {
         if findings.is_empty() {
             return 0.0;
         }
-        let room = 504.0 - WORDS_PT - GAP_PT - 14.0;
+        let room = 504.0 - WORDS_PT - GAP_PT - 6.0;
         let lines: usize =
             findings.iter().map(|item| crate::width::line_count(&item.text, SIZE_PT, room - 14.0)).sum();
         28.0 + lines as f64 * 12.0 + findings.len() as f64 * 5.0
@@ -189,11 +198,20 @@ impl Letter<'_> {
         if items.is_empty() {
             nodes.push(paragraph(words.would_change_none.clone()));
         } else {
-            nodes.push(Node::List { items });
+            nodes.push(list(items));
         }
         if 0 < rest {
             nodes.push(Node::Small { text: fill(&words.more, &[("n", &rest.to_string())]) });
         }
         nodes
     }
+}
+
+/// Height of a framed remark, points; rather too large than too small.
+fn height_of(callout: &Node) -> f64 {
+    let Node::Callout { title, texts, .. } = callout else { return 0.0 };
+    let room = 504.0 - 22.0;
+    let lines: usize = texts.iter().map(|item| crate::width::line_count(&item.text, SIZE_PT, room)).sum();
+    let lines = lines + crate::width::line_count(title, SIZE_PT * 1.15, room);
+    14.0 + lines as f64 * SIZE_PT * 1.26 + texts.len() as f64 * 7.0
 }

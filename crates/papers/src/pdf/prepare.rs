@@ -12,6 +12,10 @@ const TEXT_WIDTH_PT: f64 = 504.0;
 /// Invisible: a line may break here.
 const BREAK: char = '\u{200B}';
 
+/// A space at which no line may break, before these units.
+const NO_BREAK: char = '\u{A0}';
+const UNITS: [&str; 13] = ["°C", "°F", "A", "V", "W", "K", "h", "mV", "mΩ", "Ω", "kVA", "dB", "min"];
+
 /// The paper as the template wants it.
 pub(super) fn ready(paper: &Paper, fonts: &Fonts) -> Paper {
     let mut work = Work { fonts, known: HashMap::new(), size: paper.text_size_pt };
@@ -72,7 +76,7 @@ impl Work<'_> {
                 self.text(text, room, scale);
             }
             Node::Paragraph(item) => self.item(item, room, 1.0),
-            Node::List { items } => items.iter_mut().for_each(|item| self.item(item, room - 12.0, 1.0)),
+            Node::List { items, .. } => items.iter_mut().for_each(|item| self.item(item, room - 12.0, 1.0)),
             Node::Table(table) => self.table(table, room),
             Node::Pairs { rows } => {
                 for (name, value) in rows {
@@ -126,10 +130,13 @@ impl Work<'_> {
 fn breakable(text: &str, size: f64, room: f64) -> String {
     use unicode_segmentation::UnicodeSegmentation;
     let mut out = String::with_capacity(text.len());
+    let mut after_digit = false;
     for (idx, word) in text.split(' ').enumerate() {
         if 0 < idx {
-            out.push(' ');
+            let unit = word.trim_end_matches(['.', ',', ';', ')', ':']);
+            out.push(if after_digit && UNITS.contains(&unit) { NO_BREAK } else { ' ' });
         }
+        after_digit = word.ends_with(|mark: char| mark.is_ascii_digit());
         if width(word, size) <= room {
             out.push_str(word);
             continue;

@@ -1,0 +1,42 @@
+//! How each figure came about.
+
+use super::Record;
+use crate::clean::clean;
+use crate::page::{Node, Table, heading, paragraph};
+use model::working::Working;
+
+impl Record<'_> {
+    pub(super) fn workings(&self) -> Vec<Node> {
+        let w = self.words;
+        let mut nodes = vec![heading(2, w.workings.clone())];
+        for working in &self.assessment.workings {
+            nodes.push(self.working(working));
+        }
+        if self.assessment.workings.is_empty() {
+            nodes.push(paragraph(w.no_workings.clone()));
+        }
+        nodes
+    }
+
+    fn working(&self, working: &Working) -> Node {
+        let w = self.words;
+        let subject = clean(&working.subject);
+        let mut title = crate::clean::capital(&clean(&working.title));
+        if !subject.is_empty() {
+            title = format!("{title}: {subject}");
+        }
+        let mut nodes = vec![heading(3, title), self.pairs([(&w.formula, clean(&working.formula))])];
+        let mut table =
+            Table::new(&[(&w.symbol, 0.9), (&w.meaning, 3.2), (&w.value, 2.2), (&w.input_from, 2.6)]);
+        for input in &working.inputs {
+            table.row([clean(&input.symbol), clean(&input.meaning), clean(&input.value), clean(&input.from)]);
+        }
+        nodes.extend(table.node());
+        nodes.push(self.pairs([
+            (&w.result, clean(&working.result)),
+            (&w.valid, clean(&working.validity)),
+            (&w.source, clean(&working.cite.to_string())),
+        ]));
+        Node::Together { nodes }
+    }
+}

@@ -1,9 +1,0 @@
-//! The owner's letter: what it says, in text.
-
-mod fixtures;
-
-#[test]
-fn letter_of_a_split_bus_panel() {
-    let (job, assessment) = fixtures::split_bus();
-    insta::assert_snapshot!(papers::owner_letter(&job, &assessment).text());
-}
