@@ -58,6 +58,22 @@ impl ConditionGrid {
         ConditionGrid { grid, mean, sd, density }
     }
 
+    /// Densities in a cell.
+    pub(crate) fn densities_in(&self, cell: usize) -> [f64; 3] {
+        [self.density[0][cell], self.density[1][cell], self.density[2][cell]]
+    }
+
+    /// Densities between the middles of cells by straight lines: good enough for a proposal; zeros outside the grid.
+    pub(crate) fn densities_near(&self, log: f64) -> [f64; 3] {
+        let Some(cell) = self.grid.cell(log) else { return [0.0; 3] };
+        let offset = (log - self.grid.middle(cell)) / self.grid.step;
+        let next = if offset < 0.0 { cell.saturating_sub(1) } else { (cell + 1).min(self.grid.n_cells() - 1) };
+        let part = offset.abs();
+        [0, 1, 2].map(|condition| {
+            self.density[condition][cell] * (1.0 - part) + self.density[condition][next] * part
+        })
+    }
+
     pub(crate) fn densities_at(&self, log: f64) -> [f64; 3] {
         [0, 1, 2].map(|condition| normal_density(log, self.mean[condition], self.sd[condition]))
     }

@@ -42,20 +42,20 @@ impl Chain<'_> {
         };
         let table = self.pair_weights(a, b);
         let grid_a = &self.grids[self.grid_of[a]];
-        // Density along the line for each condition of `a`: prior of both, times 1/R_b from the change of variables.
-        let by_condition = |log_a: f64, ohm_b: f64| -> [f64; 3] {
+        // Density along the line for each condition of `a`: prior of both, times 1/R_b from the change of variables. The
+        // proposal may take it from the cells; the target may not.
+        let by_condition = |densities_a: [f64; 3], ohm_b: f64, exact: bool| -> [f64; 3] {
             if ohm_b <= 0.0 {
                 return [0.0; 3];
             }
             let log_b = libm::log(ohm_b);
-            let densities_a = grid_a.densities_at(log_a);
             let of_b: [f64; 3] = match self.p.res[b].law {
                 Law::Conditioned { .. } => {
                     let grid_b = &self.grids[self.grid_of[b]];
                     if grid_b.grid.cell(log_b).is_none() {
                         return [0.0; 3];
                     }
-                    grid_b.densities_at(log_b)
+                    if exact { grid_b.densities_at(log_b) } else { grid_b.densities_near(log_b) }
                 }
                 Law::Pole { mean, sd } => [normal_density(log_b, mean + self.common, sd), 0.0, 0.0],
                 Law::Known => [0.0; 3],
@@ -65,19 +65,18 @@ impl Chain<'_> {
                 densities_a[ca] * beside / ohm_b
             })
         };
-        let prior = |log_a: f64, ohm_b: f64| by_condition(log_a, ohm_b).iter().sum::<f64>();
         let n_cells = grid_a.grid.n_cells();
         let logs: Vec<f64> = (0..n_cells).map(|idx| log_likelihood(grid_a.grid.value[idx])).collect();
         let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let mut along_line = [0.0; 3];
         let cells: Vec<f64> = (0..n_cells)
             .map(|idx| {
-                let likelihood = libm::exp(logs[idx] - best);
                 // Cells that the data rule out cost nothing.
-                if likelihood < 1e-12 {
+                if logs[idx] - best < -28.0 {
                     return 0.0;
                 }
-                let parts = by_condition(grid_a.grid.middle(idx), sum - ratio * grid_a.grid.value[idx]);
+                let likelihood = libm::exp(logs[idx] - best);
+                let parts = by_condition(grid_a.densities_in(idx), sum - ratio * grid_a.grid.value[idx], false);
                 for (total, part) in along_line.iter_mut().zip(parts) {
                     *total += part * likelihood;
                 }
@@ -101,7 +100,8 @@ impl Chain<'_> {
         let Some(here_cell) = grid_a.grid.cell(here) else { return };
         let target = |log_a: f64| {
             let ohm_a = libm::exp(log_a);
-            prior(log_a, sum - ratio * ohm_a) * libm::exp(log_likelihood(ohm_a) - best)
+            let parts = by_condition(grid_a.densities_at(log_a), sum - ratio * ohm_a, true);
+            parts.iter().sum::<f64>() * libm::exp(log_likelihood(ohm_a) - best)
         };
         let (to, from) = (target(proposal), target(here));
         if self.rng.uniform() * from * shares[chosen] >= to * shares[here_cell] {

@@ -40,7 +40,12 @@ impl Chain<'_> {
         cells.clear();
         let mut sums = [0.0; 3];
         for idx in 0..n_cells {
-            let likelihood = libm::exp(log_likelihood(grid.grid.value[idx]) - best);
+            let log = log_likelihood(grid.grid.value[idx]) - best;
+            if log < -28.0 {
+                cells.push(0.0);
+                continue;
+            }
+            let likelihood = libm::exp(log);
             let mut cell = 0.0;
             for condition in 0..3 {
                 let part = weights[condition] * grid.density[condition][idx] * likelihood;
