@@ -8,6 +8,8 @@ mod priors;
 mod problem;
 mod rng;
 mod sampler;
+#[cfg(test)]
+mod testjob;
 
 use model::assessment::{ComplaintFinding, JointFinding, SamplingReport, SupplyFinding};
 use model::job::Job;

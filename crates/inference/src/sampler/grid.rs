@@ -67,7 +67,8 @@ impl ConditionGrid {
     pub(crate) fn densities_near(&self, log: f64) -> [f64; 3] {
         let Some(cell) = self.grid.cell(log) else { return [0.0; 3] };
         let offset = (log - self.grid.middle(cell)) / self.grid.step;
-        let next = if offset < 0.0 { cell.saturating_sub(1) } else { (cell + 1).min(self.grid.n_cells() - 1) };
+        let next =
+            if offset < 0.0 { cell.saturating_sub(1) } else { (cell + 1).min(self.grid.n_cells() - 1) };
         let part = offset.abs();
         [0, 1, 2].map(|condition| {
             self.density[condition][cell] * (1.0 - part) + self.density[condition][next] * part

@@ -5,6 +5,8 @@
 //! piecewise-constant proposal on a fixed grid and corrected by Metropolis-Hastings; compensating pairs move heat from
 //! one joint to another without changing what was measured.
 
+#[cfg(test)]
+mod calibration;
 mod categorical;
 mod grid;
 mod loads;

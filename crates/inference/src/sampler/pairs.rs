@@ -76,7 +76,8 @@ impl Chain<'_> {
                     return 0.0;
                 }
                 let likelihood = libm::exp(logs[idx] - best);
-                let parts = by_condition(grid_a.densities_in(idx), sum - ratio * grid_a.grid.value[idx], false);
+                let parts =
+                    by_condition(grid_a.densities_in(idx), sum - ratio * grid_a.grid.value[idx], false);
                 for (total, part) in along_line.iter_mut().zip(parts) {
                     *total += part * likelihood;
                 }

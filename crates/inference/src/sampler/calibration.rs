@@ -1,0 +1,197 @@
+//! Simulation-based calibration (Talts et al. 2018, arXiv:1804.06788): truths drawn from the prior must fall at uniform ranks
+//! among the draws of the sampler, for every class of unknown.
+
+use super::state::{Chain, Draws};
+use crate::problem::{Law, LoadLaw, N_KNOBS, Problem};
+use crate::rng::Stream;
+use crate::testjob;
+use crate::{JudgeOptions, Priors};
+
+/// Bins of a rank histogram.
+const BINS: usize = 10;
+/// Draws a rank is taken among; thinned so that they are nearly independent.
+const RANKS: usize = 99;
+const THIN: usize = 12;
+
+/// Upper 1 % point of chi-square with 9 degrees of freedom (any table).
+const CHI_SQUARE_9_AT_1_PERCENT: f64 = 21.67;
+
+/// A truth drawn from the prior.
+struct Truth {
+    ln_ohm: Vec<f64>,
+    loads: Vec<f64>,
+    offsets: Vec<f64>,
+    knobs: [f64; N_KNOBS],
+    common: f64,
+    condition: Vec<usize>,
+}
+
+fn problem() -> Problem {
+    let job = testjob::eight_spaces();
+    let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2 };
+    Problem::new(&job, Priors::built_in().expect("built-in files"), options)
+}
+
+fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
+    let weights: Vec<f64> = p.priors.cluster.prevalence.iter().map(|prevalence| prevalence.weight).collect();
+    let prevalence = &p.priors.cluster.prevalence[stream.pick(&weights)];
+    let cluster = &p.priors.cluster;
+    let fingers: Vec<bool> =
+        (0..p.n_fingers).map(|_| stream.uniform() < cluster.finger_probability).collect();
+    let common = p.priors.pole.common_spread * stream.normal();
+    let mut condition = vec![0; p.n_conditioned];
+    let ln_ohm = (0..p.res.len())
+        .map(|res| match &p.res[res].law {
+            Law::Conditioned { mean, sd, odds: [worn, burnt] } => {
+                let (mut worn, mut burnt) = (*worn, *burnt);
+                if res < p.joints.len() {
+                    worn *= prevalence.worn;
+                    burnt *= prevalence.burnt;
+                }
+                if p.finger_of[res].is_some_and(|finger| fingers[finger]) {
+                    worn *= cluster.finger_worn;
+                    burnt *= cluster.finger_burnt;
+                }
+                let at = stream.pick(&[1.0, worn, burnt]);
+                condition[res] = at;
+                mean[at] + sd[at] * stream.normal().clamp(-3.9, 3.9)
+            }
+            Law::Pole { mean, sd } => mean + common + sd * stream.normal(),
+            Law::Known => libm::log(p.res[res].typical_ohm),
+        })
+        .collect();
+    let share = |stream: &mut Stream, heavy: bool| {
+        let busy = if heavy { &p.priors.load.heavy_busy } else { &p.priors.load.busy };
+        loop {
+            let part = if stream.uniform() < p.priors.load.idle.weight { &p.priors.load.idle } else { busy };
+            let share = part.median * libm::exp(part.spread * stream.normal());
+            // The sampler's grid ends here; the prior is cut there.
+            if 0.003 < share && share < p.priors.load.most {
+                return share;
+            }
+        }
+    };
+    let loads = p
+        .loads
+        .iter()
+        .map(|load| match load.law {
+            LoadLaw::Zero => 0.0,
+            LoadLaw::Measured { a, sd } => libm::fabs(a + sd * stream.normal()),
+            LoadLaw::Unknown { rating_a, heavy } => rating_a * share(stream, heavy),
+        })
+        .collect();
+    let offsets = p.offsets.iter().map(|offset| offset.mean + offset.sd * stream.normal()).collect();
+    let knobs = p.knob_sd.map(|sd| sd * stream.normal());
+    Truth { ln_ohm, loads, offsets, knobs, common, condition }
+}
+
+/// Draws observations and signs from the model at a truth.
+fn draw_data(p: &mut Problem, truth: &Truth, stream: &mut Stream) {
+    let nu = p.priors.instrument.degrees_of_freedom;
+    let predicted = {
+        let mut chain = Chain::new(p, 1, 0);
+        chain.ln_ohm.clone_from(&truth.ln_ohm);
+        chain.ohm = truth.ln_ohm.iter().map(|log| libm::exp(*log)).collect();
+        chain.loads.clone_from(&truth.loads);
+        chain.offsets.clone_from(&truth.offsets);
+        chain.knobs = vec![truth.knobs];
+        chain.refresh();
+        chain.predicted.clone()
+    };
+    for (obs, predicted) in p.obs.iter_mut().zip(predicted) {
+        match &mut obs.censored {
+            None => {
+                let scale = libm::sqrt(nu / (2.0 * stream.gamma(0.5 * nu)));
+                obs.value = predicted + obs.sigma * scale * stream.normal();
+            }
+            Some(censored) => {
+                // One of three fixed intervals, whichever the latent value falls into, or any of them if void.
+                let latent = if stream.uniform() < censored.void_chance {
+                    [0.0, 40.0, 80.0][stream.pick(&[1.0, 1.0, 1.0])]
+                } else {
+                    predicted + obs.sigma * stream.normal()
+                };
+                (censored.low, censored.high) = if latent < 34.0 {
+                    (-400.0, 34.0)
+                } else if latent < 54.0 {
+                    (34.0, 54.0)
+                } else {
+                    (54.0, 900.0)
+                };
+            }
+        }
+    }
+    for term in &mut p.terms {
+        let quiet: f64 = term.joints.iter().map(|&(res, shows)| 1.0 - shows[truth.condition[res]]).product();
+        term.present = stream.uniform() < 1.0 - (1.0 - term.elsewhere) * quiet;
+    }
+}
+
+fn rank(truth: f64, draws: &Draws, value: impl Fn(&super::Draw) -> f64) -> usize {
+    draws.0.iter().step_by(THIN).take(RANKS).filter(|draw| value(draw) < truth).count()
+}
+
+/// Runs the calibration and returns chi-square per class of unknown.
+fn chi_squares(n_runs: usize) -> Vec<(&'static str, f64)> {
+    let mut p = problem();
+    let classes = ["joint resistance", "pole resistance", "unknown load", "measured load", "offset", "knob"];
+    let mut counts = vec![[0usize; BINS]; classes.len()];
+    let mut stream = Stream::new(20_261_125, 0);
+    for run in 0..n_runs {
+        let truth = draw_truth(&p, &mut stream);
+        draw_data(&mut p, &truth, &mut stream);
+        let draws = Chain::new(&p, 77, run as u64).run(150, RANKS * THIN);
+        let mut note = |class: usize, rank: usize| counts[class][rank * BINS / (RANKS + 1)] += 1;
+        // One unknown of each class a run, so that the counts are independent.
+        let joint = run % p.n_conditioned;
+        note(0, rank(truth.ln_ohm[joint], &draws, |draw| libm::log(draw.ohm[joint])));
+        let poles: Vec<usize> =
+            (0..p.res.len()).filter(|&res| matches!(p.res[res].law, Law::Pole { .. })).collect();
+        let pole = poles[run % poles.len()];
+        note(1, rank(truth.ln_ohm[pole], &draws, |draw| libm::log(draw.ohm[pole])));
+        let of = |unknown: bool| -> Vec<usize> {
+            (0..p.loads.len())
+                .filter(|&load| match p.loads[load].law {
+                    LoadLaw::Unknown { .. } => unknown,
+                    LoadLaw::Measured { .. } => !unknown,
+                    LoadLaw::Zero => false,
+                })
+                .collect()
+        };
+        let (unknown, measured) = (of(true), of(false));
+        let load = unknown[run % unknown.len()];
+        note(2, rank(truth.loads[load], &draws, |draw| draw.loads[load]));
+        let load = measured[run % measured.len()];
+        note(3, rank(truth.loads[load], &draws, |draw| draw.loads[load]));
+        let offset = run % p.offsets.len();
+        note(4, rank(truth.offsets[offset], &draws, |draw| draw.offsets[offset]));
+        note(5, rank(truth.knobs[run % N_KNOBS], &draws, |draw| draw.knobs[0][run % N_KNOBS]));
+        let _ = truth.common;
+    }
+    let expected = n_runs as f64 / BINS as f64;
+    classes
+        .into_iter()
+        .zip(counts)
+        .map(|(class, counts)| {
+            let sum = counts
+                .iter()
+                .map(|&count| (count as f64 - expected) * (count as f64 - expected) / expected)
+                .sum();
+            (class, sum)
+        })
+        .collect()
+}
+
+/// With `RUN_SLOW=1` a thousand runs, else sixty, which still catches a sampler that is plainly wrong.
+#[test]
+fn ranks_of_truths_are_uniform() {
+    let n_runs = if std::env::var_os("RUN_SLOW").is_some() { 1_000 } else { 60 };
+    let found = chi_squares(n_runs);
+    println!("{n_runs} runs: {found:?}");
+    for (class, chi_square) in found {
+        assert!(
+            chi_square < CHI_SQUARE_9_AT_1_PERCENT,
+            "{class}: chi-square {chi_square:.1} over {n_runs} runs"
+        );
+    }
+}
