@@ -4,7 +4,7 @@ use crate::clean::clean;
 use crate::number::amperes;
 use crate::phrases::{Phrases, fill};
 use model::evidence::{ClampPlace, Feel, SignScope};
-use model::id::Slot;
+use model::id::{PanelId, Slot};
 use model::installation::Installation;
 use model::joint::JointId;
 use model::panel::Feed;
@@ -68,13 +68,24 @@ pub(crate) fn feeds(phrases: &Phrases, installation: &Installation, slot: &Slot)
     }
 }
 
-/// What feeds a section.
-pub(crate) fn feed(phrases: &Phrases, feed: &Feed) -> String {
+/// What feeds a section of a panel.
+pub(crate) fn feed(phrases: &Phrases, installation: &Installation, panel: &PanelId, feed: &Feed) -> String {
     match feed {
         Feed::ServiceLugs => phrases.word("feed", "lugs").to_owned(),
         Feed::MainBreaker { rating } => fill(phrases.word("feed", "main"), &[("rating", &amperes(*rating))]),
         Feed::Breaker { slot } => {
-            fill(phrases.word("feed", "breaker"), &[("slot", &clean(&slot.to_string()))])
+            let Some(breaker) = installation.breaker_at(slot) else {
+                let slot = clean(&slot.to_string());
+                return fill(phrases.word("feed", "breaker-missing"), &[("slot", &slot)]);
+            };
+            let spaces = crate::drawing::space_list(&breaker.spaces);
+            let term = if slot.panel == *panel { "breaker" } else { "breaker-of" };
+            let values = [
+                ("spaces", spaces.as_str()),
+                ("panel", &clean(slot.panel.as_str())),
+                ("rating", &amperes(breaker.rating)),
+            ];
+            fill(phrases.word("feed", term), &values)
         }
     }
 }

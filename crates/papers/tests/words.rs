@@ -1,15 +1,191 @@
-//! What the papers say, in text.
+//! What the papers say: text of both, and drawings, read before they were accepted.
 
 mod fixtures;
 
+use fixtures::{main_panel, one_column, sound_42, split_bus, three_phase};
+use papers::{Audience, Paper, owner_letter, panel_svg, technical_record};
+use unicode_width::UnicodeWidthStr;
+
 #[test]
 fn letter_of_a_split_bus_panel() {
-    let (job, assessment) = fixtures::split_bus();
-    insta::assert_snapshot!(papers::owner_letter(&job, &assessment).text());
+    let (job, assessment) = split_bus();
+    insta::assert_snapshot!(owner_letter(&job, &assessment).text());
+}
+
+#[test]
+fn letter_of_a_sound_panel() {
+    let (job, assessment) = sound_42();
+    insta::assert_snapshot!(owner_letter(&job, &assessment).text());
+}
+
+#[test]
+fn letter_of_a_three_phase_panel() {
+    let (job, assessment) = three_phase();
+    insta::assert_snapshot!(owner_letter(&job, &assessment).text());
 }
 
 #[test]
 fn record_of_a_split_bus_panel() {
-    let (job, assessment) = fixtures::split_bus();
-    insta::assert_snapshot!(papers::technical_record(&job, &assessment).text());
+    let (job, assessment) = split_bus();
+    insta::assert_snapshot!(technical_record(&job, &assessment).text());
+}
+
+#[test]
+fn record_of_two_panels() {
+    let (job, assessment) = one_column();
+    insta::assert_snapshot!(technical_record(&job, &assessment).text());
+}
+
+#[test]
+fn drawings() {
+    let (job, assessment) = one_column();
+    let svg = panel_svg(&job, Some(&assessment), &main_panel(), Audience::Owner);
+    insta::assert_snapshot!("drawing_one_column_owner", svg);
+    let svg = panel_svg(&job, None, &model::PanelId::new("workshop"), Audience::Technician);
+    insta::assert_snapshot!("drawing_sub_panel_without_findings", svg);
+    let (job, assessment) = split_bus();
+    let svg = panel_svg(&job, Some(&assessment), &main_panel(), Audience::Technician);
+    insta::assert_snapshot!("drawing_split_bus_technician", svg);
+}
+
+/// The words of a paper in one line.
+fn flat(paper: &Paper) -> String {
+    let text = paper.text();
+    let lines: Vec<&str> = text.lines().map(|line| line.trim_start_matches(['|', '-', ' '])).collect();
+    lines.join(" ")
+}
+
+/// All strings of a paper, one after the other.
+fn data(paper: &Paper) -> String {
+    serde_json::to_string(&paper.body).unwrap()
+}
+
+fn papers() -> Vec<Paper> {
+    [split_bus(), sound_42(), one_column(), three_phase()]
+        .iter()
+        .flat_map(|(job, assessment)| [owner_letter(job, assessment), technical_record(job, assessment)])
+        .collect()
+}
+
+#[test]
+fn text_forms_are_78_columns_wide() {
+    for paper in papers() {
+        for line in paper.text().lines() {
+            assert!(line.width() <= 78, "{}: {line}", paper.file_name);
+        }
+    }
+}
+
+#[test]
+fn the_four_classes_stand_in_order() {
+    for (job, assessment) in [split_bus(), sound_42(), one_column(), three_phase()] {
+        let text = owner_letter(&job, &assessment).text();
+        let at = |title: &str| text.find(title).unwrap_or_else(|| panic!("`{title}` is missing"));
+        let places =
+            [at("What was seen"), at("What was measured"), at("What we infer"), at("What we do not know")];
+        assert!(places.is_sorted(), "{places:?}");
+    }
+}
+
+#[test]
+fn every_fact_note_and_working_reaches_the_record() {
+    let (job, assessment) = split_bus();
+    // words only, so that line breaks and columns do not matter
+    let text = technical_record(&job, &assessment).text();
+    let letters = |text: &str| text.chars().filter(|mark| mark.is_alphanumeric()).collect::<String>();
+    for observation in &job.observations {
+        assert!(text.contains(observation.fact.as_str()), "{}", observation.fact);
+    }
+    for fact in ["f01", "f02", "f03", "f40", "f41", "f42"] {
+        assert!(text.contains(fact), "{fact}");
+    }
+    let paper = technical_record(&job, &assessment);
+    let data = letters(&data(&paper));
+    for note in &assessment.notes {
+        assert!(data.contains(&letters(&note.text)), "{}", note.text);
+    }
+    for working in &assessment.workings {
+        assert!(data.contains(&letters(&working.validity)), "{}", working.title);
+    }
+    for rule in &assessment.verdict.rules {
+        assert!(data.contains(&letters(&rule.because)), "{}", rule.rule);
+    }
+}
+
+#[test]
+fn an_invented_job_is_marked_and_a_real_one_is_not() {
+    let (job, assessment) = split_bus();
+    assert!(owner_letter(&job, &assessment).text().contains("INVENTED EXAMPLE"));
+    assert!(technical_record(&job, &assessment).text().contains("INVENTED EXAMPLE"));
+    let (job, assessment) = one_column();
+    for paper in [owner_letter(&job, &assessment), technical_record(&job, &assessment)] {
+        assert!(!paper.text().to_lowercase().contains("invented example"));
+    }
+}
+
+#[test]
+fn doing_nothing_is_always_a_choice() {
+    for (mut job, mut assessment) in [split_bus(), sound_42(), three_phase()] {
+        assessment.options.clear();
+        job.complaints.clear();
+        assert!(data(&owner_letter(&job, &assessment)).contains("Do nothing for now"));
+    }
+}
+
+#[test]
+fn an_owner_is_never_told_to_touch_more_than_a_handle() {
+    for (job, assessment) in [split_bus(), sound_42(), one_column(), three_phase()] {
+        let text = flat(&owner_letter(&job, &assessment));
+        for needed in ["Call 911 from outside", "Do not touch the panel", "Never take its cover off"] {
+            assert!(text.contains(needed), "{needed}");
+        }
+        for forbidden in ["open the panel", "remove the cover", "take the cover off.", "pull the breaker"] {
+            let lower = text.to_lowercase().replace("never take its cover off.", "");
+            assert!(!lower.contains(forbidden), "{forbidden}");
+        }
+    }
+}
+
+/// Flesch–Kincaid grade level. Source: J. P. Kincaid et al., Derivation of new readability formulas for Navy
+/// enlisted personnel, Research Branch Report 8-75, 1975: 0.39 words/sentences + 11.8 syllables/words − 15.59
+/// (formula from memory). Syllables are counted as groups of vowels, a silent e at the end left out.
+fn grade(text: &str) -> f64 {
+    let sentences = text.split(['.', '!', '?', ':']).filter(|part| part.trim().len() > 2).count();
+    let words: Vec<&str> = text
+        .split(|mark: char| !mark.is_alphabetic() && mark != '\'')
+        .filter(|word| !word.is_empty())
+        .collect();
+    let syllables: usize = words.iter().map(|word| syllables(&word.to_lowercase())).sum();
+    0.39 * words.len() as f64 / sentences as f64 + 11.8 * syllables as f64 / words.len() as f64 - 15.59
+}
+
+fn syllables(word: &str) -> usize {
+    let is_vowel = |mark: char| "aeiouy".contains(mark);
+    let mut groups = 0;
+    let mut before = false;
+    for mark in word.chars() {
+        groups += usize::from(is_vowel(mark) && !before);
+        before = is_vowel(mark);
+    }
+    let silent = word.ends_with('e') && !word.ends_with("le") && 1 < groups;
+    (groups - usize::from(silent)).max(1)
+}
+
+#[test]
+fn the_letter_reads_at_about_grade_eight() {
+    // worked by hand: 6 words, 1 sentence, 7 syllables
+    let expected = 0.39 * 6.0 + 11.8 * 7.0 / 6.0 - 15.59;
+    assert!((grade("The panel is warm at noon.") - expected).abs() < 1e-9);
+    for (job, assessment) in [split_bus(), sound_42(), three_phase()] {
+        let text = owner_letter(&job, &assessment).text();
+        // the drawing and the rules of tables are no sentences
+        let lines: Vec<&str> = text
+            .lines()
+            .filter(|line| !line.contains("=A=") && !line.contains("=B=") && !line.contains("=C="))
+            .filter(|line| !line.starts_with("--") && !line.starts_with("[X]"))
+            .map(|line| line.trim_start_matches(['-', '|', ' ']))
+            .collect();
+        let found = grade(&lines.join(" "));
+        assert!(found <= 8.5, "grade {found:.1}");
+    }
 }

@@ -188,12 +188,13 @@ impl Canvas<'_> {
             self.label((x, top + leading * idx as f64), label, Anchor::Start, false, INK, line);
         }
         if figures {
-            for &(space, pole, _) in block {
+            for (idx, &(space, pole, _)) in block.iter().enumerate() {
                 let figures = self.figures(space);
                 let room = area.width - inner - outer;
                 let line = fit(&figures, sizes.small, room);
                 let x = if column == Column::Left { area.x + outer } else { area.x + inner };
-                let low = pole.y + pole.height - 3.4;
+                let low =
+                    if idx == 0 { pole.y + pole.height - 4.6 } else { pole.mid_y() + sizes.small * 0.36 };
                 self.label((x, low), sizes.small, Anchor::Start, false, SOFT_INK, &line);
             }
         }

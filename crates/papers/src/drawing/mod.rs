@@ -136,6 +136,10 @@ impl<'a> Canvas<'a> {
         let description = self.description();
         self.svg.text("desc", attrs![], &description);
         glyph::patterns(&mut self.svg);
+        if self.job.invented {
+            let words = self.phrases.drawing.invented.clone();
+            self.label((1.0, 5.6), 5.6, Anchor::Start, false, SOFT_INK, &words);
+        }
         self.cabinet();
         self.bands();
         self.bars();

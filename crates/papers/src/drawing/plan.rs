@@ -36,9 +36,9 @@ const OWNER: Sizes = Sizes {
     number: 11.0,
     body: 86.0,
     joint: 24.0,
-    label: 6.6,
-    small: 6.0,
-    mark: 4.6,
+    label: 7.0,
+    small: 6.4,
+    mark: 4.8,
     pitch: 13.0,
     rows: (370.0, 16.4, 25.0),
 };

@@ -59,7 +59,8 @@ impl Canvas<'_> {
             ],
         );
         for section in self.panel.sections.iter().take(8) {
-            let feed = crate::terms::feed(self.phrases, &section.feed);
+            let feed =
+                crate::terms::feed(self.phrases, &self.job.installation, &self.panel.id, &section.feed);
             let name = self.clean(section.id.as_str());
             out.push(' ');
             out.push_str(&fill(&words.desc_section, &[("section", &name), ("feed", &feed)]));
@@ -92,7 +93,8 @@ impl Canvas<'_> {
         let mut lines = Vec::new();
         for row in 0..self.plan.n_rows {
             if let Some(section) = self.panel.sections.iter().find(|section| section.first_row == row) {
-                let feed = crate::terms::feed(self.phrases, &section.feed);
+                let feed =
+                    crate::terms::feed(self.phrases, &self.job.installation, &self.panel.id, &section.feed);
                 let name = self.clean(section.id.as_str());
                 let words = format!("-- {name}: {feed} ");
                 let words = shorten(&words, WIDTH - 4);

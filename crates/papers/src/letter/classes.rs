@@ -1,6 +1,6 @@
 //! Seen, measured, inferred, unknown: four sections in this order, cut to what page one can hold.
 
-use super::{Letter, SIZE_PT, WORDS_PT};
+use super::{Letter, WORDS_PT};
 use crate::clean::{capital, clean, shorten, stopped};
 use crate::page::{Item, Node, heading, list, paragraph};
 use crate::phrases::fill;
@@ -10,28 +10,32 @@ use model::job::Exposure;
 
 /// One statement is at most this long, characters.
 const MOST_CHARS: usize = 210;
-/// Height of one line, and of a heading with its space, points.
-const LINE_PT: f64 = SIZE_PT * 1.26;
-const HEADING_PT: f64 = 31.0;
+/// Height of one line, and of a heading with its space, in sizes of type.
+const LINE: f64 = 1.25;
+const HEADING: f64 = 2.9;
 /// Between two entries of a list, in lines.
-const BETWEEN: f64 = 0.42;
+const BETWEEN: f64 = 0.18;
 
 /// Order of the sections and how many lines each may take at least.
 const SHARES: [(Class, f64); 4] =
     [(Class::Seen, 8.0), (Class::Measured, 8.0), (Class::Inferred, 9.0), (Class::Unknown, 7.0)];
 
 impl Letter<'_> {
-    pub(super) fn four_classes(&self, height_pt: f64) -> Vec<Node> {
+    /// How many statements did not find room, and the four sections.
+    pub(super) fn four_classes(&self, height_pt: f64, size: f64) -> (usize, Vec<Node>) {
         let all: Vec<Vec<String>> = SHARES.iter().map(|(class, _)| self.statements(*class)).collect();
-        let room = (height_pt - 4.0 * HEADING_PT) / LINE_PT;
-        let needs: Vec<f64> = all.iter().map(|texts| texts.iter().map(|text| lines(text)).sum()).collect();
+        let room = (height_pt / size - 4.0 * HEADING) / LINE;
+        let needs: Vec<f64> =
+            all.iter().map(|texts| texts.iter().map(|text| lines(text, size)).sum()).collect();
         let rooms = shares(&needs, room);
-        let mut nodes = Vec::new();
+        let (mut n_cut, mut nodes) = (0, Vec::new());
         for (((class, _), texts), room) in SHARES.iter().zip(&all).zip(rooms) {
             nodes.push(heading(2, self.heading_of(*class).to_owned()));
-            nodes.extend(self.section(*class, texts, room));
+            let (more, section) = self.section(*class, texts, room, size);
+            n_cut += more;
+            nodes.push(section);
         }
-        nodes
+        (n_cut, nodes)
     }
 
     fn heading_of(&self, class: Class) -> &str {
@@ -44,7 +48,7 @@ impl Letter<'_> {
         }
     }
 
-    fn section(&self, class: Class, texts: &[String], room: f64) -> Vec<Node> {
+    fn section(&self, class: Class, texts: &[String], room: f64, size: f64) -> (usize, Node) {
         let words = &self.phrases.letter;
         if texts.is_empty() {
             let nothing = match class {
@@ -52,15 +56,15 @@ impl Letter<'_> {
                 Class::Measured => &words.nothing_measured,
                 Class::Inferred | Class::Unknown => &words.nothing_inferred,
             };
-            return vec![paragraph(nothing.clone())];
+            return (0, paragraph(nothing.clone()));
         }
-        let all: f64 = texts.iter().map(|text| lines(text)).sum();
+        let all: f64 = texts.iter().map(|text| lines(text, size)).sum();
         let mut left = if all <= room + 1e-6 { f64::INFINITY } else { room };
         let mut kept = Vec::new();
         for (idx, text) in texts.iter().enumerate() {
             let is_last = idx + 1 == texts.len();
             let reserve = if is_last { 0.0 } else { 1.0 + BETWEEN };
-            let need = lines(text);
+            let need = lines(text, size);
             if left < need + reserve && !kept.is_empty() {
                 break;
             }
@@ -71,7 +75,7 @@ impl Letter<'_> {
         if 0 < n_more {
             kept.push(Item::plain(fill(&words.more, &[("n", &n_more.to_string())])));
         }
-        vec![list(kept)]
+        (n_more, list(kept))
     }
 
     /// The statements of a class, ready for the page; from the facts themselves where the judgement has none.
@@ -120,8 +124,8 @@ pub(super) fn ready(text: &str) -> String {
     shorten(&stopped(&capital(&clean(text))), MOST_CHARS)
 }
 
-fn lines(text: &str) -> f64 {
-    line_count(text, SIZE_PT, WORDS_PT - 14.0) as f64 + BETWEEN
+fn lines(text: &str, size: f64) -> f64 {
+    line_count(text, size, WORDS_PT - 14.0) as f64 + BETWEEN
 }
 
 /// Divides the room: nobody gets more than it needs, everybody at least its share, what is left over goes to

@@ -17,14 +17,14 @@ use model::assessment::Assessment;
 use model::job::Job;
 use model::panel::Panel;
 
-/// Body type of the letter, points.
-const SIZE_PT: f64 = 10.0;
+/// Body type of the letter, points: the largest at which page one holds every statement, else the smallest.
+const SIZES_PT: [f64; 3] = [10.0, 9.5, 9.0];
 /// Width of the column of words on page one, and the gap beside it, points.
 const WORDS_PT: f64 = 238.0;
 const GAP_PT: f64 = 14.0;
 /// Height of a page between head and foot, and what title, first line and the gaps around the answer take.
 const PAGE_PT: f64 = 680.0;
-const TITLE_PT: f64 = 74.0;
+const TITLE_PT: f64 = 60.0;
 /// Findings listed under the drawing; the rest is counted.
 const MOST_FINDINGS: usize = 6;
 
@@ -37,6 +37,7 @@ pub fn owner_letter(job: &Job, assessment: &Assessment) -> Paper {
     let place = shorten(&clean(&job.place), 60);
     let town = shorten(&clean(&job.town), 40);
     let id = shorten(&clean(&job.id), 40);
+    let (text_size_pt, body) = letter.fitted(&place, &town);
     Paper {
         title: words.title.clone(),
         file_name: file_name(&[&words.file, &job.id]),
@@ -47,8 +48,8 @@ pub fn owner_letter(job: &Job, assessment: &Assessment) -> Paper {
         foot: words.foot.clone(),
         page_of: words.page_of.clone(),
         max_pages: Some(2),
-        text_size_pt: SIZE_PT,
-        body: letter.body(&place, &town),
+        text_size_pt,
+        body,
     }
 }
 
@@ -61,7 +62,20 @@ struct Letter<'a> {
 }
 
 impl Letter<'_> {
-    fn body(&self, place: &str, town: &str) -> Vec<Node> {
+    /// The letter in the largest type that cuts no statement, else in the smallest.
+    fn fitted(&self, place: &str, town: &str) -> (f64, Vec<Node>) {
+        let mut best = (SIZES_PT[0], Vec::new());
+        for size in SIZES_PT {
+            let (n_cut, body) = self.body(place, town, size);
+            best = (size, body);
+            if n_cut == 0 {
+                break;
+            }
+        }
+        best
+    }
+
+    fn body(&self, place: &str, town: &str, size: f64) -> (usize, Vec<Node>) {
         let words = &self.phrases.letter;
         let day = crate::number::long_date(self.phrases, self.assessment.day);
         let owner = shorten(&clean(&self.job.owner), 60);
@@ -74,20 +88,16 @@ impl Letter<'_> {
             Item::led(stopped(&dear), intro)
         }));
         let answer = self.short_answer();
-        let room = PAGE_PT - TITLE_PT - height_of(&answer);
+        let room = PAGE_PT - TITLE_PT - height_of(&answer, size);
         body.push(answer);
-        body.push(Node::Columns {
-            left: self.four_classes(room),
-            right: self.picture(room),
-            left_pt: WORDS_PT,
-            gap_pt: GAP_PT,
-        });
+        let (n_cut, left) = self.four_classes(room, size);
+        body.push(Node::Columns { left, right: self.picture(room, size), left_pt: WORDS_PT, gap_pt: GAP_PT });
         body.push(Node::PageBreak);
         body.extend(self.choices());
         body.extend(self.would_change());
         body.push(self.who_to_call());
         body.extend(self.cautions());
-        body
+        (n_cut, body)
     }
 
     /// The answer in one breath, before everything else.
@@ -119,13 +129,13 @@ impl Letter<'_> {
     }
 
     /// The panel that matters most, with the findings that carry numbers on it.
-    fn picture(&self, room: f64) -> Vec<Node> {
+    fn picture(&self, room: f64, size: f64) -> Vec<Node> {
         let words = &self.phrases.letter;
         let Some(panel) = self.panel_to_draw() else { return Vec::new() };
         let findings = self.listed_findings();
         let mut figure = panel_figure(self.job, panel, Some(self.marks), Audience::Owner, self.phrases);
         figure.caption = words.legend.clone();
-        figure.max_height_pt = room - 30.0 - self.listed_height(&findings);
+        figure.max_height_pt = room - 30.0 - self.listed_height(&findings, size);
         let mut nodes = vec![Node::Figure(figure)];
         if !findings.is_empty() {
             nodes.push(heading(3, words.findings.clone()));
@@ -173,14 +183,14 @@ impl Letter<'_> {
         items
     }
 
-    fn listed_height(&self, findings: &[Item]) -> f64 {
+    fn listed_height(&self, findings: &[Item], size: f64) -> f64 {
         if findings.is_empty() {
             return 0.0;
         }
         let room = 504.0 - WORDS_PT - GAP_PT - 6.0;
         let lines: usize =
-            findings.iter().map(|item| crate::width::line_count(&item.text, SIZE_PT, room - 14.0)).sum();
-        28.0 + lines as f64 * 12.0 + findings.len() as f64 * 5.0
+            findings.iter().map(|item| crate::width::line_count(&item.text, size, room - 14.0)).sum();
+        28.0 + lines as f64 * size * 1.26 + findings.len() as f64 * 5.0
     }
 
     fn would_change(&self) -> Vec<Node> {
@@ -208,10 +218,10 @@ impl Letter<'_> {
 }
 
 /// Height of a framed remark, points; rather too large than too small.
-fn height_of(callout: &Node) -> f64 {
+fn height_of(callout: &Node, size: f64) -> f64 {
     let Node::Callout { title, texts, .. } = callout else { return 0.0 };
     let room = 504.0 - 22.0;
-    let lines: usize = texts.iter().map(|item| crate::width::line_count(&item.text, SIZE_PT, room)).sum();
-    let lines = lines + crate::width::line_count(title, SIZE_PT * 1.15, room);
-    14.0 + lines as f64 * SIZE_PT * 1.26 + texts.len() as f64 * 7.0
+    let lines: usize = texts.iter().map(|item| crate::width::line_count(&item.text, size, room)).sum();
+    let lines = lines + crate::width::line_count(title, size * 1.15, room);
+    14.0 + lines as f64 * size * 1.26 + texts.len() as f64 * 4.0
 }

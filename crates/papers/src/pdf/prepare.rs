@@ -130,13 +130,16 @@ impl Work<'_> {
 fn breakable(text: &str, size: f64, room: f64) -> String {
     use unicode_segmentation::UnicodeSegmentation;
     let mut out = String::with_capacity(text.len());
-    let mut after_digit = false;
+    let is_digit = |mark: char| mark.is_ascii_digit();
+    let (mut after_digit, mut after_in) = (false, false);
     for (idx, word) in text.split(' ').enumerate() {
         if 0 < idx {
             let unit = word.trim_end_matches(['.', ',', ';', ')', ':']);
-            out.push(if after_digit && UNITS.contains(&unit) { NO_BREAK } else { ' ' });
+            let odds = (after_digit && word == "in") || (after_in && word.starts_with(is_digit));
+            out.push(if odds || after_digit && UNITS.contains(&unit) { NO_BREAK } else { ' ' });
+            after_in = odds && word == "in";
         }
-        after_digit = word.ends_with(|mark: char| mark.is_ascii_digit());
+        after_digit = word.ends_with(is_digit);
         if width(word, size) <= room {
             out.push_str(word);
             continue;

@@ -45,7 +45,7 @@ impl Record<'_> {
     fn complaints(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 1.0), (&w.when, 1.6), (&w.what, 2.2), (&w.slot, 0.9), (&w.words, 5.0)]);
+            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.what, 2.2), (&w.slot, 0.9), (&w.words, 5.0)]);
         for complaint in &self.job.complaints {
             table.row([
                 clean(complaint.fact.as_str()),
@@ -61,8 +61,8 @@ impl Record<'_> {
     fn load_states(&self) -> Table {
         let w = self.words;
         let mut table = Table::new(&[
-            (&w.fact, 1.0),
-            (&w.when, 1.6),
+            (&w.fact, 0.9),
+            (&w.when, 1.9),
             (&w.name, 1.7),
             (&w.what, 3.4),
             (&w.held, 0.9),
@@ -204,8 +204,8 @@ impl Record<'_> {
     fn signs(&self) -> Table {
         let w = self.words;
         let mut table = Table::new(&[
-            (&w.fact, 1.0),
-            (&w.when, 1.6),
+            (&w.fact, 0.9),
+            (&w.when, 1.9),
             (&w.by, 0.8),
             (&w.what, 2.6),
             (&w.r#where, 1.8),
@@ -229,7 +229,7 @@ impl Record<'_> {
     fn photos(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 1.0), (&w.when, 1.6), (&w.slot, 0.9), (&w.what, 3.4), (&w.hash, 4.2)]);
+            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.slot, 0.9), (&w.what, 3.4), (&w.hash, 4.2)]);
         for photo in &self.job.photos {
             table.row([
                 clean(photo.fact.as_str()),
@@ -245,7 +245,7 @@ impl Record<'_> {
     fn decisions(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 1.0), (&w.when, 1.6), (&w.by, 1.0), (&w.what, 5.0), (&w.remarks, 1.6)]);
+            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.by, 1.0), (&w.what, 5.0), (&w.remarks, 1.6)]);
         for decision in &self.job.decisions {
             table.row([
                 clean(decision.fact.as_str()),
@@ -261,7 +261,7 @@ impl Record<'_> {
     fn work(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 1.0), (&w.when, 1.6), (&w.what, 5.0), (&w.slot, 1.2), (&w.expires, 1.4)]);
+            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.what, 5.0), (&w.slot, 1.2), (&w.expires, 1.4)]);
         for work in &self.job.work {
             table.row([
                 clean(work.fact.as_str()),
@@ -277,7 +277,7 @@ impl Record<'_> {
     fn openings(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 1.0), (&w.when, 1.6), (&w.joint, 2.2), (&w.found, 1.0), (&w.words, 4.4)]);
+            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.joint, 2.2), (&w.found, 1.0), (&w.words, 4.4)]);
         for opening in &self.job.openings {
             table.row([
                 clean(opening.fact.as_str()),
@@ -293,7 +293,7 @@ impl Record<'_> {
     /// A table of readings: fact, time and author first, load state last.
     fn readings(&self, columns: &[(&str, f64)]) -> Table {
         let w = self.words;
-        let mut all: Vec<(&str, f64)> = vec![(&w.fact, 1.0), (&w.when, 1.6), (&w.by, 0.8)];
+        let mut all: Vec<(&str, f64)> = vec![(&w.fact, 0.9), (&w.when, 1.9), (&w.by, 0.8)];
         all.extend_from_slice(columns);
         all.push((&w.state, 1.8));
         Table::new(&all)

@@ -23,11 +23,11 @@ impl Record<'_> {
             if panel.lacks_single_main() {
                 nodes.push(paragraph(w.no_single_main.clone()));
             }
-            nodes.extend(self.sections(panel).node());
-            nodes.extend(self.breakers(panel).node());
             let figure = panel_figure(self.job, panel, Some(self.marks), Audience::Technician, self.phrases);
             let title = heading(3, fill(&w.drawing, &[("panel", &name)]));
             nodes.push(Node::Together { nodes: vec![title, Node::Figure(figure)] });
+            nodes.extend(self.sections(panel).node());
+            nodes.extend(self.breakers(panel).node());
         }
         nodes
     }
@@ -110,7 +110,7 @@ impl Record<'_> {
             table.row([
                 clean(section.id.as_str()),
                 format!("{}–{}", u32::from(section.first_row) + 1, u32::from(section.last_row) + 1),
-                terms::feed(self.phrases, &section.feed),
+                terms::feed(self.phrases, &self.job.installation, &panel.id, &section.feed),
                 self.conductor(&section.feeder),
             ]);
         }
