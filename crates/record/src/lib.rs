@@ -9,21 +9,28 @@
 //! Nothing here does I/O or reads a clock: text and day are arguments.
 
 mod check;
+mod codes;
 mod decode;
 pub mod fact;
 mod fold;
 mod grammar;
+pub mod guide;
 pub mod limits;
 mod lines;
 mod problem;
 mod reading;
 mod render;
+mod schema;
 mod source;
 pub mod text;
 mod tree;
+mod write;
 
+pub use codes::CODES;
 pub use fact::{Body, Fact};
 pub use fold::{fold, problems};
 pub use problem::{Problem, Severity};
 pub use reading::{Reading, read_job};
 pub use render::{render, render_coloured};
+pub use schema::{fact_schema, schema};
+pub use write::{write_facts, write_job};

@@ -35,6 +35,8 @@ pub const REFLECTED_C: Plausible = (-60.0, 200.0);
 pub const EMISSIVITY: Plausible = (0.1, 1.0);
 /// Steady current in a house or small shop, A.
 pub const AMPS: Plausible = (0.0, 2_000.0);
+/// Current before a trip, which may have been a fault, A.
+pub const TRIP_AMPS: Plausible = (0.0, 100_000.0);
 /// A steady pole current beyond this many times its breaker's rating is a slip.
 pub const AMPS_PER_RATING_MAX: f64 = 5.0;
 /// Voltage at a 120/240 V or 208Y/120 V system: the highest between two points of it, with room, V.

@@ -14,7 +14,8 @@ impl<'a> Lines<'a> {
         Lines { text, starts }
     }
 
-    /// Line and column in characters, both from 1. A position past the end or inside a character is moved back.
+    /// Line and column in characters, both from 1. A position past the end or inside a character is moved
+    /// back.
     pub(crate) fn line_column(&self, position: usize) -> (u32, u32) {
         let position = floor(self.text, position);
         let line = self.starts.partition_point(|&start| start <= position) - 1;

@@ -20,8 +20,8 @@ use std::ops::Range;
 pub struct Reading {
     /// The job; there if and only if no problem is an error.
     pub job: Option<Job>,
-    /// The facts of the file, in its order, superseded ones too. None where a problem is an error: a file is never
-    /// half read.
+    /// The facts of the file, in its order, superseded ones too. None where a problem is an error: a file is
+    /// never half read.
     pub facts: Vec<Fact>,
     /// Every problem found, in the order of the text.
     pub problems: Vec<Problem>,

@@ -2,6 +2,7 @@
 
 mod breaker;
 mod feed;
+mod opening;
 mod panel;
 mod quantity;
 mod reading;
@@ -95,6 +96,7 @@ pub(crate) fn check(live: &Live<'_>, doubt: &Doubt, today: Option<Date>) -> Vec<
     breaker::check(&site, &mut findings);
     feed::check(&site, &mut findings);
     reading::check(&site, &mut findings);
+    opening::check(&site, &mut findings);
     quantity::check(&site, &mut findings);
     time::check(&site, today, &mut findings);
     findings

@@ -66,7 +66,7 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
                     // A fault current may be far above any rating.
                     number(
                         amps,
-                        (0.0, 100_000.0),
+                        limits::TRIP_AMPS,
                         "A",
                         "the current before a trip",
                         spot("amps"),

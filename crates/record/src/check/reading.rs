@@ -1,15 +1,12 @@
-//! Readings, signs and openings: the place is there, the state is there, and a probe can be put there.
+//! Readings and signs: the place is there, the state is there, and a probe can be put there.
 
 use super::{Finding, Site, Spot};
 use crate::fact::{Body, ClampTaken, DropTaken, Fact, TemperatureTaken, VoltageTaken};
 use crate::limits;
-use crate::text::{Textual, list, nearest};
+use crate::text::{list, nearest};
 use model::evidence::{ClampPlace, SignScope, Surface, TemperatureMethod};
-use model::job::Exposure;
-use model::joint::{JointKind, joints};
 use model::place::Place;
-use model::{JointId, Leg, PanelId, Slot};
-use std::collections::BTreeSet;
+use model::{Leg, PanelId, Slot};
 
 pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     let n_entries = site.live.facts.len();
@@ -23,8 +20,6 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
         ));
         return;
     }
-    let all_joints: BTreeSet<JointId> =
-        joints(&site.installation).into_iter().map(|joint| joint.id).collect();
     for &fact in &site.live.facts {
         let spot = Spot::field(fact.id(), ("place", 0));
         match &fact.body {
@@ -82,11 +77,9 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
                     site.known_space(&slot.0, &Spot::field(fact.id(), ("slots", idx + 1)), findings);
                 }
             }
-            Body::Opening(body) => joint(site, &body.joint.0, &all_joints, &spot, findings),
             _ => {}
         }
     }
-    exposure(site, findings);
 }
 
 fn leg(site: &Site<'_>, panel: &PanelId, leg: Leg, spot: &Spot, findings: &mut Vec<Finding>) {
@@ -258,36 +251,25 @@ fn drop(site: &Site<'_>, fact: &Fact, body: &DropTaken, findings: &mut Vec<Findi
     if let (Some(one), Some(other)) = (conductor(site, from), conductor(site, to))
         && one != other
     {
-        {
-            findings.push(Finding::error(
-                "different-conductors",
-                Spot::field(fact.id(), ("to", 0)),
-                format!(
-                    "{from} is on {} and {to} on {}: between them a meter shows the supply, not a drop",
-                    word(one),
-                    word(other)
-                ),
-                "a drop is taken along one conductor; a voltage between two of them goes under `[[voltage]]`",
-            ));
-        }
+        findings.push(Finding::error(
+            "different-conductors",
+            Spot::field(fact.id(), ("to", 0)),
+            format!(
+                "{from} is on {} and {to} on {}: between them a meter shows the supply, not a drop",
+                word(one),
+                word(other)
+            ),
+            "a drop is taken along one conductor; a voltage between two of them goes under `[[voltage]]`",
+        ));
     }
 }
 
 fn photo_of_sign(site: &Site<'_>, fact: &Fact, photo: &model::FactId, findings: &mut Vec<Finding>) {
-    let found = site.live.facts.iter().find(|other| other.id() == photo);
-    if found.is_some_and(|other| matches!(other.body, Body::Photo(_)))
-        || (found.is_none() && site.doubt.ids.contains(photo))
-    {
+    if site.photos.contains(photo) || site.doubt.ids.contains(photo) && !site.is_read(photo) {
         return;
     }
-    let photos: Vec<&str> = site
-        .live
-        .facts
-        .iter()
-        .filter(|other| matches!(other.body, Body::Photo(_)))
-        .map(|other| other.id().as_str())
-        .collect();
-    let hint = match nearest(photo.as_str(), photos.iter().copied()) {
+    let photos = || site.photos.iter().map(|id| id.as_str());
+    let hint = match nearest(photo.as_str(), photos()) {
         Some(near) => format!("did you mean `{near}`?"),
         None => format!("give the `[[photo]]` the id `{photo}`"),
     };
@@ -308,92 +290,5 @@ fn photo_hash(fact: &Fact, sha256: &str, findings: &mut Vec<Finding>) {
             "the hash of the photo is not 64 lower-case hex digits",
             "as `sha256sum photo.jpg` prints it",
         ));
-    }
-}
-
-fn joint(site: &Site<'_>, id: &JointId, all: &BTreeSet<JointId>, spot: &Spot, findings: &mut Vec<Finding>) {
-    let before = findings.len();
-    let panel = match id.slot() {
-        Some(slot) => site.known_space(slot, spot, findings),
-        None => site.known_panel(id.panel(), spot, findings),
-    };
-    if findings.len() > before
-        || panel.is_none()
-        || all.contains(id)
-        || site.doubt.breakers.contains(id.panel())
-    {
-        return;
-    }
-    let here: Vec<String> = all
-        .iter()
-        .filter(|joint| joint.panel() == id.panel() && joint.kind() == id.kind())
-        .map(ToString::to_string)
-        .collect();
-    let text = id.write();
-    let reason = match (id.kind(), id.slot().and_then(|slot| site.breaker(slot))) {
-        (_, Some(_)) if id.kind() == JointKind::Neutral => {
-            ": that circuit is not said to use a neutral, or its first pole is in another space"
-        }
-        (_, Some(_)) => ": that breaker has no branch circuit",
-        (JointKind::Stab | JointKind::Terminal, None) => ": the space holds no breaker",
-        _ => "",
-    };
-    let hint = match nearest(&text, here.iter().map(String::as_str)) {
-        Some(near) if reason.is_empty() => format!("did you mean `{near}`?"),
-        _ if here.is_empty() => format!("the panel has no joint of the kind `{}`", id.kind().word()),
-        _ => format!("joints of this kind are {}", list(here.iter().map(String::as_str))),
-    };
-    findings.push(Finding::error(
-        "unknown-joint",
-        spot.clone(),
-        format!("there is no joint `{text}`{reason}"),
-        hint,
-    ));
-}
-
-/// What could only be read or seen with the cover off, or dead, in a record that says it was not.
-fn exposure(site: &Site<'_>, findings: &mut Vec<Finding>) {
-    let reached = site
-        .live
-        .facts
-        .iter()
-        .filter_map(|fact| match &fact.body {
-            Body::Exposure(body) => Some(body.reached.0),
-            _ => None,
-        })
-        .max()
-        .unwrap_or(Exposure::CoverOn);
-    let inside = |fact: &&&Fact| match &fact.body {
-        Body::Temperature(body) => !body.place.0.is_outside(),
-        Body::Clamp(_) => true,
-        Body::Voltage(body) => !(body.from.0.is_outside() && body.to.0.is_outside()),
-        Body::Drop(_) => true,
-        _ => false,
-    };
-    let opened = |fact: &&&Fact| matches!(fact.body, Body::Opening(_));
-    if reached < Exposure::CoverOff {
-        let mut facts = site.live.facts.iter().filter(inside);
-        if let Some(first) = facts.next() {
-            let more = match facts.count() {
-                0 => String::new(),
-                n => format!(", and {n} more"),
-            };
-            findings.push(Finding::warning(
-                "exposure-too-low",
-                Spot::field(first.id(), ("place", 0)),
-                format!("this reading is taken with the dead front off{more}; the record says it stayed on"),
-                "add `exposure = \"cover-off\"` to `[job]` if a qualified person had it off",
-            ));
-        }
-    }
-    if reached < Exposure::ProvenDead {
-        if let Some(first) = site.live.facts.iter().find(opened) {
-            findings.push(Finding::warning(
-                "opening-not-dead",
-                Spot::whole(first.id()),
-                "a joint was opened, and the record does not say that the panel was proven dead",
-                "add `exposure = \"proven-dead\"` to `[job]` if it was; joints are opened dead only",
-            ));
-        }
     }
 }

@@ -7,8 +7,8 @@ use crate::fold::{Live, installation};
 use crate::text::{list, nearest};
 use model::installation::Installation;
 use model::panel::Panel;
-use model::{PanelId, Slot, Space};
-use std::collections::BTreeMap;
+use model::{FactId, PanelId, Slot, Space};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A fact beside its body.
 pub(crate) type Of<'a, T> = (&'a Fact, &'a T);
@@ -22,6 +22,8 @@ pub(crate) struct Site<'a> {
     pub(crate) panels: BTreeMap<PanelId, Of<'a, PanelDescribed>>,
     pub(crate) breakers: Vec<Of<'a, BreakerDescribed>>,
     pub(crate) states: BTreeMap<&'a str, Of<'a, LoadStateHeld>>,
+    /// Ids of the photos that count.
+    pub(crate) photos: BTreeSet<&'a FactId>,
     by_slot: BTreeMap<(PanelId, Space), Of<'a, BreakerDescribed>>,
 }
 
@@ -35,6 +37,7 @@ impl<'a> Site<'a> {
             panels: BTreeMap::new(),
             breakers: Vec::new(),
             states: BTreeMap::new(),
+            photos: BTreeSet::new(),
             by_slot: BTreeMap::new(),
         };
         for &fact in &live.facts {
@@ -49,6 +52,9 @@ impl<'a> Site<'a> {
                         site.by_slot.entry((body.panel.0.clone(), space.0)).or_insert((fact, &**body));
                     }
                 }
+                Body::Photo(_) => {
+                    site.photos.insert(fact.id());
+                }
                 Body::State(body) => {
                     site.states.entry(&body.name).or_insert((fact, body));
                 }
@@ -56,6 +62,11 @@ impl<'a> Site<'a> {
             }
         }
         site
+    }
+
+    /// Has the entry of this id been read?
+    pub(super) fn is_read(&self, id: &FactId) -> bool {
+        self.live.facts.iter().any(|fact| fact.id() == id)
     }
 
     pub(super) fn panel(&self, id: &PanelId) -> Option<&Panel> {
@@ -67,8 +78,8 @@ impl<'a> Site<'a> {
         self.by_slot.get(&(slot.panel.clone(), slot.space)).copied()
     }
 
-    /// The panel of a text, or the reason why there is none. `None` also where there may be one that could not be
-    /// read.
+    /// The panel of a text, or the reason why there is none. `None` also where there may be one that could
+    /// not be read.
     pub(super) fn known_panel(&self, id: &PanelId, at: &Spot, findings: &mut Vec<Finding>) -> Option<&Panel> {
         let panel = self.panel(id);
         if panel.is_none() && !self.doubt.panels && !self.doubt.blurred.contains(id) {

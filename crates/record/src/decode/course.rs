@@ -1,52 +1,61 @@
 //! The job itself and its course out of the tree: complaints, photos, decisions, work, openings.
 
 use super::Decoder;
-use super::entry::Entry;
+use super::entry::{Entry, versions};
 use crate::fact::{
     ComplaintMade, DecisionMade, ExposureReached, Fact, JobOpened, JointOpened, PhotoTaken, Retraction,
     WorkDone, WorkKind,
 };
 use crate::grammar::Hash;
 use crate::text::{AsText, Textual};
-use crate::tree::{Node, Value};
+use crate::tree::Node;
 use jiff::civil::Time;
 use model::Slot;
 use model::job::Exposure;
 
-impl Decoder<'_> {
-    /// The job. Other entries take its day and its author where they have none.
+impl<'a> Decoder<'a> {
+    /// The job. Other entries take its day and its author where they have none; of several versions, the last
+    /// one's.
     pub(super) fn job(&mut self, root: &Node) {
-        let Some(node) = root.get("job").filter(|node| matches!(node.value, Value::Table(_))) else {
-            self.doubt.job = true;
-            return;
-        };
-        let entry = Entry::named(node);
-        self.by = entry.owned("by");
-        let (Some(id), Some(opened)) = (entry.owned("id"), entry.day("opened")) else {
-            self.doubt.job = true;
-            return;
-        };
-        self.opened = opened;
+        let versions = versions(root, "job");
+        let last = versions.last().map(|node| Entry::named(node));
+        self.by = last.and_then(|entry| entry.owned("by"));
+        match last.and_then(|entry| entry.day("opened")) {
+            Some(opened) => self.opened = opened,
+            None => self.doubt.job = true,
+        }
+        for node in versions {
+            if self.job_version(&Entry::named(node)).is_none() {
+                self.doubt.job = true;
+            }
+        }
+    }
+
+    fn job_version(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let opened = entry.day("opened")?;
         let body = JobOpened {
-            job: id,
+            job: entry.owned("id")?,
             invented: entry.flag("invented").unwrap_or(false),
             place: entry.words("place"),
             town: entry.words("town"),
             owner: entry.words("owner"),
             opened,
         };
-        let at = self.at(&entry, opened.to_datetime(Time::midnight()));
-        self.keep(&entry, at, entry.fields(&[("job", &["id"]), ("opened", &["opened"])]), body);
+        let at = self.at(entry, opened.to_datetime(Time::midnight()));
+        let by = entry.owned("opened_by").or_else(|| entry.owned("by"));
+        let fields = entry.fields(&[("job", &["id"]), ("opened", &["opened"]), ("name", &["id"])]);
+        self.keep_by(entry, at, by, fields, body);
         if let (Some(node), Some(reached)) = (entry.get("exposure"), entry.read::<Exposure>("exposure")) {
             let body = ExposureReached { reached: AsText(reached) };
-            let fact = Fact::new(at, self.by.clone(), Vec::new(), body.into());
+            let fact = Fact::new(at, entry.owned("by"), Vec::new(), body.into());
             let spans = super::Spans { whole: node.span.clone(), fields: Vec::new() };
             self.drafts.push(super::Draft { fact, spans });
         }
+        Some(())
     }
 
     pub(super) fn course(&mut self, root: &Node) {
-        let kinds: [(&str, fn(&mut Self, &Entry<'_>) -> Option<()>); 7] = [
+        let kinds: [super::Kind<'a>; 7] = [
             ("complaint", Self::complaint),
             ("photo", Self::photo),
             ("decision", Self::decision),

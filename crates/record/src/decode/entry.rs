@@ -8,6 +8,16 @@ use crate::tree::{Node, Value};
 use jiff::civil::Date;
 use std::ops::Range;
 
+/// The one table under a key, or all of a list of them.
+pub(super) fn versions<'n>(root: &'n Node, key: &str) -> Vec<&'n Node> {
+    let Some(node) = root.get(key) else { return Vec::new() };
+    let all: Vec<&Node> = match &node.value {
+        Value::List(items) => items.iter().collect(),
+        _ => vec![node],
+    };
+    all.into_iter().filter(|node| matches!(node.value, Value::Table(_))).collect()
+}
+
 /// One table.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Entry<'n> {

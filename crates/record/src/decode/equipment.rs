@@ -1,18 +1,16 @@
 //! Service, panels, sections and breakers out of the tree.
 
-use super::entry::{Entry, as_count, as_text};
+use super::entry::{Entry, as_count, as_text, versions};
 use super::{Decoder, Home};
 use crate::fact::{
-    BreakerDescribed, BusDescribed, CabinetDescribed, CircuitDescribed, ConductorDescribed, FeedDescribed,
-    HalfWidthDescribed, PanelDescribed, SectionDescribed, ServiceDescribed,
+    BusDescribed, CabinetDescribed, ConductorDescribed, FeedDescribed, HalfWidthDescribed, PanelDescribed,
+    SectionDescribed, ServiceDescribed,
 };
 use crate::grammar::{FedBy, Main};
 use crate::limits;
 use crate::text::{AsText, Textual};
 use crate::tree::{Node, Value};
-use jiff::civil::DateTime;
-use model::breaker::{Attachment, Handle, LoadClass, Protection};
-use model::{Leg, PanelId, SectionId, Slot, Space, System};
+use model::{Leg, PanelId, SectionId, Slot, System};
 
 /// Name of the only section of a panel whose bus is not split.
 pub(crate) const ONE_SECTION: &str = "bus";
@@ -37,7 +35,7 @@ impl Decoder<'_> {
             [_] => Home::Unknown,
             _ => Home::Several,
         };
-        if let Some(node) = root.get("service").filter(|node| matches!(node.value, Value::Table(_))) {
+        for node in versions(root, "service") {
             self.service(&Entry::new(node));
         }
         for (node, id) in nodes.iter().zip(ids) {
@@ -281,7 +279,7 @@ impl Decoder<'_> {
     /// Rows of a run of spaces, which must fill its rows.
     fn rows_of_spaces(&mut self, node: &Node, first: u16, last: u16, columns: u8) -> Option<[u16; 2]> {
         let columns = u16::from(columns);
-        if (first - 1) % columns == 0 && last % columns == 0 {
+        if (first - 1).is_multiple_of(columns) && last.is_multiple_of(columns) {
             return Some([(first - 1) / columns + 1, last / columns]);
         }
         let (from, to) = (first - (first - 1) % columns, last.div_ceil(columns) * columns);
@@ -290,78 +288,6 @@ impl Decoder<'_> {
         let problem = self.source.error("section-rows", node.span.clone(), message, hint);
         self.problems.push(problem);
         None
-    }
-
-    fn breaker(&mut self, entry: &Entry<'_>, panel: &PanelId, at: DateTime, columns: u16) -> Option<()> {
-        let spaces = self.breaker_spaces(entry, columns)?;
-        let class: Option<LoadClass> = entry.read("class");
-        let circuit = CircuitDescribed {
-            feeds: entry.words("feeds"),
-            class: class.map(AsText),
-            conductor: conductor(entry, "conductor"),
-            partner: entry.read("partner").map(AsText),
-            uses_neutral: entry.flag("uses_neutral"),
-            doubled: entry.flag("doubled"),
-        };
-        // Where the rating could not be read an error stands and no job is made; this one offends no check.
-        let rating_a = entry.number("rating_a").unwrap_or(limits::RATING_A.1);
-        let body = BreakerDescribed {
-            panel: AsText(panel.clone()),
-            spaces: spaces.into_iter().map(AsText).collect(),
-            rating_a,
-            protection: AsText(entry.read("protection").unwrap_or(Protection::ThermalMagnetic)),
-            attachment: AsText(entry.read("attachment").unwrap_or(Attachment::PlugOn)),
-            other_make: entry.flag("other_make"),
-            later: entry.flag("later"),
-            handle: AsText(entry.read("handle").unwrap_or(Handle::On)),
-            circuit: (circuit != CircuitDescribed::default()).then_some(circuit),
-        };
-        let at = self.at(entry, at);
-        let mut fields = entry.fields(&[
-            ("rating_a", &["rating_a"]),
-            ("spaces", &["spaces", "space"]),
-            ("partner", &["partner"]),
-            ("poles", &["poles"]),
-            ("class", &["class"]),
-        ]);
-        fields.extend(conductor_field(entry, "conductor", "conductor"));
-        self.keep(entry, at, fields, Box::new(body));
-        Some(())
-    }
-
-    /// Spaces of a breaker's poles: as listed, or down the column from the first.
-    fn breaker_spaces(&mut self, entry: &Entry<'_>, columns: u16) -> Option<Vec<Space>> {
-        if entry.get("spaces").is_some() {
-            let spaces: Vec<Space> = entry
-                .items("spaces")
-                .iter()
-                .map(|item| Space::read(&as_text(item)?, None).ok())
-                .collect::<Option<_>>()?;
-            return (!spaces.is_empty()).then_some(spaces);
-        }
-        let first: Space = entry.read("space")?;
-        let poles = match entry.get("poles") {
-            None => 1,
-            Some(node) => as_count(node).filter(|n| (1..=3).contains(n))? as u16,
-        };
-        if first.half.is_some() && poles > 1 {
-            let span = entry.get("poles").map_or(entry.node().span.clone(), |node| node.span.clone());
-            let message =
-                format!("which halves the {poles} poles of the breaker at {first} fill is not clear");
-            let hint = format!(
-                "list them: `spaces = [\"{}b\", \"{}a\"]`",
-                first.number,
-                first.number.saturating_add(columns)
-            );
-            let problem = self.source.error("half-width-poles", span, message, hint);
-            self.problems.push(problem);
-            return None;
-        }
-        Some(
-            (0..poles)
-                .map(|pole| Space { number: first.number.saturating_add(pole * columns), half: first.half })
-                .collect(),
-        )
     }
 }
 
@@ -420,7 +346,7 @@ pub(super) fn conductor(entry: &Entry<'_>, key: &str) -> ConductorDescribed {
 }
 
 /// Place of the free length of a conductor, the only part of it that a check asks about.
-fn conductor_field(
+pub(super) fn conductor_field(
     entry: &Entry<'_>,
     key: &str,
     field: &'static str,

@@ -1,8 +1,9 @@
 //! From the tree of a job file to facts, with the place in the text of everything they say.
 //!
-//! What could not be read has already been told by [`walk`]; here it is left out, and [`Doubt`] keeps the checks
-//! from asking about what may stand in the part left out.
+//! What could not be read has already been told by [`walk`]; here it is left out, and [`Doubt`] keeps the
+//! checks from asking about what may stand in the part left out.
 
+mod breaker;
 mod course;
 mod entry;
 mod equipment;
@@ -17,6 +18,7 @@ use crate::source::Source;
 use crate::text::{NotRead, Textual};
 use crate::tree::{Key, Node, Value};
 use entry::Entry;
+pub(crate) use equipment::ONE_SECTION;
 use jiff::civil::{Date, DateTime, Time};
 use model::{FactId, PanelId};
 use std::collections::BTreeSet;
@@ -33,8 +35,8 @@ pub(crate) struct Spans {
 }
 
 impl Spans {
-    /// The place of a field; of the whole list where one of its items is not written, of the whole entry where
-    /// nothing of it is.
+    /// The place of a field; of the whole list where one of its items is not written, of the whole entry
+    /// where nothing of it is.
     pub(crate) fn of(&self, field: Field) -> Range<usize> {
         let exact = self.fields.iter().find(|(mine, _)| *mine == field);
         let found = exact.or_else(|| self.fields.iter().find(|(mine, _)| *mine == (field.0, 0)));
@@ -81,6 +83,9 @@ enum Home {
     Several,
     Unknown,
 }
+
+/// A kind of entry by its key, and what reads one. `None`: what is wrong with it has been told already.
+type Kind<'a> = (&'static str, fn(&mut Decoder<'a>, &Entry<'_>) -> Option<()>);
 
 /// A load state of the file, for readings to inherit from.
 #[derive(Debug, Clone)]
@@ -178,11 +183,22 @@ impl<'a> Decoder<'a> {
         fields: Vec<(Field, Range<usize>)>,
         body: impl Into<Body>,
     ) {
-        let by = entry.text("by").map(str::to_owned).or_else(|| self.by.clone());
+        let by = entry.owned("by").or_else(|| self.by.clone());
+        self.keep_by(entry, at, by, fields, body);
+    }
+
+    fn keep_by(
+        &mut self,
+        entry: &Entry<'_>,
+        at: DateTime,
+        by: Option<String>,
+        fields: Vec<(Field, Range<usize>)>,
+        body: impl Into<Body>,
+    ) {
         let supersedes: Vec<FactId> = entry
             .items("supersedes")
             .iter()
-            .filter_map(|item| entry::as_text(item))
+            .filter_map(entry::as_text)
             .filter_map(|text| FactId::read(&text, None).ok())
             .collect();
         let mut fact = Fact::new(at, by, supersedes, body.into());

@@ -12,9 +12,9 @@ use model::evidence::{ClampPlace, SignScope, Surface, TemperatureMethod};
 use model::place::Place;
 use model::{PanelId, Slot};
 
-impl Decoder<'_> {
+impl<'a> Decoder<'a> {
     pub(super) fn readings(&mut self, root: &Node) {
-        let kinds: [(&str, fn(&mut Self, &Entry<'_>) -> Option<()>); 8] = [
+        let kinds: [super::Kind<'a>; 8] = [
             ("face", Self::face),
             ("temperature", Self::temperature),
             ("touch", Self::touch),

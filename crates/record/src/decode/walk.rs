@@ -76,7 +76,9 @@ impl Walk<'_> {
 
     fn missing(&mut self, node: &Node, table: &'static Table, key: &'static Key) {
         let add = match key.form {
-            Form::Table(inner) | Form::Tables(inner) => format!("add {}", inner.heading),
+            Form::Table(inner) | Form::Tables(inner) | Form::Versions(inner) => {
+                format!("add {}", inner.heading)
+            }
             _ => format!("add `{} = {}`", key.name, example(&key.form)),
         };
         // A file without any panel has a code of its own: nothing can be judged without one.
@@ -202,8 +204,8 @@ impl Walk<'_> {
                 let form = if matches!(value, Value::List(_)) { second } else { first };
                 self.value(node, form, name);
             }
-            (Form::Table(table), Value::Table(_)) => self.table(node, table),
-            (Form::Tables(table), Value::List(items)) => {
+            (Form::Table(table) | Form::Versions(table), Value::Table(_)) => self.table(node, table),
+            (Form::Tables(table) | Form::Versions(table), Value::List(items)) => {
                 let most = most(name);
                 if items.len() > most {
                     return self.too_many(node, name, items.len(), most);
@@ -269,7 +271,10 @@ impl Walk<'_> {
                 _ => None,
             })
             .collect();
-        let good = matches!(numbers.as_slice(), &[first, last] if items.len() == 2 && 1 <= first && first <= last && last <= high);
+        let good = match numbers.as_slice() {
+            &[first, last] => items.len() == 2 && 1 <= first && first <= last && last <= high,
+            _ => false,
+        };
         if !good {
             self.error(
                 "bad-text",
@@ -338,7 +343,7 @@ fn takes(form: &Form) -> &'static str {
         Form::List(_) => "a list",
         Form::FirstLast(_) => "a first and a last number",
         Form::Either(..) => "a word or a list",
-        Form::Table(_) => "a table",
+        Form::Table(_) | Form::Versions(_) => "a table",
         Form::Tables(_) => "a list of tables",
         Form::Map(..) => "a table",
     }
@@ -367,7 +372,7 @@ pub(crate) fn example(form: &Form) -> String {
         Form::List(form) => format!("[{}]", example(form)),
         Form::FirstLast(_) => "[1, 6]".to_owned(),
         Form::Either(first, _) => example(first),
-        Form::Table(_) => "{ … }".to_owned(),
+        Form::Table(_) | Form::Versions(_) => "{ … }".to_owned(),
         Form::Tables(_) => "[{ … }]".to_owned(),
         Form::Map(keys, form) => format!("{{ \"{}\" = {} }}", keys.example, example(form)),
     }

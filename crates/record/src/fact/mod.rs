@@ -120,8 +120,8 @@ impl Fact {
     }
 }
 
-/// Characters of the hash in a derived id: 48 bits, so ten thousand facts of one job clash once in millions of
-/// jobs, and a clash is reported, not swallowed.
+/// Characters of the hash in a derived id: 48 bits, so ten thousand facts of one job clash once in millions
+/// of jobs, and a clash is reported, not swallowed.
 const HASH_HEX: usize = 12;
 
 fn derived_id(at: DateTime, by: Option<&str>, supersedes: &[AsText<FactId>], body: &Body) -> FactId {

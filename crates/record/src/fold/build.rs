@@ -1,4 +1,5 @@
-//! Facts that hold to the job of the model. It decides nothing: whether the facts fit together is for `check`.
+//! Facts that hold to the job of the model. It decides nothing: whether the facts fit together is for
+//! `check`.
 
 use super::equipment::{breaker, order_panels, panel, service, settle_circuits};
 use super::live::Live;
@@ -14,8 +15,8 @@ use model::panel::Panel;
 use model::{Current, PanelId, Voltage};
 use std::collections::BTreeMap;
 
-/// What is wired, by the facts that hold. Of two descriptions of one panel the later is taken; of two breakers
-/// in one space both are.
+/// What is wired, by the facts that hold. Of two descriptions of one panel the later is taken; of two
+/// breakers in one space both are.
 pub(crate) fn installation(live: &Live<'_>) -> Installation {
     let mut installation = Installation::default();
     let mut panels: BTreeMap<PanelId, Panel> = BTreeMap::new();

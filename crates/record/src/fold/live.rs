@@ -13,7 +13,8 @@ pub(crate) struct Live<'a> {
     pub(crate) facts: Vec<&'a Fact>,
 }
 
-/// Orders the facts and drops those that are superseded; tells of ids that clash and of pointers into nothing.
+/// Orders the facts and drops those that are superseded; tells of ids that clash and of pointers into
+/// nothing.
 pub(crate) fn live<'a>(facts: &'a [Fact], scope: Scope) -> (Live<'a>, Vec<Finding>) {
     let mut findings = Vec::new();
     let mut by_id: BTreeMap<&FactId, &Fact> = BTreeMap::new();

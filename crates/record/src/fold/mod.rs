@@ -17,8 +17,8 @@ use model::job::Job;
 /// The state of a job after its facts: ordered by time and id, those that others supersede left out.
 ///
 /// # Errors
-/// Facts contradict each other or say what cannot be; every such problem is listed, each with the id of its fact
-/// in place of a file and with no span. Warnings are not listed: see [`problems`].
+/// Facts contradict each other or say what cannot be; every such problem is listed, each with the id of its
+/// fact in place of a file and with no span. Warnings are not listed: see [`problems`].
 pub fn fold(facts: &[Fact]) -> Result<Job, Vec<Problem>> {
     let errors: Vec<Problem> = problems(facts, None).into_iter().filter(Problem::is_error).collect();
     if !errors.is_empty() {

@@ -24,6 +24,7 @@ pub(crate) static JOB: Table = Table {
             "How far the panel was opened: dead front on, dead front off, or proven dead. Left out: `cover-on`.",
         ),
         key("by", Form::Name, "Who took the record, by role or initials; an entry may name another."),
+        key("opened_by", Form::Name, "Who opened the job, where it was somebody else."),
         super::ENTRY_AT,
         key("fact", Form::Text(super::FACT_ID), "Id of this entry (in other entries: `id`)."),
         super::ENTRY_SUPERSEDES,

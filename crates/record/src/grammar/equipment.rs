@@ -2,7 +2,7 @@
 
 use super::{
     Form, Key, PANEL_ID, PER_FOOT, PER_INCH, PER_MM, SECTION_ID, SLOT, SPACE, Table, Unit, WIRE_SIZE,
-    at_most_one, exactly_one, key, need, text_form, times, word,
+    at_most_one, exactly_one, key, need, times, word,
 };
 use crate::limits;
 use crate::text::{NotRead, Textual};
@@ -314,7 +314,7 @@ pub(crate) static SECTION: Table = Table {
         ),
         need(
             "fed_by",
-            Form::Text(super::or_number(text_form::<FedBy>("lugs", ""))),
+            Form::Text(super::FED_BY),
             "`lugs`, `main-breaker` (add `main_a`), or the first space of the breaker that feeds it.",
         ),
         key("main_a", number(Unit::Amperes, limits::BUS_RATING_A), "Rating of its main breaker."),

@@ -1,5 +1,5 @@
-//! What a job file may hold: every table, key, form, unit and range once, as data. The decoder, the schema and
-//! the key tables of the guide are all made from it.
+//! What a job file may hold: every table, key, form, unit and range once, as data. The decoder, the schema
+//! and the key tables of the guide are all made from it.
 
 mod course;
 mod equipment;
@@ -133,6 +133,8 @@ pub(crate) enum Form {
     Table(&'static Table),
     /// A list of tables.
     Tables(&'static Table),
+    /// One table, or a list of them where earlier ones were superseded.
+    Versions(&'static Table),
     /// A table whose keys are texts of a form.
     Map(TextForm, &'static Form),
 }
@@ -158,7 +160,9 @@ const fn or_number(mut form: TextForm) -> TextForm {
 
 macro_rules! id_pattern {
     () => {
-        r"[\p{L}\p{N}._-]{1,64}"
+        // Letters, digits, `-`, `.` and `_`, said by what is left out: not every reader of a schema knows
+        // `\p{L}`.
+        r"[^\s!-,/:-@\[-^`{-~]{1,64}"
     };
 }
 macro_rules! space_pattern {
@@ -204,6 +208,10 @@ pub(crate) const JOINT: TextForm = text_form::<model::JointId>(
 );
 pub(crate) const WIRE_SIZE: TextForm =
     or_number(text_form::<model::conductor::WireSize>("12", "^#?([0-9]{1,4}|[1-4]/0)( ?(AWG|awg|kcmil))?$"));
+const FED_BY: TextForm = or_number(text_form::<FedBy>(
+    "lugs",
+    concat!("^(lugs|main-breaker|(", id_pattern!(), "/)?", space_pattern!(), ")$"),
+));
 const PANEL_ID: TextForm = text_form::<PanelId>("main", ID_PATTERN);
 const SECTION_ID: TextForm = text_form::<model::SectionId>("upper", ID_PATTERN);
 const FACT_ID: TextForm = text_form::<model::FactId>("reading-1", ID_PATTERN);
@@ -267,8 +275,8 @@ pub(crate) static ROOT: Table = Table {
     doc: "A Panelwright job file: one address, what is wired there, and what was seen, measured, decided and done.",
     keys: &[
         need("panelwright", Form::Count(1, 1), "Version of the format: 1."),
-        need("job", Form::Table(&JOB), "The job."),
-        key("service", Form::Table(&SERVICE), "What comes before the panels."),
+        need("job", Form::Versions(&JOB), "The job."),
+        key("service", Form::Versions(&SERVICE), "What comes before the panels."),
         need("panel", Form::Tables(&PANEL), "The panels, one at least."),
         key("state", Form::Tables(&STATE), "Load states: what was running when readings were taken."),
         key("face", Form::Tables(&FACE), "Temperatures of breaker faces."),
@@ -323,7 +331,7 @@ mod tests {
         for key in table.all_keys() {
             assert!(key.doc.ends_with('.') && !key.doc.is_empty(), "{}.{}: no doc", table.name, key.name);
             match key.form {
-                Form::Table(inner) | Form::Tables(inner) => visit(inner, seen),
+                Form::Table(inner) | Form::Tables(inner) | Form::Versions(inner) => visit(inner, seen),
                 Form::Text(form) => assert!((form.check)(form.example).is_ok(), "{}: example", key.name),
                 _ => {}
             }

@@ -239,7 +239,7 @@ pub(crate) static TRIP: Table = Table {
     doc: "A breaker opened by itself.",
     keys: &[
         need("space", Form::Text(SLOT), "Any space of the breaker."),
-        key("amps", AMPS, "Current before it opened, where known."),
+        key("amps", Form::Number(Unit::Amperes, limits::TRIP_AMPS), "Current before it opened, where known."),
         key("after_min", Form::Number(Unit::Minutes, limits::MINUTES), "How long that current had flowed."),
         key("state", Form::Name, "Load state by name, where it happened in one."),
     ],

@@ -88,8 +88,8 @@ impl Fault {
     }
 }
 
-/// The tree of a text, TOML or, where the first character that is not blank is `{`, JSON. With faults the tree
-/// is what could be made out beside them, or nothing.
+/// The tree of a text, TOML or, where the first character that is not blank is `{`, JSON. With faults the
+/// tree is what could be made out beside them, or nothing.
 pub(crate) fn parse(text: &str) -> (Option<Node>, Vec<Fault>) {
     if is_json(text) { json::parse(text) } else { toml::parse(text) }
 }

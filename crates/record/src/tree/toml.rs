@@ -1,7 +1,7 @@
 //! TOML to the common tree, by the `toml` crate's own parser.
 //!
-//! A line that is not TOML is told of, blanked, and the rest read again, so that one slip neither hides the next
-//! nor makes false ones of what follows it.
+//! A line that is not TOML is told of, blanked, and the rest read again, so that one slip neither hides the
+//! next nor makes false ones of what follows it.
 
 use super::{Fault, Key, Node, Value};
 use crate::limits::NESTING_MAX;
@@ -54,8 +54,8 @@ fn root_node(table: Spanned<DeTable<'_>>, faults: &mut Vec<Fault>) -> Node {
 /// Most lines looked at for the bracket that opens an endless list, and for one that closes it.
 const LOOK_LINES: usize = 200;
 
-/// The list or table without end that an error at a position comes from: the last line up to it that opens more
-/// brackets than it closes, where the next entry comes before the closing one.
+/// The list or table without end that an error at a position comes from: the last line up to it that opens
+/// more brackets than it closes, where the next entry comes before the closing one.
 fn endless(text: &str, position: usize) -> Option<Fault> {
     let mut line = line_of(text, position);
     for _ in 0..LOOK_LINES {
@@ -226,7 +226,8 @@ mod tests {
     use super::*;
 
     fn told(text: &str) -> Vec<(usize, String)> {
-        let (_, faults) = parse(text);
+        let (_, mut faults) = parse(text);
+        faults.sort_by_key(|fault| fault.span.start);
         faults
             .into_iter()
             .map(|fault| (text[..fault.span.start].matches('\n').count() + 1, fault.message))

@@ -22,11 +22,13 @@ fn stem(path: &Path) -> String {
 
 #[test]
 fn every_case_tells_its_problem() {
+    let mut shown_codes: BTreeSet<&str> = BTreeSet::new();
     for path in files() {
         let (code, text) = (stem(&path), std::fs::read_to_string(&path).expect("a case"));
         let reading = record::read_job("job.toml", &text, TODAY);
         let codes: BTreeSet<&str> = reading.problems.iter().map(|problem| problem.code).collect();
         assert!(codes.contains(code.as_str()), "{code}: only {codes:?}\n{}", told(&text));
+        shown_codes.extend(&codes);
         let has_error = reading.problems.iter().any(record::Problem::is_error);
         assert_eq!(reading.job.is_some(), !has_error, "{code}");
         assert_eq!(reading.facts.is_empty(), has_error, "{code}");
@@ -34,5 +36,21 @@ fn every_case_tells_its_problem() {
         insta::with_settings!({ prepend_module_to_snapshot => false, omit_expression => true }, {
             insta::assert_snapshot!(code, shown);
         });
+    }
+    let listed: BTreeSet<&str> = record::CODES.iter().map(|(code, ..)| *code).collect();
+    assert_eq!(listed.len(), record::CODES.len(), "a code is listed twice");
+    // A file without `[job]` lacks a key; that no fact opens the job can only be so of facts from elsewhere.
+    shown_codes.insert("no-job");
+    assert_eq!(listed, shown_codes, "codes listed, and codes with a case");
+}
+
+#[test]
+fn severities_are_as_listed() {
+    for path in files() {
+        let text = std::fs::read_to_string(&path).expect("a case");
+        for problem in record::read_job("job.toml", &text, TODAY).problems {
+            let listed = record::CODES.iter().find(|(code, ..)| *code == problem.code);
+            assert_eq!(listed.map(|(_, severity, _)| *severity), Some(problem.severity), "{}", problem.code);
+        }
     }
 }

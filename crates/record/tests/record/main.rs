@@ -1,7 +1,10 @@
 //! Job files read as a user writes them, and facts as a device sends them.
 
 mod cases;
+mod guide;
+mod invented;
 mod reading;
+mod round_trip;
 
 /// The day on which all tests are read.
 const TODAY: model::Date = model::Date::constant(2026, 11, 25);
