@@ -120,8 +120,8 @@ pub struct StepResult {
 /// | u_V, u_I | `u_voltage_v`, `u_current_rel` | uncertainties        | V, – |
 ///
 /// - **Source:** derived from the circuit; first-order propagation of independent errors (GUM).
-/// - **Valid:** step of at least 10 A, other loads steady. An earth path in parallel lowers R_n. Repeat on and
-///   off three times; the supply's drift is the noise floor.
+/// - **Valid:** step of at least 10 A, other loads steady. An earth path in parallel lowers R_n, and so does
+///   a load Z2 on the second leg: the test finds R_n·Z2/(Z2 + R_n). Repeat on and off three times; the supply's drift is the noise floor.
 /// - **Checked:** `tests/reference/tests/physics/split_phase.rs`.
 pub fn load_step(step: LoadStep) -> Result<StepResult, OutOfRange> {
     let di =
