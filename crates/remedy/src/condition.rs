@@ -14,7 +14,7 @@ pub(crate) enum Condition {
     Burnt(JointProbability),
     /// Largest probability of worn or burnt.
     WornOrBurnt(JointProbability),
-    /// Expected number of burnt joints.
+    /// Expected number of burnt joints among the suspect ones.
     ExpectedBurnt(JointProbability),
     /// Median heat in the most loaded state seen.
     HeatNow(JointHeat),
@@ -185,10 +185,10 @@ impl Condition {
                 worst(situation, asked, |view| view.worn_or_burnt(), "worn or burnt")
             }
             Condition::ExpectedBurnt(asked) => {
-                let among = situation.joints.iter().filter(|view| asked.joints.contains(&view.group));
-                let expected: f64 = among.map(JointView::burnt).sum();
+                let suspect = situation.suspect(|group| asked.joints.contains(&group));
+                let expected: f64 = suspect.iter().map(|view| view.burnt()).sum();
                 (asked.at_least <= expected)
-                    .then(|| format!("{expected:.1} burnt joints are expected in all"))
+                    .then(|| format!("{expected:.1} burnt joints are expected among the suspect ones"))
             }
             Condition::HeatNow(asked) => hottest(situation, &asked.joints, asked.at_least_w, |view| {
                 view.finding.heat_now_w.map(|heat| heat.median)

@@ -124,9 +124,10 @@ impl<'a> Situation<'a> {
         joints
     }
 
-    /// Expected number of burnt stabs.
+    /// Expected number of burnt stabs among the suspect ones. The others are left out: many small prior
+    /// probabilities add up without being evidence of anything.
     pub(crate) fn expected_burnt_stabs(&self) -> f64 {
-        self.joints.iter().filter(|view| view.group.is_stab()).map(JointView::burnt).sum()
+        self.suspect(JointGroup::is_stab).iter().map(|view| view.burnt()).sum()
     }
 
     /// Are two stabs or more spoken of as burnt?

@@ -11,6 +11,9 @@ use model::assessment::{Cause, ConditionProbability, JointFinding};
 /// How many joints are turned over, one at a time, to see whether the advice hangs on them.
 const N_TURNED_OVER: usize = 4;
 
+/// A check that tells less than this is not named among what would change the advice, bits.
+const TELLING_BITS: f64 = 0.05;
+
 /// The verdict of a situation.
 pub(crate) fn verdict(situation: &Situation<'_>) -> Verdict {
     let rules = fired(situation);
@@ -135,10 +138,14 @@ fn would_change(situation: &Situation<'_>, urgency: Urgency) -> Vec<String> {
             texts.push(format!("If {} proves burnt: {}.", view.label, burnt.phrase()));
         }
     }
-    if let Some(check) = situation.findings.next_checks.first() {
-        for (rival, reading) in check.expects.iter().take(2) {
-            texts.push(format!("The next check tells most: {reading} would speak for {rival}."));
-        }
+    if let Some(check) =
+        situation.findings.next_checks.first().filter(|check| TELLING_BITS <= check.gain_bits)
+    {
+        let readings = check.expects.iter().map(|(rival, reading)| format!("{reading} if {rival}"));
+        let readings: Vec<String> = readings.collect();
+        let expected =
+            if readings.is_empty() { String::new() } else { format!(" Expected: {}.", readings.join("; ")) };
+        texts.push(format!("The next check: {}{expected}", check.what));
     }
     if texts.is_empty() {
         texts.push("Heat at a face under load, a smell, a buzz, or a breaker that opens again.".to_owned());

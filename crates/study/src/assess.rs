@@ -1,14 +1,52 @@
 //! From a job to its assessment.
 
-use crate::settings::Settings;
+use crate::settings::{Settings, StudyError};
 use crate::statement;
-use inference::Judgement;
+use inference::{JudgeOptions, Judgement};
 use model::assessment::Assessment;
 use model::job::Job;
 use remedy::Findings;
 
+/// Who runs the chains of a judgement: this thread, or the threads of a caller that has some.
+pub trait Run {
+    /// Runs `chain` with the numbers from 0 to `n_chains`, in any order on any threads, and gives the results in the
+    /// order of the numbers.
+    fn run<T: Send>(&self, n_chains: usize, chain: impl Fn(usize) -> T + Send + Sync) -> Vec<T>;
+}
+
+/// One chain after the other, on the calling thread.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct OneThread;
+
+impl Run for OneThread {
+    fn run<T: Send>(&self, n_chains: usize, chain: impl Fn(usize) -> T + Send + Sync) -> Vec<T> {
+        (0..n_chains).map(chain).collect()
+    }
+}
+
+/// Assesses a job on the calling thread.
+///
+/// # Errors
+/// [`StudyError::Judge`] where the inference refuses the job.
+pub fn assess(job: &Job, settings: &Settings) -> Result<Assessment, StudyError> {
+    assess_with(job, settings, &OneThread)
+}
+
+/// Assesses a job, its chains run by `run`. Who runs them changes no result.
+///
+/// # Errors
+/// As [`assess`].
+pub fn assess_with(job: &Job, settings: &Settings, run: &impl Run) -> Result<Assessment, StudyError> {
+    let options =
+        JudgeOptions { seed: settings.seed, n_sweeps: settings.n_sweeps, n_chains: settings.n_chains };
+    let problem = inference::prepare(job, &options)
+        .map_err(|source| StudyError::Judge { job: job.id.clone(), source })?;
+    let chains = run.run(problem.n_chains(), |number| problem.run_chain(number));
+    Ok(assessment_of(job, problem.conclude(chains), settings))
+}
+
 /// Adds verdict, options and statements to a judgement.
-pub fn assessment_of(job: &Job, judgement: Judgement, settings: &Settings) -> Assessment {
+pub(crate) fn assessment_of(job: &Job, judgement: Judgement, settings: &Settings) -> Assessment {
     let findings = Findings {
         joints: &judgement.joints,
         supply: &judgement.supply,

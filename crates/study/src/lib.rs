@@ -5,12 +5,15 @@
 mod assess;
 mod chance;
 pub mod json;
+mod print;
 mod round;
 #[cfg(test)]
 mod sample;
 mod settings;
 mod statement;
 
-pub use assess::assessment_of;
+pub use assess::{OneThread, Run, assess, assess_with};
 pub use chance::in_words;
-pub use settings::Settings;
+pub use print::{Document, Press, papers};
+pub use remedy::{Policy, PolicyError, words};
+pub use settings::{Settings, StudyError};

@@ -31,3 +31,25 @@ impl Settings {
         }
     }
 }
+
+/// Why a job could not be studied.
+#[derive(Debug, thiserror::Error)]
+pub enum StudyError {
+    /// The inference refused it.
+    #[error("the job `{job}` cannot be judged: {source}")]
+    Judge {
+        /// The job.
+        job: String,
+        /// Why.
+        source: inference::JudgeError,
+    },
+    /// A paper could not be set.
+    #[cfg(feature = "pdf")]
+    #[error("a paper of the job `{job}` cannot be set: {source}")]
+    Paper {
+        /// The job.
+        job: String,
+        /// Why.
+        source: papers::PaperError,
+    },
+}

@@ -40,13 +40,13 @@ pub(super) fn statements(job: &Job, judgement: &Judgement) -> Vec<Statement> {
         let unread: Vec<String> = unread.map(spaces_label).collect();
         if !unread.is_empty() {
             let which = if unread.len() == panel.breakers.len() {
-                "no breaker".to_owned()
+                "any breaker".to_owned()
             } else if N_NAMED < unread.len() {
-                format!("{} of {} breakers not", unread.len(), panel.breakers.len())
+                format!("{} of {} breakers", unread.len(), panel.breakers.len())
             } else {
-                format!("breaker {} not", listed(&unread))
+                format!("breaker {}", listed(&unread))
             };
-            say(format!("Compared with the list on the label of panel {}: {which}.", panel.id));
+            say(format!("Not compared with the list on the label of panel {}: {which}.", panel.id));
         }
     }
     if job.installation.service.other_sources.is_empty() {

@@ -1,0 +1,73 @@
+//! What can be asked on the command line.
+
+use crate::command::{assess, check, demo, papers, schema};
+use clap::{Args, Parser, Subcommand};
+use model::Date;
+use std::path::PathBuf;
+
+/// Find burnt joints in old load centers without pulling a live breaker.
+///
+/// You write down in a job file what you saw and measured on a panel: faces and currents under load, leg voltages,
+/// drops, smells. Panelwright says for each joint how likely it is sound, worn or burnt, why, what to check next,
+/// and what the owner may choose from, and it writes the owner's letter and the technical record.
+///
+/// It never asks for a live breaker to be pulled. Unknown means live, and unknown does not mean sound.
+#[derive(Debug, Parser)]
+#[command(
+    name = "panelwright",
+    version,
+    max_term_width = 80,
+    after_long_help = "\
+Start here:
+  panelwright demo                   judge an invented case and write its papers
+  panelwright check my-job.toml      is the file in order? what is missing?
+  panelwright assess my-job.toml     the judgement
+  panelwright papers my-job.toml     the owner's letter and the technical record
+
+Exit codes:
+  0  all is well
+  1  a job file or the policy has errors; they were printed
+  2  the command line is wrong
+  3  a file or folder could not be read or written
+  4  a fault of this program"
+)]
+pub(crate) struct Cli {
+    #[command(flatten)]
+    pub(crate) global: Global,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// Options of every command.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Global {
+    /// Write JSON for other programs, one object a line.
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+
+    /// Seed of the sampler: the same file, day, policy and seed give the same result.
+    #[arg(long, global = true, value_name = "NUMBER")]
+    pub(crate) seed: Option<u64>,
+
+    /// Day to compute for, printed on the papers. Left out: today.
+    #[arg(long, global = true, value_name = "YYYY-MM-DD")]
+    pub(crate) day: Option<Date>,
+
+    /// The shop's own policy in place of the standard one (see `panelwright schema policy`).
+    #[arg(long, global = true, value_name = "FILE")]
+    pub(crate) policy: Option<PathBuf>,
+
+    /// No colours. They are also left out where the output is no terminal or NO_COLOR is set.
+    #[arg(long, global = true)]
+    pub(crate) no_color: bool,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    Demo(demo::DemoArgs),
+    Check(check::CheckArgs),
+    Assess(assess::AssessArgs),
+    Papers(papers::PapersArgs),
+    Schema(schema::SchemaArgs),
+}

@@ -1,0 +1,68 @@
+//! Standard output, with colours only where a person sees them.
+
+use crate::failure::Failure;
+use anstream::{AutoStream, ColorChoice};
+use std::io::{self, BufWriter, IsTerminal, Stdout, Write};
+use std::time::{Duration, Instant};
+
+/// Work shorter than this shows no progress.
+const LONG: Duration = Duration::from_secs(1);
+
+/// Standard output.
+pub(crate) struct Screen {
+    out: BufWriter<AutoStream<Stdout>>,
+    coloured: bool,
+}
+
+impl Screen {
+    pub(crate) fn new(no_color: bool) -> Self {
+        let choice = if no_color { ColorChoice::Never } else { ColorChoice::Auto };
+        let out = AutoStream::new(io::stdout(), choice);
+        let coloured = out.current_choice() != ColorChoice::Never;
+        Screen { out: BufWriter::new(out), coloured }
+    }
+
+    /// Are colours shown?
+    pub(crate) fn coloured(&self) -> bool {
+        self.coloured
+    }
+
+    /// Writes text as it stands.
+    pub(crate) fn text(&mut self, text: &str) -> Result<(), Failure> {
+        Ok(self.out.write_all(text.as_bytes())?)
+    }
+
+    /// Writes a line.
+    pub(crate) fn line(&mut self, text: &str) -> Result<(), Failure> {
+        self.text(text)?;
+        self.text("\n")
+    }
+
+    /// Shows what was written so far.
+    pub(crate) fn finish(&mut self) -> Result<(), Failure> {
+        Ok(self.out.flush()?)
+    }
+}
+
+/// Progress on standard error: only on a terminal, only when the work is long.
+pub(crate) struct Progress {
+    shown: bool,
+    since: Instant,
+    total: usize,
+}
+
+impl Progress {
+    pub(crate) fn of(total: usize) -> Self {
+        Progress { shown: 1 < total && io::stderr().is_terminal(), since: Instant::now(), total }
+    }
+
+    /// Says how many are done.
+    pub(crate) fn done(&self, n_done: usize) {
+        if self.shown && LONG < self.since.elapsed() {
+            eprint!("\r{n_done} of {} assessed", self.total);
+            if n_done == self.total {
+                eprintln!();
+            }
+        }
+    }
+}

@@ -1,0 +1,76 @@
+//! The papers of a job: owner's letter, technical record, drawings.
+
+use crate::settings::StudyError;
+use model::assessment::Assessment;
+use model::job::Job;
+use papers::{Audience, Paper};
+
+/// A finished file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Document {
+    /// Name with extension: letters, digits, hyphens and one dot.
+    pub file_name: String,
+    /// Content.
+    pub bytes: Vec<u8>,
+}
+
+/// What papers are set with. Making one reads the fonts; keep it for the next job.
+#[derive(Debug)]
+pub struct Press {
+    #[cfg(feature = "pdf")]
+    fonts: papers::Fonts,
+}
+
+impl Press {
+    /// The press with the fonts that come with the program.
+    pub fn new() -> Self {
+        Press {
+            #[cfg(feature = "pdf")]
+            fonts: papers::Fonts::embedded(),
+        }
+    }
+
+    #[cfg(feature = "pdf")]
+    fn pdf(&self, job: &Job, paper: &Paper) -> Result<Option<Vec<u8>>, StudyError> {
+        let set = paper.pdf(&self.fonts);
+        set.map(Some).map_err(|source| StudyError::Paper { job: job.id.clone(), source })
+    }
+
+    #[cfg(not(feature = "pdf"))]
+    fn pdf(&self, _: &Job, _: &Paper) -> Result<Option<Vec<u8>>, StudyError> {
+        Ok(None)
+    }
+}
+
+impl Default for Press {
+    fn default() -> Self {
+        Press::new()
+    }
+}
+
+/// The papers of an assessed job: the owner's letter and the technical record as PDF (with the feature `pdf`) and as
+/// text, the drawing of each panel as SVG. Equal input gives equal bytes.
+///
+/// # Errors
+/// Where the typesetter refuses a paper.
+pub fn papers(job: &Job, assessment: &Assessment, press: &Press) -> Result<Vec<Document>, StudyError> {
+    let mut documents = Vec::new();
+    for paper in [papers::owner_letter(job, assessment), papers::technical_record(job, assessment)] {
+        if let Some(bytes) = press.pdf(job, &paper)? {
+            documents.push(Document { file_name: format!("{}.pdf", paper.file_name), bytes });
+        }
+        let file_name = format!("{}.txt", paper.file_name);
+        documents.push(Document { file_name, bytes: paper.text().into_bytes() });
+    }
+    for panel in &job.installation.panels {
+        let drawing = papers::panel_svg(job, Some(assessment), &panel.id, Audience::Technician);
+        let file_name = format!("{}.svg", file_stem(&format!("{}-panel-{}", job.id, panel.id)));
+        documents.push(Document { file_name, bytes: drawing.into_bytes() });
+    }
+    Ok(documents)
+}
+
+/// A name for a file of any system: everything but letters, digits and hyphens becomes a hyphen.
+fn file_stem(text: &str) -> String {
+    text.chars().map(|letter| if letter.is_ascii_alphanumeric() { letter } else { '-' }).collect()
+}
