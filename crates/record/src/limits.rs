@@ -15,6 +15,8 @@ pub const BREAKERS_MAX: usize = 2_000;
 pub const STATES_MAX: usize = 1_000;
 /// Most readings and other entries of a job.
 pub const READINGS_MAX: usize = 10_000;
+/// Most facts of a job, readings and all.
+pub const FACTS_MAX: usize = 20_000;
 /// Most problems reported of one record; the last then says that there are more.
 pub const PROBLEMS_MAX: usize = 1_000;
 /// Longest free text, characters.

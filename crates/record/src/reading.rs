@@ -53,7 +53,7 @@ pub fn read_job(name: &str, text: &str, today: Date) -> Reading {
     let mut facts = Vec::new();
     let mut job = None;
     if let Some(root) = root {
-        let mut walk = Walk { source: &source, torn, problems: Vec::new() };
+        let mut walk = Walk { source: &source, torn, json: tree::is_json(text), problems: Vec::new() };
         walk.table(&root, &ROOT);
         let decoded = decode(&source, &root, torn);
         problems.extend(walk.problems);
@@ -97,7 +97,7 @@ fn shorten(source: &Source<'_>, mut problems: Vec<Problem>) -> Vec<Problem> {
         problems.sort_by_key(|problem| problem.severity);
         problems.truncate(limits::PROBLEMS_MAX);
         problems.sort_by_key(|problem| problem.span.start);
-        let message = format!("{} problems more are not listed", count - limits::PROBLEMS_MAX);
+        let message = format!("more than {} problems; the others are not listed", limits::PROBLEMS_MAX);
         problems.push(source.error("too-many", 0..0, message, "mend the first ones and read the file again"));
     }
     problems

@@ -54,6 +54,15 @@ fn render_with(problem: &Problem, source: &str, colour: bool) -> String {
     out
 }
 
+/// A tab as a blank, so that marks stand right; what would upset a terminal as a mark of its own.
+fn shown_as(c: char) -> char {
+    match c {
+        '\t' => ' ',
+        c if c.is_control() => '\u{fffd}',
+        c => c,
+    }
+}
+
 /// The line of a span with marks under it.
 #[expect(clippy::too_many_arguments, reason = "one private call site shape, all plain values")]
 fn excerpt(
@@ -67,7 +76,7 @@ fn excerpt(
     hue: &str,
 ) {
     let (line, column) = lines.line_column(span.start);
-    let whole: Vec<char> = lines.line(line).chars().map(|c| if c == '\t' { ' ' } else { c }).collect();
+    let whole: Vec<char> = lines.line(line).chars().map(shown_as).collect();
     let from = (column as usize - 1).min(whole.len());
     let start = floor(source, span.start);
     let end = floor(source, span.end.max(start));

@@ -4,6 +4,19 @@ use crate::lines::Lines;
 use crate::problem::{Problem, Severity};
 use std::ops::Range;
 
+/// Longest message or hint, in characters.
+const MESSAGE_MAX: usize = 1_000;
+
+/// A text that quotes the file, without what would upset a terminal, and not too long.
+fn printable(text: &str) -> String {
+    let clean = |c: char| if c.is_control() { '\u{fffd}' } else { c };
+    let mut shown: String = text.chars().take(MESSAGE_MAX).map(clean).collect();
+    if text.chars().nth(MESSAGE_MAX).is_some() {
+        shown.push('…');
+    }
+    shown
+}
+
 /// Name and text of a file.
 #[derive(Debug)]
 pub(crate) struct Source<'a> {
@@ -37,6 +50,8 @@ impl<'a> Source<'a> {
         related: Vec<(Range<usize>, String)>,
     ) -> Problem {
         let (line, column) = self.lines.line_column(span.start);
+        let message = printable(&message);
+        let hint = hint.map(|hint| printable(&hint));
         Problem { code, severity, message, hint, file: self.name.to_owned(), span, line, column, related }
     }
 }

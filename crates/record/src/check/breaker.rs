@@ -21,6 +21,9 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
         return;
     }
     for &(fact, body) in &site.breakers {
+        if super::is_full(findings) {
+            return;
+        }
         let Some(panel) = site.known_panel(&body.panel.0, &Spot::whole(fact.id()), findings) else {
             continue;
         };

@@ -11,6 +11,7 @@ mod time;
 
 use crate::decode::{Doubt, Field};
 use crate::fold::Live;
+use crate::limits;
 use crate::problem::Severity;
 use model::{Date, FactId};
 pub(crate) use site::Site;
@@ -85,6 +86,11 @@ impl Finding {
         self.related.push((spot, words.into()));
         self
     }
+}
+
+/// Are there more findings than are ever listed?
+pub(crate) fn is_full(findings: &[Finding]) -> bool {
+    limits::PROBLEMS_MAX < findings.len()
 }
 
 /// Runs every check.

@@ -11,6 +11,9 @@ use std::collections::BTreeSet;
 pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     let all: BTreeSet<JointId> = joints(&site.installation).into_iter().map(|joint| joint.id).collect();
     for &fact in &site.live.facts {
+        if super::is_full(findings) {
+            return;
+        }
         if let Body::Opening(body) = &fact.body {
             joint(site, &body.joint.0, &all, &Spot::field(fact.id(), ("place", 0)), findings);
         }

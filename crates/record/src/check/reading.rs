@@ -10,7 +10,7 @@ use model::{Leg, PanelId, Slot};
 
 pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     let n_entries = site.live.facts.len();
-    if n_entries > 2 * limits::READINGS_MAX {
+    if n_entries > limits::FACTS_MAX {
         let hint = format!("at most {} readings; split the job if it really has more", limits::READINGS_MAX);
         findings.push(Finding::error(
             "too-many",
@@ -21,6 +21,9 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
         return;
     }
     for &fact in &site.live.facts {
+        if super::is_full(findings) {
+            return;
+        }
         let spot = Spot::field(fact.id(), ("place", 0));
         match &fact.body {
             Body::State(body) => {

@@ -12,6 +12,9 @@ pub(super) fn check(site: &Site<'_>, today: Option<Date>, findings: &mut Vec<Fin
         findings.push(future(Spot::field(fact.id(), ("opened", 0)), body.opened, today));
     }
     for &fact in &site.live.facts {
+        if super::is_full(findings) {
+            return;
+        }
         let day = fact.at.date();
         let spot = Spot::field(fact.id(), ("at", 0));
         match today {

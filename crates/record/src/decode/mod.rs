@@ -13,6 +13,7 @@ mod state;
 pub(crate) mod walk;
 
 use crate::fact::{Body, Fact};
+use crate::limits;
 use crate::problem::Problem;
 use crate::source::Source;
 use crate::text::{NotRead, Textual};
@@ -104,6 +105,7 @@ pub(crate) struct Decoder<'a> {
     needs_as_found: bool,
     doubt: Doubt,
     drafts: Vec<Draft>,
+    overflowed: bool,
 }
 
 /// Name of the state that is made where the file has none.
@@ -121,6 +123,7 @@ pub(crate) fn decode(source: &Source<'_>, root: &Node, torn: bool) -> Decoded {
         needs_as_found: false,
         doubt: Doubt { panels: torn, states: torn, ..Doubt::default() },
         drafts: Vec::new(),
+        overflowed: false,
     };
     decoder.collect_ids(root);
     decoder.job(root);
@@ -195,6 +198,9 @@ impl<'a> Decoder<'a> {
         fields: Vec<(Field, Range<usize>)>,
         body: impl Into<Body>,
     ) {
+        if self.is_full() {
+            return;
+        }
         let supersedes: Vec<FactId> = entry
             .items("supersedes")
             .iter()
@@ -222,9 +228,24 @@ impl<'a> Decoder<'a> {
 
     /// A fact that is not an entry of its own but a line in another.
     fn keep_line(&mut self, key: &Key, node: &Node, at: DateTime, by: Option<String>, body: impl Into<Body>) {
+        if self.is_full() {
+            return;
+        }
         let fact = Fact::new(at, by, Vec::new(), body.into());
         let fields = vec![(("place", 0), key.span.clone()), (("value", 0), node.span.clone())];
         self.drafts.push(Draft { fact, spans: Spans { whole: key.span.clone(), fields } });
+    }
+
+    /// More facts than a job may have are told of once and not kept.
+    fn is_full(&mut self) -> bool {
+        let full = limits::FACTS_MAX <= self.drafts.len();
+        if full && !self.overflowed {
+            self.overflowed = true;
+            let message = format!("the file has more than {} entries", limits::FACTS_MAX);
+            let hint = "split the job if it really has more";
+            self.problems.push(self.source.error("too-many", 0..0, message, hint));
+        }
+        full
     }
 
     /// Time of an entry. A time alone is on the day of `base`.

@@ -13,6 +13,8 @@ pub(crate) struct Walk<'a> {
     pub(crate) source: &'a Source<'a>,
     /// The text has faults: a key that is missing may stand in a place that could not be read.
     pub(crate) torn: bool,
+    /// The text is JSON: what would be right is said in JSON.
+    pub(crate) json: bool,
     pub(crate) problems: Vec<Problem>,
 }
 
@@ -62,7 +64,7 @@ impl Walk<'_> {
                     .keys
                     .iter()
                     .filter_map(|name| table.key(name))
-                    .map(|key| format!("`{} = {}`", key.name, example(&key.form)))
+                    .map(|key| self.line(key.name, &example(&key.form)))
                     .collect();
                 self.error(
                     "missing-key",
@@ -76,10 +78,10 @@ impl Walk<'_> {
 
     fn missing(&mut self, node: &Node, table: &'static Table, key: &'static Key) {
         let add = match key.form {
-            Form::Table(inner) | Form::Tables(inner) | Form::Versions(inner) => {
-                format!("add {}", inner.heading)
+            Form::Table(inner) | Form::Tables(inner) | Form::Versions(inner) if !self.json => {
+                format!("add `{}`", inner.heading)
             }
-            _ => format!("add `{} = {}`", key.name, example(&key.form)),
+            _ => format!("add {}", self.line(key.name, &example(&key.form))),
         };
         // A file without any panel has a code of its own: nothing can be judged without one.
         if key.name == "panel" {
@@ -114,33 +116,40 @@ impl Walk<'_> {
         );
     }
 
+    /// A key and its value, as the file would write them.
+    fn line(&self, name: &str, value: &str) -> String {
+        if self.json { format!("`\"{name}\": {value}`") } else { format!("`{name} = {value}`") }
+    }
+
     fn wrong_kind(&mut self, node: &Node, form: &Form, name: &str) {
-        if matches!(node.value, Value::Null) && self.torn {
+        if matches!(node.value, Value::Unread) {
             return;
         }
-        let unquoted = match (&node.value, form) {
+        let hint = match (&node.value, form) {
+            (Value::Null, _) => "leave the key out where nothing is known".to_owned(),
             (Value::Text(text), Form::Number(..) | Form::Count(..)) if text.trim().parse::<f64>().is_ok() => {
-                format!("write it without quotes: `{name} = {}`", text.trim())
+                format!("write it without quotes: {}", self.line(name, text.trim()))
             }
             (Value::Text(text), Form::Number(unit, _)) => match split_unit(text) {
-                Some(number) => format!("the unit is in the key: `{name} = {number}` is {}", unit.symbol()),
-                None => format!("write `{name} = {}`", example(form)),
+                Some(number) => {
+                    let line = self.line(name, &number.to_string());
+                    format!("the unit is in the key: {line} is {}", unit.symbol())
+                }
+                None => format!("write {}", self.line(name, &example(form))),
             },
             (Value::Text(text), Form::Flag) if matches!(text.as_str(), "true" | "false") => {
-                format!("write it without quotes: `{name} = {text}`")
+                format!("write it without quotes: {}", self.line(name, text))
             }
-            (Value::Text(_), Form::Flag) => format!("write `{name} = true` or `{name} = false`"),
-            (Value::Null, _) => "leave the key out where nothing is known".to_owned(),
-            (Value::Table(_), Form::Tables(inner)) if inner.heading.starts_with("[[") => {
+            (_, Form::Flag) => {
+                format!("write {} or {}", self.line(name, "true"), self.line(name, "false"))
+            }
+            (Value::Table(_), Form::Tables(inner)) if inner.heading.starts_with("[[") && !self.json => {
                 format!("each entry has its own heading in double brackets: `{}`", inner.heading)
             }
-            (Value::List(_), Form::Table(inner)) if inner.heading.starts_with('[') => {
-                format!("there is one only, in single brackets: `{}`", inner.heading)
-            }
-            _ => format!("write `{name} = {}`", example(form)),
+            _ => format!("write {}", self.line(name, &example(form))),
         };
         let message = format!("`{name}` takes {}, not {}", takes(form), node.value.what());
-        self.error("wrong-type", node.span.clone(), message, unquoted);
+        self.error("wrong-type", node.span.clone(), message, hint);
     }
 
     fn value(&mut self, node: &Node, form: &Form, name: &str) {
@@ -206,6 +215,10 @@ impl Walk<'_> {
             }
             (Form::Table(table) | Form::Versions(table), Value::Table(_)) => self.table(node, table),
             (Form::Tables(table) | Form::Versions(table), Value::List(items)) => {
+                if items.is_empty() && matches!(form, Form::Versions(_)) {
+                    let message = format!("`{name}` is an empty list");
+                    return self.error("wrong-type", node.span.clone(), message, "leave the key out");
+                }
                 let most = most(name);
                 if items.len() > most {
                     return self.too_many(node, name, items.len(), most);

@@ -1,6 +1,6 @@
 //! Which facts hold: ordered, each once, those that others supersede left out.
 
-use crate::check::{Finding, Scope, Spot};
+use crate::check::{Finding, Scope, Spot, is_full};
 use crate::fact::Fact;
 use crate::problem::Severity;
 use crate::text::nearest;
@@ -53,6 +53,9 @@ pub(crate) fn live<'a>(facts: &'a [Fact], scope: Scope) -> (Live<'a>, Vec<Findin
 fn check_pointers(by_id: &BTreeMap<&FactId, &Fact>, scope: Scope, findings: &mut Vec<Finding>) {
     for fact in by_id.values() {
         for (idx, target) in fact.supersedes.iter().enumerate() {
+            if is_full(findings) {
+                return;
+            }
             if by_id.contains_key(&target.0) {
                 continue;
             }

@@ -98,12 +98,22 @@ impl<T: Textual> JsonSchema for AsText<T> {
     }
 }
 
+/// Longest text that is compared with others, in characters.
+const SLIP_MAX: usize = 80;
+/// Most words compared with one text; a list beyond that is not one that a person has in mind.
+const WORDS_COMPARED: usize = 200;
+
 /// The word nearest to `text` among `words`, if one is near enough to be a slip of the finger.
 pub fn nearest<'a>(text: &str, words: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let length = text.chars().count();
+    if SLIP_MAX < length {
+        return None;
+    }
     let lower = text.to_lowercase();
-    let budget = (lower.chars().count() / 3).max(1);
+    let budget = (length / 3).max(1);
     words
         .into_iter()
+        .take(WORDS_COMPARED)
         .map(|word| (distance(&lower, &word.to_lowercase()), word))
         .filter(|&(distance, word)| distance <= budget || begins_like(&lower, word))
         .min_by_key(|&(distance, _)| distance)

@@ -23,6 +23,8 @@ pub(crate) struct Key {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Value {
     Null,
+    /// Something that has been told of as a fault.
+    Unread,
     Flag(bool),
     Integer(i64),
     Number(f64),
@@ -38,7 +40,7 @@ impl Value {
     /// What it is, for messages.
     pub(crate) fn what(&self) -> &'static str {
         match self {
-            Value::Null => "null",
+            Value::Null | Value::Unread => "null",
             Value::Flag(_) => "true or false",
             Value::Integer(_) | Value::Number(_) => "a number",
             Value::Text(_) => "a text",

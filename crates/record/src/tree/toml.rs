@@ -192,7 +192,7 @@ fn node(value: Spanned<DeValue<'_>>, depth: usize, faults: &mut Vec<Fault>) -> N
             "tables or lists are nested too deep",
             format!("at most {NESTING_MAX} deep; the format itself needs fewer"),
         ));
-        return Node { span, value: Value::Null };
+        return Node { span, value: Value::Unread };
     }
     let value = match value.into_inner() {
         DeValue::String(text) => Value::Text(text.into_owned()),
@@ -206,12 +206,12 @@ fn node(value: Spanned<DeValue<'_>>, depth: usize, faults: &mut Vec<Fault>) -> N
                     format!("`{integer}` is too large for a whole number"),
                     "a number of at most 18 digits",
                 ));
-                Value::Null
+                Value::Unread
             }
         },
         DeValue::Float(float) => match float.as_str().parse::<f64>() {
             Ok(number) => Value::Number(number),
-            Err(_) => Value::Null,
+            Err(_) => Value::Unread,
         },
         DeValue::Array(items) => {
             Value::List(items.into_iter().map(|item| node(item, depth + 1, faults)).collect())

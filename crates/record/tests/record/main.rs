@@ -1,6 +1,7 @@
 //! Job files read as a user writes them, and facts as a device sends them.
 
 mod cases;
+mod fold;
 mod guide;
 mod invented;
 mod reading;
