@@ -17,7 +17,7 @@ pub(crate) fn significant(value: f64, digits: usize) -> String {
     }
     let rounded = format!("{value:.*e}", digits.saturating_sub(1));
     let exponent: i32 = rounded.rsplit_once('e').and_then(|(_, power)| power.parse().ok()).unwrap_or(0);
-    if exponent < -6 || 12 < exponent {
+    if !(-6..=12).contains(&exponent) {
         return rounded;
     }
     let decimals = (digits as i32 - 1 - exponent).max(0) as usize;
@@ -101,7 +101,7 @@ pub(crate) fn thousands(value: f64) -> String {
     }
     let mut out = String::new();
     for (idx, digit) in digits.chars().enumerate() {
-        if 0 < idx && (digits.len() - idx) % 3 == 0 {
+        if 0 < idx && (digits.len() - idx).is_multiple_of(3) {
             out.push(',');
         }
         out.push(digit);

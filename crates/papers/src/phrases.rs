@@ -47,13 +47,13 @@ phrases! {
     /// Phrases of the owner's letter.
     LetterPhrases {
         title, file, dear, intro, head, foot, page_of, invented, short_answer, main_finding, main_cause, no_finding,
-        seen, measured, inferred, unknown, nothing_seen, nothing_measured, nothing_inferred, unknown_unobserved,
+        seen, measured, inferred, unknown, nothing_seen, nothing_measured, nothing_inferred, nothing_unknown, unknown_unobserved,
         unknown_cover, more, findings, finding, finding_worn, legend, choices, choices_intro, choice, meaning,
         cost_and_time, nothing_title, nothing_meaning, price, price_nothing, no_price, hours, hours_nothing, no_hours, because_for,
         because_against, leaves, conditions, refused, would_change_choice, would_change, would_change_none, who_to_call,
         fire, fire_what, neutral, neutral_what, warm, warm_what, trips, trips_what, cautions, caution_cover,
         caution_live, caution_no_main, caution_rules, caution_day, stab, lug, terminal, neutral_joint,
-        feeder, said, state, look, more_panels
+        feeder, feeder_main, said, state, look, more_panels
     }
 }
 

@@ -48,8 +48,11 @@ pub(crate) fn joint_for_owner(phrases: &Phrases, installation: &Installation, id
         JointId::NeutralTerminal(slot) => of_slot(&words.neutral_joint, slot),
         JointId::NeutralLug(_) => phrases.word("owner", "neutral-lug").to_owned(),
         JointId::Lug(_, leg) => fill(&words.lug, &[("leg", &leg.to_string())]),
-        JointId::Feeder(_, section, leg) => {
-            fill(&words.feeder, &[("section", &clean(section.as_str())), ("leg", &leg.to_string())])
+        JointId::Feeder(panel, section, leg) => {
+            let feed = installation.panel(panel).and_then(|panel| panel.section(section));
+            let behind_main = feed.is_some_and(|section| matches!(section.feed, Feed::MainBreaker { .. }));
+            let template = if behind_main { &words.feeder_main } else { &words.feeder };
+            fill(template, &[("section", &clean(section.as_str())), ("leg", &leg.to_string())])
         }
     }
 }

@@ -16,7 +16,7 @@ const REGULAR: [u16; 95] = [
 /// Width of one line of text at a type size, in the same unit as the size. Other scripts are counted at a width
 /// that is rather too large than too small.
 pub(crate) fn width(text: &str, size: f64) -> f64 {
-    text.graphemes(true).map(|piece| grapheme(piece)).sum::<f64>() * size
+    text.graphemes(true).map(grapheme).sum::<f64>() * size
 }
 
 /// Width of what a reader sees as one character, in units of the type size.

@@ -3,8 +3,11 @@
 mod fixtures;
 
 use fixtures::{main_panel, split_bus};
+#[cfg(feature = "pdf")]
 use model::advice::{Choice, ChoiceKind, Standing};
-use model::assessment::{Assessment, Class, Interval, Statement};
+use model::assessment::{Assessment, Interval};
+#[cfg(feature = "pdf")]
+use model::assessment::{Class, Statement};
 use model::breaker::Breaker;
 use model::id::{PanelId, SectionId, Slot, Space};
 use model::job::Job;
@@ -92,7 +95,7 @@ fn well_formed(svg: &str) {
         if let Some(name) = tag.strip_prefix('/') {
             assert_eq!(open.pop(), Some(name));
         } else if !tag.ends_with('/') {
-            open.push(tag.split(' ').next().unwrap());
+            open.push(tag.split(' ').next().unwrap_or(tag));
         }
         rest = &rest[end + 1..];
     }
@@ -189,6 +192,7 @@ proptest! {
 }
 
 /// A job with as much of everything as somebody could write.
+#[cfg(feature = "pdf")]
 fn overfull() -> (Job, Assessment) {
     let (job, mut assessment) = split_bus();
     let long = "The face of this breaker was much warmer than the faces of its neighbours at the same load. ";

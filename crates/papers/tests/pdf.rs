@@ -31,3 +31,19 @@ fn papers_print_and_equal_papers_give_equal_bytes() {
         }
     }
 }
+
+/// Both papers of a job are there in under a second once the fonts are loaded (in a build with optimisation).
+#[test]
+fn both_papers_come_quickly() {
+    let fonts = Fonts::embedded();
+    for (name, (job, assessment)) in [("split-bus", fixtures::split_bus()), ("sound", fixtures::sound_42())] {
+        let start = std::time::Instant::now();
+        owner_letter(&job, &assessment).pdf(&fonts).unwrap();
+        let letter = start.elapsed();
+        technical_record(&job, &assessment).pdf(&fonts).unwrap();
+        let both = start.elapsed();
+        println!("{name}: letter {letter:.0?}, both {both:.0?}");
+        let most = if cfg!(debug_assertions) { 60.0 } else { 1.0 };
+        assert!(both.as_secs_f64() < most, "{name}: {both:?}");
+    }
+}

@@ -57,7 +57,7 @@ fn flat(paper: &Paper) -> String {
 
 /// All strings of a paper, one after the other.
 fn data(paper: &Paper) -> String {
-    serde_json::to_string(&paper.body).unwrap()
+    serde_json::to_string(&paper.body).expect("a page tree is data")
 }
 
 fn papers() -> Vec<Paper> {

@@ -255,7 +255,7 @@ impl Canvas<'_> {
     /// Neutral bar below the rows, with its lug and the terminals that are findings.
     pub(super) fn neutral(&mut self) {
         let sizes = self.plan.sizes;
-        let (x, y) = (sizes.gutter + sizes.number, self.plan.neutral_y + 8.0);
+        let (x, y) = (sizes.gutter + sizes.number, self.plan.neutral_y + 13.0);
         let width = self.plan.width - 2.0 * x;
         self.svg.empty(
             "rect",
@@ -294,7 +294,7 @@ impl Canvas<'_> {
             self.phrases.drawing.neutral.clone()
         };
         let words = fit(&words, sizes.small, width);
-        self.label((x + width, y + 15.5), sizes.small, Anchor::End, false, SOFT_INK, &words);
+        self.label((x + width, y - 3.5), sizes.small, Anchor::End, false, SOFT_INK, &words);
     }
 
     /// Mark of a joint that belongs to no pole, with the number of its finding beside it.

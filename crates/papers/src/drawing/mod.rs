@@ -4,6 +4,7 @@
 mod bands;
 mod breakers;
 mod glyph;
+mod labels;
 mod legend;
 mod plan;
 mod spoken;
@@ -37,7 +38,8 @@ const FACE: &str = "Noto Sans, sans-serif";
 
 /// One panel of a job as SVG text, with findings where a judgement is given.
 ///
-/// The numbers of findings are those of the owner's letter. A panel that the record does not hold gives a drawing
+/// The numbers of findings are those of the owner's letter. Groups of class `joint` carry the joint in `data-joint`;
+/// on top lies one invisible rectangle of class `space` for each space, with its slot in `data-slot`. A panel that the record does not hold gives a drawing
 /// that says so.
 pub fn panel_svg(
     job: &Job,
@@ -49,7 +51,9 @@ pub fn panel_svg(
     match job.installation.panel(panel_id) {
         Some(panel) => {
             let marks = assessment.map(Marks::of);
-            Canvas::new(job, panel, marks.as_ref(), audience, &phrases).draw()
+            let mut canvas = Canvas::new(job, panel, marks.as_ref(), audience, &phrases);
+            canvas.touchable = true;
+            canvas.draw()
         }
         None => missing(&phrases, panel_id),
     }
@@ -106,6 +110,8 @@ pub(crate) struct Canvas<'a> {
     phrases: &'a Phrases,
     plan: Plan,
     svg: Svg,
+    /// With areas to choose a space by; paper needs none.
+    touchable: bool,
 }
 
 /// Side to which a line of text is set.
@@ -125,7 +131,7 @@ impl<'a> Canvas<'a> {
         phrases: &'a Phrases,
     ) -> Self {
         let plan = Plan::of(panel, audience, marks.is_some());
-        Canvas { job, panel, marks, audience, phrases, plan, svg: Svg::default() }
+        Canvas { job, panel, marks, audience, phrases, plan, svg: Svg::default(), touchable: false }
     }
 
     fn draw(mut self) -> String {
@@ -147,6 +153,9 @@ impl<'a> Canvas<'a> {
         self.neutral();
         if self.marks.is_some() {
             self.legend();
+        }
+        if self.touchable {
+            self.touch_areas();
         }
         self.svg.finish()
     }

@@ -131,7 +131,7 @@ impl Plan {
             y += row_height;
         }
         let neutral_y = y + 4.0;
-        let cabinet_height = neutral_y + 30.0 - top;
+        let cabinet_height = neutral_y + 33.0 - top;
         let side = sizes.gutter + sizes.number + sizes.body + sizes.joint;
         let bars = sizes.pitch * n_legs as f64;
         let bus_x = side;

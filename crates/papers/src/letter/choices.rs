@@ -86,6 +86,9 @@ impl Letter<'_> {
     }
 
     fn cost_and_time(&self, choice: &Choice) -> String {
+        if choice.standing == Standing::Refused {
+            return String::new();
+        }
         let words = &self.phrases.letter;
         let money = choice.price_usd.map_or_else(
             || words.no_price.clone(),

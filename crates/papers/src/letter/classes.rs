@@ -28,11 +28,12 @@ impl Letter<'_> {
         let needs: Vec<f64> =
             all.iter().map(|texts| texts.iter().map(|text| lines(text, size)).sum()).collect();
         let rooms = shares(&needs, room);
-        let (mut n_cut, mut nodes) = (0, Vec::new());
+        let (mut n_cut, mut spare, mut nodes) = (0, 0.0, Vec::new());
         for (((class, _), texts), room) in SHARES.iter().zip(&all).zip(rooms) {
             nodes.push(heading(2, self.heading_of(*class).to_owned()));
-            let (more, section) = self.section(*class, texts, room, size);
+            let (more, used, section) = self.section(*class, texts, room + spare, size);
             n_cut += more;
+            spare = (room + spare - used).max(0.0);
             nodes.push(section);
         }
         (n_cut, nodes)
@@ -48,34 +49,36 @@ impl Letter<'_> {
         }
     }
 
-    fn section(&self, class: Class, texts: &[String], room: f64, size: f64) -> (usize, Node) {
+    fn section(&self, class: Class, texts: &[String], room: f64, size: f64) -> (usize, f64, Node) {
         let words = &self.phrases.letter;
         if texts.is_empty() {
             let nothing = match class {
                 Class::Seen => &words.nothing_seen,
                 Class::Measured => &words.nothing_measured,
-                Class::Inferred | Class::Unknown => &words.nothing_inferred,
+                Class::Inferred => &words.nothing_inferred,
+                Class::Unknown => &words.nothing_unknown,
             };
-            return (0, paragraph(nothing.clone()));
+            return (0, 1.0, paragraph(nothing.clone()));
         }
         let all: f64 = texts.iter().map(|text| lines(text, size)).sum();
-        let mut left = if all <= room + 1e-6 { f64::INFINITY } else { room };
+        let (mut used, left) = (0.0, if all <= room + 1e-6 { f64::INFINITY } else { room });
         let mut kept = Vec::new();
         for (idx, text) in texts.iter().enumerate() {
             let is_last = idx + 1 == texts.len();
             let reserve = if is_last { 0.0 } else { 1.0 + BETWEEN };
             let need = lines(text, size);
-            if left < need + reserve && !kept.is_empty() {
+            if left < used + need + reserve && !kept.is_empty() {
                 break;
             }
-            left -= need;
+            used += need;
             kept.push(Item::plain(text.clone()));
         }
         let n_more = texts.len() - kept.len();
         if 0 < n_more {
+            used += 1.0 + BETWEEN;
             kept.push(Item::plain(fill(&words.more, &[("n", &n_more.to_string())])));
         }
-        (n_more, list(kept))
+        (n_more, used, list(kept))
     }
 
     /// The statements of a class, ready for the page; from the facts themselves where the judgement has none.

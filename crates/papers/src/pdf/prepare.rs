@@ -39,6 +39,10 @@ struct Work<'a> {
 impl Work<'_> {
     /// Writes out characters that no font has, for example `(U+1F525)`.
     fn covered(&mut self, text: &str) -> String {
+        self.replaced(text, |mark| format!("(U+{:04X})", u32::from(mark)))
+    }
+
+    fn replaced(&mut self, text: &str, instead: impl Fn(char) -> String) -> String {
         if text.is_ascii() {
             return text.to_owned();
         }
@@ -48,7 +52,7 @@ impl Work<'_> {
             if *self.known.entry(mark).or_insert_with(|| mark.is_ascii() || fonts.covers(mark)) {
                 out.push(mark);
             } else {
-                out.push_str(&format!("(U+{:04X})", u32::from(mark)));
+                out.push_str(&instead(mark));
             }
         }
         out
@@ -119,7 +123,8 @@ impl Work<'_> {
         let high = figure.max_height_pt / figure.height_pt.max(1.0);
         let wide = room / figure.width_pt.max(1.0);
         figure.width_pt *= high.min(wide).min(1.0);
-        figure.svg = self.covered(&figure.svg);
+        // in a drawing there is no room to write a character out
+        figure.svg = self.replaced(&figure.svg, |_| "□".to_owned());
         figure.alt = self.covered(&figure.alt);
         self.text(&mut figure.caption, room, 0.82);
         figure.lines.clear();
