@@ -1,6 +1,6 @@
 //! A problem as text: place, what is wrong, the line with carets, what would be right.
 
-use crate::lines::{Lines, floor};
+use crate::lines::{floor, line_number};
 use crate::problem::{Problem, Severity};
 use std::fmt::Write as _;
 use std::ops::Range;
@@ -42,10 +42,11 @@ fn render_with(problem: &Problem, source: &str, colour: bool) -> String {
     };
     let _ = writeln!(out, "{place}: {}: {}", paint.wrap(hue, &label), problem.message);
     if problem.line > 0 {
-        let lines = Lines::new(source);
-        excerpt(&mut out, &lines, source, &problem.span, '^', "", &paint, hue);
+        let main = Mark { span: &problem.span, line: problem.line, mark: '^', words: "", hue };
+        excerpt(&mut out, source, &main, &paint);
         for (span, words) in &problem.related {
-            excerpt(&mut out, &lines, source, span, '-', words, &paint, "1;34");
+            let line = line_number(source, span.start);
+            excerpt(&mut out, source, &Mark { span, line, mark: '-', words, hue: "1;34" }, &paint);
         }
     }
     if let Some(hint) = &problem.hint {
@@ -63,32 +64,34 @@ fn shown_as(c: char) -> char {
     }
 }
 
-/// The line of a span with marks under it.
-#[expect(clippy::too_many_arguments, reason = "one private call site shape, all plain values")]
-fn excerpt(
-    out: &mut String,
-    lines: &Lines<'_>,
-    source: &str,
-    span: &Range<usize>,
+/// What to mark, and how.
+struct Mark<'a> {
+    span: &'a Range<usize>,
+    line: u32,
     mark: char,
-    words: &str,
-    paint: &Paint,
-    hue: &str,
-) {
-    let (line, column) = lines.line_column(span.start);
-    let whole: Vec<char> = lines.line(line).chars().map(shown_as).collect();
-    let from = (column as usize - 1).min(whole.len());
-    let start = floor(source, span.start);
-    let end = floor(source, span.end.max(start));
+    words: &'a str,
+    hue: &'a str,
+}
+
+/// The line of a span with marks under it.
+fn excerpt(out: &mut String, source: &str, what: &Mark<'_>, paint: &Paint) {
+    let start = floor(source, what.span.start);
+    let end = floor(source, what.span.end.max(start));
+    let line_start = source[..start].rfind('\n').map_or(0, |idx| idx + 1);
+    let line_end = source[start..].find('\n').map_or(source.len(), |idx| start + idx);
+    let whole: Vec<char> =
+        source[line_start..line_end].trim_end_matches('\r').chars().map(shown_as).collect();
+    let from = source[line_start..start].chars().count().min(whole.len());
     let length = source[start..end].chars().take_while(|&c| c != '\n' && c != '\r').count().max(1);
     let skip = if from < SHOWN_MAX { 0 } else { from - SHOWN_MAX / 2 };
     let shown: String = whole.iter().skip(skip).take(SHOWN_MAX).collect();
-    let number = line.to_string();
+    let number = what.line.to_string();
     let gutter = " ".repeat(number.len());
-    let marks = mark.to_string().repeat(length.min(SHOWN_MAX.saturating_sub(from - skip)).max(1));
+    let count = length.min(SHOWN_MAX.saturating_sub(from - skip)).max(1);
+    let marks = what.mark.to_string().repeat(count);
+    let tail = if what.words.is_empty() { String::new() } else { format!(" {}", what.words) };
+    let marked = paint.wrap(what.hue, &format!("{marks}{tail}"));
     let _ = writeln!(out, "  {number} | {}", shown.trim_end());
-    let tail = if words.is_empty() { String::new() } else { format!(" {words}") };
-    let marked = paint.wrap(hue, &format!("{marks}{tail}"));
     let _ = writeln!(out, "  {gutter} | {}{marked}", " ".repeat(from - skip));
 }
 
