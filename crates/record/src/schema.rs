@@ -5,6 +5,7 @@
 
 use crate::grammar::{Form, Key, ROOT, Table, TextForm};
 use crate::limits;
+use crate::text::words::SPELLINGS;
 use serde_json::{Map, Value, json};
 
 const DAY_PATTERN: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
@@ -129,7 +130,11 @@ fn text(shape: &TextForm) -> Value {
     let string = match (shape.words, shape.pattern) {
         ([], "") => json!({ "type": "string" }),
         ([], pattern) => json!({ "type": "string", "pattern": pattern }),
-        (words, _) => json!({ "type": "string", "enum": words }),
+        (words, _) => {
+            let also = SPELLINGS.iter().filter(|(_, word)| words.contains(word)).map(|(other, _)| *other);
+            let all: Vec<&str> = words.iter().copied().chain(also).collect();
+            json!({ "type": "string", "enum": all })
+        }
     };
     if shape.or_number { json!({ "anyOf": [{ "type": "integer", "minimum": 1 }, string] }) } else { string }
 }

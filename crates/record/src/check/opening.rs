@@ -73,9 +73,9 @@ fn exposure(site: &Site<'_>, findings: &mut Vec<Finding>) {
         })
         .max()
         .unwrap_or(Exposure::CoverOn);
+    // A current can be clamped at the appliance or the meter, too, so it says nothing about the cover.
     let inside = |fact: &&&Fact| match &fact.body {
         Body::Temperature(body) => !body.place.0.is_outside(),
-        Body::Clamp(_) => true,
         Body::Voltage(body) => !(body.from.0.is_outside() && body.to.0.is_outside()),
         Body::Drop(_) => true,
         _ => false,

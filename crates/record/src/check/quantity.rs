@@ -221,7 +221,12 @@ fn length(value: Option<LengthAs>, range_m: Plausible, what: &str, spot: Spot, f
         range_m.0 * per_metre,
         range_m.1 * per_metre
     );
-    findings.push(Finding::error("implausible", spot, format!("{what} of {} {unit}", value.number()), hint));
+    findings.push(Finding::error(
+        "implausible",
+        spot,
+        format!("{what} of {} {unit} cannot be right", value.number()),
+        hint,
+    ));
 }
 
 fn conductor(

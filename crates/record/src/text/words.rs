@@ -9,8 +9,17 @@ use model::panel::Mounting;
 use model::service::SupplyPath;
 use model::{Leg, PanelId, System};
 
+/// Other spellings that are read, too, and the word that is written.
+pub const SPELLINGS: &[(&str, &str)] = &[
+    ("aluminum", "aluminium"),
+    ("copper-clad-aluminum", "copper-clad-aluminium"),
+    ("discolouration", "discoloration"),
+    ("cover-discolored", "cover-discoloured"),
+];
+
 fn read_word<T: Textual + Copy>(text: &str, all: &[T]) -> Result<T, NotRead> {
-    match T::WORDS.iter().position(|&word| word == text) {
+    let spelt = SPELLINGS.iter().find(|(other, _)| *other == text).map_or(text, |(_, word)| *word);
+    match T::WORDS.iter().position(|&word| word == spelt) {
         Some(idx) => Ok(all[idx]),
         None => {
             let right = match nearest(text, T::WORDS.iter().copied()) {
@@ -173,7 +182,16 @@ mod tests {
 
     #[test]
     fn a_wrong_word_gets_the_nearest_one() {
-        let error = Metal::read("aluminum", None).expect_err("the American spelling is not the file's");
+        let error = Metal::read("aluminim", None).expect_err("a slip");
         assert!(error.hint().contains("`aluminium`"), "{}", error.hint());
+    }
+
+    #[test]
+    fn both_spellings_are_read_and_one_is_written() {
+        for (other, word) in SPELLINGS {
+            let known = [Metal::WORDS, Sign::WORDS].concat();
+            assert!(known.contains(word) && !known.contains(other), "{other}");
+        }
+        assert_eq!(Metal::read("aluminum", None).map(|metal| metal.write()), Ok("aluminium".to_owned()));
     }
 }

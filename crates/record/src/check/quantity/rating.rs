@@ -49,7 +49,7 @@ fn in_range(value: f64, range: Plausible, what: &str, spot: &Spot, findings: &mu
     findings.push(Finding::error(
         code,
         spot.clone(),
-        format!("{what} rated {value} A"),
+        format!("{what} rated {value} A cannot be right"),
         format!("{hint}: from {} to {} A", range.0, range.1),
     ));
     false

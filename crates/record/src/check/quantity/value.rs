@@ -18,7 +18,12 @@ pub(super) fn number(
         findings.push(Finding::error("not-finite", spot, format!("{what} is not a finite number"), hint));
     } else if value < range.0 || range.1 < value {
         let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
-        findings.push(Finding::error("implausible", spot, format!("{what} of {value}{unit}"), hint));
+        findings.push(Finding::error(
+            "implausible",
+            spot,
+            format!("{what} of {value}{unit} cannot be right"),
+            hint,
+        ));
     }
 }
 
@@ -86,7 +91,7 @@ pub(super) fn temperature(
     findings.push(Finding::error(
         "implausible-temperature",
         spot,
-        format!("{what} of {number} {unit}"),
+        format!("{what} of {number} {unit} cannot be right"),
         hint,
     ));
 }
