@@ -11,7 +11,7 @@ for file in ../cases/*.toml ../crates/record/tests/record/cases/*.toml; do
 done
 # Whole files of the guide: code blocks marked `toml file` and `json file`.
 awk -v out="$corpus/guide-" '
-    /^```(toml|json) (file|part)$/ { name = out ++count; writing = 1; next }
+    /^```(toml|json) (file|part)$/ { name = out (++count); writing = 1; next }
     /^```$/ { writing = 0 }
     writing { print > name }
 ' ../docs/job-file.md
