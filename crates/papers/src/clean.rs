@@ -58,7 +58,8 @@ pub(crate) fn capital(text: &str) -> String {
 /// With a full stop behind it, unless a mark that ends a sentence is there already or there is no text.
 pub(crate) fn stopped(text: &str) -> String {
     let text = text.trim_end();
-    if text.is_empty() || text.ends_with(['.', '!', '?', '…', ':']) {
+    let spoken = text.trim_end_matches(['”', '"', ')']);
+    if text.is_empty() || spoken.ends_with(['.', '!', '?', '…', ':']) {
         text.to_owned()
     } else {
         format!("{text}.")
@@ -90,6 +91,8 @@ mod tests {
     fn sentences_get_one_stop() {
         assert_eq!(stopped("warm"), "warm.");
         assert_eq!(stopped("warm. "), "warm.");
+        assert_eq!(stopped("“It is warm.”"), "“It is warm.”");
+        assert_eq!(stopped("“warm”"), "“warm”.");
         assert_eq!(stopped(""), "");
         assert_eq!(capital("élan"), "Élan");
     }

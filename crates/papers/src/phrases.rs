@@ -53,7 +53,8 @@ phrases! {
         because_against, leaves, conditions, refused, would_change_choice, would_change, would_change_none, who_to_call,
         fire, fire_what, neutral, neutral_what, warm, warm_what, trips, trips_what, cautions, caution_cover,
         caution_live, caution_no_main, caution_rules, caution_day, stab, lug, terminal, neutral_joint,
-        feeder, feeder_main, said, state, look, more_panels
+        feeder, feeder_main, said, list, breaker, opened, sign, sign_words, not_found, touch, touch_cool, other_make, later, side, legs, overload, warmest, others, warm_with, warm_place, trip, trip_at, trip_after, drops, n_findings, supply, complaint_at, cause, next_cause, others_sound,
+        others_open, more_panels
     }
 }
 
@@ -62,7 +63,7 @@ phrases! {
     RecordPhrases {
         title, file, head, foot, page_of, job, place, opened, day, reached, policy, model, seed, summary,
         findings, finding, no_findings, counts, facts, complaints, states, temperatures, touches, currents,
-        voltages, drops, trips, signs, photos, decisions, work, openings, nothing, fact, when, by, what,
+        voltages, drops, trips, signs, photos, decisions, work, openings, nothing, fact, fact_names, fact_names_intro, when, by, what,
         r#where, slot, words, value, how, state, name, held, room, unloaded, instrument, from, to, current,
         after, found, yes, no, present, absent, void, minutes, emissivity, reflected, declined, expires,
         hash, installation, service, rating, transformer, path, drop, entrance, electrode, meter,

@@ -3,6 +3,7 @@
 use crate::clean::clean;
 use crate::number::amperes;
 use crate::phrases::{Phrases, fill};
+use model::assessment::Assessment;
 use model::evidence::{ClampPlace, Feel, SignScope};
 use model::id::{PanelId, Slot};
 use model::installation::Installation;
@@ -55,6 +56,38 @@ pub(crate) fn joint_for_owner(phrases: &Phrases, installation: &Installation, id
             fill(template, &[("section", &clean(section.as_str())), ("leg", &leg.to_string())])
         }
     }
+}
+
+/// Puts names in the place of joint identities such as `main:stab:15` wherever they stand in a text.
+pub(crate) fn with_names(text: &str, assessment: &Assessment, name: impl Fn(&JointId) -> String) -> String {
+    const KINDS: [&str; 5] = [":stab:", ":terminal:", ":lug:", ":neutral:", ":feeder:"];
+    if !KINDS.iter().any(|kind| text.contains(kind)) {
+        return text.to_owned();
+    }
+    let mut ids: Vec<(String, &JointId)> = assessment
+        .joints
+        .iter()
+        .map(|finding| (clean(&finding.joint.id.to_string()), &finding.joint.id))
+        .collect();
+    // the longer first: `main:stab:1` is the head of `main:stab:15`
+    ids.sort_by(|(one, _), (two, _)| two.len().cmp(&one.len()).then(one.cmp(two)));
+    let mut out = String::new();
+    let mut rest = text;
+    'text: while !rest.is_empty() {
+        let fresh = !out.ends_with(char::is_alphanumeric);
+        for (written, id) in &ids {
+            let Some(tail) = rest.strip_prefix(written.as_str()) else { continue };
+            if fresh && !tail.starts_with(char::is_alphanumeric) {
+                out.push_str(&name(id));
+                rest = tail;
+                continue 'text;
+            }
+        }
+        let mut marks = rest.chars();
+        out.extend(marks.next());
+        rest = marks.as_str();
+    }
+    out
 }
 
 /// What the breaker in a slot feeds.

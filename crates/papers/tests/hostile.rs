@@ -9,6 +9,7 @@ use model::assessment::{Assessment, Interval};
 #[cfg(feature = "pdf")]
 use model::assessment::{Class, Statement};
 use model::breaker::Breaker;
+use model::evidence::Observed;
 use model::id::{PanelId, SectionId, Slot, Space};
 use model::job::Job;
 use model::panel::Feed;
@@ -33,41 +34,56 @@ const NASTY: [&str; 12] = [
 
 /// Puts a text into every place that holds words.
 fn with_text(text: &str) -> (Job, Assessment) {
+    with_texts(&[text])
+}
+
+/// Puts texts in turn into all places that hold words.
+fn with_texts(texts: &[&str]) -> (Job, Assessment) {
     let (mut job, mut assessment) = split_bus();
+    let mut texts = texts.iter().cycle().map(|&text| text.to_owned());
+    let mut put = |place: &mut String| place.clone_from(&texts.next().unwrap_or_default());
     for place in [&mut job.id, &mut job.place, &mut job.town, &mut job.owner] {
-        *place = text.to_owned();
+        put(place);
     }
-    job.complaints[0].words = text.to_owned();
+    put(&mut job.complaints[0].words);
     for panel in &mut job.installation.panels {
-        panel.place = text.to_owned();
+        put(&mut panel.place);
         for breaker in &mut panel.breakers {
             if let Some(circuit) = &mut breaker.circuit {
-                circuit.feeds = text.to_owned();
+                put(&mut circuit.feeds);
             }
         }
     }
     for state in &mut job.load_states {
-        state.name = text.to_owned();
-        state.words = text.to_owned();
+        put(&mut state.name);
+        put(&mut state.words);
+    }
+    for observation in &mut job.observations {
+        match &mut observation.what {
+            Observed::Sign(sign) => put(&mut sign.words),
+            Observed::Touch(touch) => put(&mut touch.state),
+            Observed::Temperature(reading) => put(&mut reading.state),
+            _ => {}
+        }
     }
     for statement in &mut assessment.statements {
-        statement.text = text.to_owned();
+        put(&mut statement.text);
     }
     for option in &mut assessment.options {
-        option.title = text.to_owned();
-        option.consequences = text.to_owned();
+        put(&mut option.title);
+        put(&mut option.consequences);
     }
     for finding in &mut assessment.joints {
         for reason in &mut finding.reasons {
-            reason.text = text.to_owned();
+            put(&mut reason.text);
         }
     }
     for note in &mut assessment.notes {
-        note.subject = text.to_owned();
-        note.text = text.to_owned();
+        put(&mut note.subject);
+        put(&mut note.text);
     }
-    assessment.verdict.summary = text.to_owned();
-    assessment.model_version = text.to_owned();
+    put(&mut assessment.verdict.summary);
+    put(&mut assessment.model_version);
     (job, assessment)
 }
 
@@ -240,31 +256,21 @@ mod pdf {
     #[test]
     fn nasty_text_prints_as_it_stands() {
         let fonts = Fonts::embedded();
-        for text in NASTY {
-            let (job, assessment) = with_text(text);
-            let letter = owner_letter(&job, &assessment);
-            let bytes = letter.pdf(&fonts).unwrap_or_else(|error| panic!("{text}: {error}"));
-            if let Ok(folder) = std::env::var("PAPERS_OUT") {
-                let idx = NASTY.iter().position(|other| *other == text).unwrap();
-                std::fs::write(format!("{folder}/nasty-{idx}.pdf"), &bytes).unwrap();
-            }
+        let (job, assessment) = with_texts(&NASTY);
+        for paper in [owner_letter(&job, &assessment), technical_record(&job, &assessment)] {
+            let bytes = paper.pdf(&fonts).unwrap_or_else(|error| panic!("{error}"));
+            fixtures::keep(&format!("nasty-{}", paper.file_name), &bytes);
         }
-        let (job, assessment) = with_text(&NASTY.join(" "));
-        let record = technical_record(&job, &assessment);
-        record.pdf(&fonts).unwrap_or_else(|error| panic!("{error}"));
     }
 
     #[test]
     fn a_letter_has_two_pages_whatever_the_job() {
         let fonts = Fonts::embedded();
         let long_word = "W".repeat(4000);
-        for (job, assessment) in [overfull(), with_text(&long_word), with_text(&"many words ".repeat(800))] {
+        for (job, assessment) in [overfull(), with_text(&long_word)] {
             let letter = owner_letter(&job, &assessment);
             let bytes = letter.pdf(&fonts).unwrap_or_else(|error| panic!("{error}"));
-            if let Ok(folder) = std::env::var("PAPERS_OUT") {
-                let name = format!("{folder}/full-{}.pdf", letter.text().len());
-                std::fs::write(name, &bytes).unwrap();
-            }
+            fixtures::keep(&format!("full-{}", letter.text().len()), &bytes);
             assert_eq!(fixtures::pages(&bytes), 2);
         }
     }

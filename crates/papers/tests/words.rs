@@ -96,6 +96,8 @@ fn every_fact_note_and_working_reaches_the_record() {
     for observation in &job.observations {
         assert!(text.contains(observation.fact.as_str()), "{}", observation.fact);
     }
+    // a fact is met twice at least: in its table by number, in the list of names
+    assert!(text.matches("F12").count() > 1);
     for fact in ["f01", "f02", "f03", "f40", "f41", "f42"] {
         assert!(text.contains(fact), "{fact}");
     }

@@ -113,8 +113,8 @@ impl Canvas<'_> {
         lines
     }
 
-    fn section_joints(&self, section: &model::panel::Section) -> Option<String> {
-        let marks = self.marks?;
+    fn section_joints(&self, section: &model::panel::Section) -> Vec<String> {
+        let Some(marks) = self.marks else { return Vec::new() };
         let mut parts = Vec::new();
         for &leg in self.panel.system.legs() {
             let lug = JointId::Lug(self.panel.id.clone(), leg);
@@ -127,7 +127,7 @@ impl Canvas<'_> {
                 }
             }
         }
-        (!parts.is_empty()).then(|| shorten(&format!("   {}", parts.join("   ")), WIDTH))
+        parts.chunks(4).map(|some| shorten(&format!("   {}", some.join("   ")), WIDTH)).collect()
     }
 
     fn row_lines(&self, row: u16) -> Vec<String> {

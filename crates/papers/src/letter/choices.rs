@@ -9,6 +9,8 @@ use model::advice::{Choice, ChoiceKind, Standing};
 
 /// Characters of meaning that all options may share.
 const ALL_CHARS: usize = 1_850;
+/// Characters for an option that is not offered: why not.
+const REFUSED_CHARS: usize = 150;
 
 impl Letter<'_> {
     pub(super) fn choices(&self) -> Vec<Node> {
@@ -16,13 +18,17 @@ impl Letter<'_> {
         let mut choices: Vec<&Choice> = self.assessment.options.iter().collect();
         choices.sort_by_key(|choice| rank(choice.standing));
         let nothing_given = choices.iter().any(|choice| choice.kind == ChoiceKind::LeaveAndWatch);
-        let n_rows = (choices.len() + usize::from(!nothing_given)).max(1);
-        let most_chars = (ALL_CHARS / n_rows).clamp(90, 330);
+        let n_rows = choices.len() + usize::from(!nothing_given);
+        let n_refused = choices.iter().filter(|choice| choice.standing == Standing::Refused).count();
+        let n_others = n_rows - n_refused;
+        let room = ALL_CHARS.saturating_sub(n_refused * REFUSED_CHARS);
+        let others_chars = room.checked_div(n_others).unwrap_or(room).clamp(120, 420);
         let mut table =
             Table::new(&[(&words.choice, 1.25), (&words.meaning, 3.3), (&words.cost_and_time, 1.15)]);
         table.small = false;
         for choice in choices {
-            table.items(self.choice_row(choice, most_chars));
+            let refused = choice.standing == Standing::Refused;
+            table.items(self.choice_row(choice, if refused { REFUSED_CHARS } else { others_chars }));
         }
         if !nothing_given {
             table.items([
@@ -52,7 +58,7 @@ impl Letter<'_> {
         let mut parts: Vec<String> = Vec::new();
         let mut add = |template: &str, texts: &[String]| {
             for text in texts {
-                let text = stopped(&clean(text));
+                let text = stopped(&self.plain(text));
                 if !text.is_empty() {
                     parts.push(fill(template, &[("text", &text)]));
                 }

@@ -6,10 +6,9 @@ use crate::page::{Item, Node, heading, list, paragraph};
 use crate::phrases::fill;
 use crate::width::line_count;
 use model::assessment::Class;
-use model::job::Exposure;
 
 /// One statement is at most this long, characters.
-const MOST_CHARS: usize = 210;
+const MOST_CHARS: usize = 260;
 /// Height of one line, and of a heading with its space, in sizes of type.
 const LINE: f64 = 1.25;
 const HEADING: f64 = 2.9;
@@ -81,49 +80,20 @@ impl Letter<'_> {
         (n_more, used, list(kept))
     }
 
-    /// The statements of a class, ready for the page; from the facts themselves where the judgement has none.
+    /// The statements of a class, ready for the page.
     fn statements(&self, class: Class) -> Vec<String> {
-        let given: Vec<String> = self
-            .assessment
-            .statements
-            .iter()
-            .filter(|statement| statement.class == class)
-            .map(|statement| ready(&statement.text))
-            .filter(|text| !text.is_empty())
-            .collect();
-        let mut texts = match class {
-            _ if !given.is_empty() => given,
-            Class::Seen => self.seen_facts(),
-            Class::Measured => self.measured_facts(),
-            Class::Inferred => self.inferred_causes(),
-            Class::Unknown => Vec::new(),
+        let texts = match class {
+            Class::Seen => self.seen(),
+            Class::Measured => self.measured(),
+            Class::Inferred => self.inferred(),
+            Class::Unknown => self.unknown(),
         };
-        if class == Class::Unknown {
-            texts.extend(self.always_unknown());
-        }
-        texts
-    }
-
-    /// What is unknown whatever else was found out.
-    fn always_unknown(&self) -> Vec<String> {
-        let words = &self.phrases.letter;
-        let all = self.assessment.joints.len();
-        let unobserved = self.assessment.joints.iter().filter(|finding| !finding.observed).count();
-        let mut texts = Vec::new();
-        if 0 < unobserved {
-            let values = [("n", unobserved.to_string()), ("all", all.to_string())];
-            let values = [(values[0].0, values[0].1.as_str()), (values[1].0, values[1].1.as_str())];
-            texts.push(fill(&words.unknown_unobserved, &values));
-        }
-        if self.job.exposure == Exposure::CoverOn {
-            texts.push(words.unknown_cover.clone());
-        }
-        texts
+        texts.iter().map(|text| ready(text)).filter(|text| !text.is_empty()).collect()
     }
 }
 
 /// Cleaned, shortened, with a capital and a stop.
-pub(super) fn ready(text: &str) -> String {
+fn ready(text: &str) -> String {
     shorten(&stopped(&capital(&clean(text))), MOST_CHARS)
 }
 

@@ -3,7 +3,10 @@
 mod choices;
 mod classes;
 mod closing;
-mod facts;
+mod inferred;
+mod measured;
+mod names;
+mod seen;
 
 pub(crate) use choices::standing_word;
 
@@ -201,7 +204,7 @@ impl Letter<'_> {
             .would_change
             .iter()
             .take(3)
-            .map(|text| Item::plain(shorten(&stopped(&clean(text)), 200)))
+            .map(|text| Item::plain(shorten(&stopped(&self.plain(text)), 200)))
             .collect();
         let rest = self.assessment.verdict.would_change.len().saturating_sub(items.len());
         let mut nodes = vec![heading(2, words.would_change.clone())];

@@ -35,7 +35,7 @@ impl Record<'_> {
             let reasons: Vec<String> = finding
                 .reasons
                 .iter()
-                .map(|reason| format!("{} ({} dB)", clean(&reason.text), signed(reason.weight_db)))
+                .map(|reason| format!("{} ({} dB)", self.named(&reason.text), signed(reason.weight_db)))
                 .collect();
             table.row([
                 clean(&finding.path),
@@ -64,7 +64,7 @@ impl Record<'_> {
         let mut table =
             Table::new(&[(&w.cause, 3.0), (&w.probability, -1.1), (&w.reasons, 4.0), (&w.points_at, 2.2)]);
         for cause in &complaint.causes {
-            let reasons: Vec<String> = cause.reasons.iter().map(|text| clean(text)).collect();
+            let reasons: Vec<String> = cause.reasons.iter().map(|text| self.named(text)).collect();
             table.row([
                 cause.cause.phrase().to_owned(),
                 probability(cause.probability),
@@ -74,7 +74,7 @@ impl Record<'_> {
         }
         nodes.extend(table.node());
         if let Some(text) = &complaint.separates {
-            nodes.push(paragraph(stopped(&fill(&w.separates, &[("text", &clean(text))]))));
+            nodes.push(paragraph(stopped(&fill(&w.separates, &[("text", &self.named(text))]))));
         }
         nodes
     }
@@ -85,10 +85,10 @@ impl Record<'_> {
         let mut items = Vec::new();
         for class in classes {
             for statement in self.assessment.statements.iter().filter(|statement| statement.class == class) {
-                let facts: Vec<String> = statement.facts.iter().map(|fact| clean(fact.as_str())).collect();
+                let facts: Vec<String> = statement.facts.iter().map(|fact| self.fact(fact)).collect();
                 let facts = if facts.is_empty() { String::new() } else { format!(" [{}]", facts.join(", ")) };
                 let name = crate::clean::capital(self.word("class", term::class(class)));
-                items.push(Item::led(format!("{name}:"), clean(&statement.text) + &facts));
+                items.push(Item::led(format!("{name}:"), self.named(&statement.text) + &facts));
             }
         }
         if items.is_empty() {

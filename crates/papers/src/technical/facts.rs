@@ -39,16 +39,17 @@ impl Record<'_> {
         if !empty.is_empty() {
             nodes.push(paragraph(fill(&words.nothing, &[("kinds", &empty.join(", "))])));
         }
+        nodes.extend(self.fact_names());
         nodes
     }
 
     fn complaints(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.what, 2.2), (&w.slot, 0.9), (&w.words, 5.0)]);
+            Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.what, 2.2), (&w.slot, 0.9), (&w.words, 5.0)]);
         for complaint in &self.job.complaints {
             table.row([
-                clean(complaint.fact.as_str()),
+                self.fact(&complaint.fact),
                 moment(complaint.at),
                 self.word("complaint", complaint.kind.word()).to_owned(),
                 complaint.slot.as_ref().map(|slot| self.slot(slot)).unwrap_or_default(),
@@ -61,7 +62,7 @@ impl Record<'_> {
     fn load_states(&self) -> Table {
         let w = self.words;
         let mut table = Table::new(&[
-            (&w.fact, 0.9),
+            (&w.fact, 0.6),
             (&w.when, 1.9),
             (&w.name, 1.7),
             (&w.what, 3.4),
@@ -71,7 +72,7 @@ impl Record<'_> {
         ]);
         for state in &self.job.load_states {
             table.row([
-                clean(state.fact.as_str()),
+                self.fact(&state.fact),
                 moment(state.at),
                 clean(&state.name),
                 clean(&state.words),
@@ -204,7 +205,7 @@ impl Record<'_> {
     fn signs(&self) -> Table {
         let w = self.words;
         let mut table = Table::new(&[
-            (&w.fact, 0.9),
+            (&w.fact, 0.6),
             (&w.when, 1.9),
             (&w.by, 0.8),
             (&w.what, 2.6),
@@ -214,7 +215,7 @@ impl Record<'_> {
         ]);
         self.each(|observation| {
             let Observed::Sign(sign) = &observation.what else { return };
-            let photo = sign.photo.as_ref().map(|photo| format!(" [{}]", clean(photo.as_str())));
+            let photo = sign.photo.as_ref().map(|photo| format!(" [{}]", self.fact(photo)));
             let cells = [
                 self.word("sign", sign.sign.word()).to_owned(),
                 terms::scope(self.phrases, &sign.scope),
@@ -229,10 +230,10 @@ impl Record<'_> {
     fn photos(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.slot, 0.9), (&w.what, 3.4), (&w.hash, 4.2)]);
+            Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.slot, 0.9), (&w.what, 3.4), (&w.hash, 4.2)]);
         for photo in &self.job.photos {
             table.row([
-                clean(photo.fact.as_str()),
+                self.fact(&photo.fact),
                 moment(photo.at),
                 photo.slot.as_ref().map(|slot| self.slot(slot)).unwrap_or_default(),
                 clean(&photo.words),
@@ -245,10 +246,10 @@ impl Record<'_> {
     fn decisions(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.by, 1.0), (&w.what, 5.0), (&w.remarks, 1.6)]);
+            Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.by, 1.0), (&w.what, 5.0), (&w.remarks, 1.6)]);
         for decision in &self.job.decisions {
             table.row([
-                clean(decision.fact.as_str()),
+                self.fact(&decision.fact),
                 moment(decision.at),
                 decision.by.as_deref().map(clean).unwrap_or_default(),
                 clean(&decision.words),
@@ -261,10 +262,10 @@ impl Record<'_> {
     fn work(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.what, 5.0), (&w.slot, 1.2), (&w.expires, 1.4)]);
+            Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.what, 5.0), (&w.slot, 1.2), (&w.expires, 1.4)]);
         for work in &self.job.work {
             table.row([
-                clean(work.fact.as_str()),
+                self.fact(&work.fact),
                 moment(work.at),
                 clean(&work.words),
                 self.slots(&work.slots),
@@ -277,10 +278,10 @@ impl Record<'_> {
     fn openings(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 0.9), (&w.when, 1.9), (&w.joint, 2.2), (&w.found, 1.0), (&w.words, 4.4)]);
+            Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.joint, 2.2), (&w.found, 1.0), (&w.words, 4.4)]);
         for opening in &self.job.openings {
             table.row([
-                clean(opening.fact.as_str()),
+                self.fact(&opening.fact),
                 moment(opening.at),
                 self.joint(&opening.joint),
                 self.word("condition", opening.found.word()).to_owned(),
@@ -293,7 +294,7 @@ impl Record<'_> {
     /// A table of readings: fact, time and author first, load state last.
     fn readings(&self, columns: &[(&str, f64)]) -> Table {
         let w = self.words;
-        let mut all: Vec<(&str, f64)> = vec![(&w.fact, 0.9), (&w.when, 1.9), (&w.by, 0.8)];
+        let mut all: Vec<(&str, f64)> = vec![(&w.fact, 0.6), (&w.when, 1.9), (&w.by, 0.8)];
         all.extend_from_slice(columns);
         all.push((&w.state, 1.8));
         Table::new(&all)
@@ -301,7 +302,7 @@ impl Record<'_> {
 
     fn with_origin(&self, observation: &Observation, cells: impl IntoIterator<Item = String>) -> Vec<String> {
         let mut row = vec![
-            clean(observation.fact.as_str()),
+            self.fact(&observation.fact),
             moment(observation.at),
             observation.by.as_deref().map(clean).unwrap_or_default(),
         ];

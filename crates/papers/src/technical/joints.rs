@@ -1,7 +1,6 @@
 //! Probabilities, heat and reasons of every joint.
 
 use super::Record;
-use crate::clean::clean;
 use crate::mark::Mark;
 use crate::number::{interval, plain, probability};
 use crate::page::{Node, Table, heading, paragraph};
@@ -93,7 +92,7 @@ impl Record<'_> {
             (&w.weight, -0.8),
             (&w.class, 1.2),
             (&w.reason, 5.6),
-            (&w.fact, 0.9),
+            (&w.fact, 0.7),
         ]);
         let (sound, others): (Vec<_>, Vec<_>) =
             self.marks.all.iter().partition(|(_, mark)| *mark == Mark::Sound);
@@ -116,8 +115,8 @@ impl Record<'_> {
             name,
             signed(reason.weight_db),
             self.word("class", term::class(reason.class)).to_owned(),
-            clean(&reason.text),
-            reason.fact.as_ref().map(|fact| clean(fact.as_str())).unwrap_or_default(),
+            self.named(&reason.text),
+            reason.fact.as_ref().map(|fact| self.fact(fact)).unwrap_or_default(),
         ]);
     }
 }

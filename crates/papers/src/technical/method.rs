@@ -1,7 +1,7 @@
 //! The method in short, how well the sampler did, every note, limits and cautions.
 
 use super::Record;
-use crate::clean::{clean, stopped};
+use crate::clean::stopped;
 use crate::number::{plain, significant};
 use crate::page::{Item, Node, Table, heading, list, paragraph};
 
@@ -17,7 +17,7 @@ impl Record<'_> {
         nodes.push(heading(2, w.limits.clone()));
         let fixed = [&w.limit_1, &w.limit_2, &w.limit_3, &w.limit_4, &w.limit_5, &w.limit_6];
         let mut items: Vec<Item> = fixed.map(|text| Item::plain(text.clone())).to_vec();
-        let own = self.assessment.verdict.cautions.iter().map(|text| Item::plain(stopped(&clean(text))));
+        let own = self.assessment.verdict.cautions.iter().map(|text| Item::plain(stopped(&self.named(text))));
         items.extend(own);
         nodes.push(list(items));
         nodes
@@ -35,7 +35,7 @@ impl Record<'_> {
             (&w.r_hat, plain(report.r_hat, 3)),
             (&w.worst_error, significant(report.worst_standard_error, 2)),
             (&w.converged, converged),
-            (&w.problem, report.problem.as_deref().map(clean).unwrap_or_default()),
+            (&w.problem, report.problem.as_deref().map(|text| self.named(text)).unwrap_or_default()),
         ])
     }
 
@@ -44,9 +44,9 @@ impl Record<'_> {
         let mut table = Table::new(&[(&w.about, 2.0), (&w.note, 5.5), (&w.source, 2.6)]);
         for note in &self.assessment.notes {
             table.row([
-                clean(&note.subject),
-                clean(&note.text),
-                note.cite.as_ref().map(|cite| clean(&cite.to_string())).unwrap_or_default(),
+                self.named(&note.subject),
+                self.named(&note.text),
+                note.cite.as_ref().map(|cite| self.named(&cite.to_string())).unwrap_or_default(),
             ]);
         }
         table

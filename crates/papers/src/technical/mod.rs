@@ -1,6 +1,7 @@
 //! The technical record: every fact, every figure with its working, every note.
 
 mod causes;
+mod fact_numbers;
 mod facts;
 mod installation;
 mod joints;
@@ -14,6 +15,7 @@ use crate::number::{long_date, probability};
 use crate::page::{Item, Node, Paper, file_name, heading, paragraph};
 use crate::phrases::{Phrases, RecordPhrases, fill};
 use crate::terms;
+use fact_numbers::FactNumbers;
 use model::assessment::Assessment;
 use model::job::Job;
 use model::joint::JointId;
@@ -25,7 +27,9 @@ const SIZE_PT: f64 = 9.0;
 pub fn technical_record(job: &Job, assessment: &Assessment) -> Paper {
     let phrases = Phrases::english();
     let marks = Marks::of(assessment);
-    let record = Record { job, assessment, marks: &marks, phrases: &phrases, words: &phrases.record };
+    let facts = FactNumbers::of(job);
+    let record =
+        Record { job, assessment, marks: &marks, phrases: &phrases, words: &phrases.record, facts: &facts };
     let words = &phrases.record;
     let place = shorten(&clean(&job.place), 50);
     let town = shorten(&clean(&job.town), 30);
@@ -55,6 +59,7 @@ struct Record<'a> {
     marks: &'a Marks<'a>,
     phrases: &'a Phrases,
     words: &'a RecordPhrases,
+    facts: &'a FactNumbers<'a>,
 }
 
 impl Record<'_> {
@@ -92,7 +97,7 @@ impl Record<'_> {
             &words.counts,
             &[("burnt", &counts[0]), ("worn", &counts[1]), ("sound", &counts[2]), ("unknown", &counts[3])],
         );
-        let mut texts = vec![Item::plain(clean(&verdict.summary)), Item::plain(counts)];
+        let mut texts = vec![Item::plain(self.named(&verdict.summary)), Item::plain(counts)];
         if !self.assessment.sampling.converged {
             texts.push(Item::led(words.not_converged.clone(), ""));
         }
@@ -135,6 +140,11 @@ impl Record<'_> {
 
     fn joint(&self, id: &JointId) -> String {
         terms::joint_in(self.phrases, &self.job.installation, id)
+    }
+
+    /// A foreign text with the names of joints as this record prints them.
+    fn named(&self, text: &str) -> String {
+        terms::with_names(&clean(text), self.assessment, |id| self.joint(id))
     }
 
     fn joint_list(&self, ids: &[JointId]) -> String {

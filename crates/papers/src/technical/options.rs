@@ -1,7 +1,7 @@
 //! Verdict with the rules that fired, options, next checks.
 
 use super::Record;
-use crate::clean::{clean, stopped};
+use crate::clean::stopped;
 use crate::letter::standing_word;
 use crate::number::{plain, range, thousands};
 use crate::page::{Item, Node, Table, heading, list, paragraph};
@@ -16,23 +16,23 @@ impl Record<'_> {
         let urgency = self.word("urgency", verdict.urgency.word());
         let mut nodes = vec![
             heading(2, w.verdict.clone()),
-            Node::Paragraph(Item::led(stopped(urgency), clean(&verdict.summary))),
+            Node::Paragraph(Item::led(stopped(urgency), self.named(&verdict.summary))),
             heading(3, w.rules.clone()),
         ];
         let mut table =
             Table::new(&[(&w.rule, 1.7), (&w.asks_for, 1.8), (&w.because, 3.4), (&w.why_rule, 3.4)]);
         for rule in &verdict.rules {
             table.row([
-                clean(&rule.rule),
+                self.named(&rule.rule),
                 self.word("urgency", rule.urgency.word()).to_owned(),
-                clean(&rule.because),
-                clean(&rule.reason),
+                self.named(&rule.because),
+                self.named(&rule.reason),
             ]);
         }
         nodes.push(table.node().unwrap_or_else(|| paragraph(w.no_rules.clone())));
         if !verdict.would_change.is_empty() {
             nodes.push(heading(3, w.would_change.clone()));
-            nodes.push(list(verdict.would_change.iter().map(|text| Item::plain(clean(text))).collect()));
+            nodes.push(list(verdict.would_change.iter().map(|text| Item::plain(self.named(text))).collect()));
         }
         for option in &self.assessment.options {
             nodes.extend(self.option(option));
@@ -45,8 +45,9 @@ impl Record<'_> {
 
     fn option(&self, option: &Choice) -> Vec<Node> {
         let w = self.words;
-        let join =
-            |texts: &[String]| texts.iter().map(|text| stopped(&clean(text))).collect::<Vec<_>>().join(" ");
+        let join = |texts: &[String]| {
+            texts.iter().map(|text| stopped(&self.named(text))).collect::<Vec<_>>().join(" ")
+        };
         let hours = option.hours_off.map(|(low, high)| range(low, high, 1)).unwrap_or_default();
         let price = option
             .price_usd
@@ -54,16 +55,16 @@ impl Record<'_> {
             .unwrap_or_default();
         let pairs = self.pairs([
             (&w.standing, self.word("standing", standing_word(option.standing)).to_owned()),
-            (&w.consequences, clean(&option.consequences)),
+            (&w.consequences, self.named(&option.consequences)),
             (&w.r#for, join(&option.reasons_for)),
             (&w.against, join(&option.reasons_against)),
             (&w.leaves, join(&option.leaves)),
             (&w.conditions, join(&option.conditions)),
-            (&w.changes, clean(&option.would_change)),
+            (&w.changes, self.named(&option.would_change)),
             (&w.hours_off, hours),
             (&w.price, price),
         ]);
-        let title = heading(3, fill(&w.option, &[("title", &clean(&option.title))]));
+        let title = heading(3, fill(&w.option, &[("title", &self.named(&option.title))]));
         vec![Node::Together { nodes: vec![title, pairs] }]
     }
 
@@ -86,20 +87,20 @@ impl Record<'_> {
         let expects: Vec<String> = check
             .expects
             .iter()
-            .map(|(rival, reading)| format!("{}: {}", clean(rival), clean(reading)))
+            .map(|(rival, reading)| format!("{}: {}", self.named(rival), self.named(reading)))
             .collect();
-        let cautions: Vec<String> = check.cautions.iter().map(|text| stopped(&clean(text))).collect();
+        let cautions: Vec<String> = check.cautions.iter().map(|text| stopped(&self.named(text))).collect();
         let pairs = self.pairs([
-            (&w.kind, clean(&check.kind)),
+            (&w.kind, self.named(&check.kind)),
             (&w.r#where, places.join(", ")),
             (&w.exposure, self.word("exposure", check.exposure.word()).to_owned()),
-            (&w.who, clean(&check.who)),
+            (&w.who, self.named(&check.who)),
             (&w.takes, self.minutes(Some(check.minutes))),
             (&w.gain, fill(&w.bits, &[("n", &plain(check.gain_bits, 2))])),
             (&w.tells, self.joint_list(&check.joints)),
             (&w.expects, expects.join("; ")),
             (&w.cautions, cautions.join(" ")),
         ]);
-        Node::Together { nodes: vec![heading(3, clean(&check.what)), pairs] }
+        Node::Together { nodes: vec![heading(3, self.named(&check.what)), pairs] }
     }
 }

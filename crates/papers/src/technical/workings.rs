@@ -1,7 +1,6 @@
 //! How each figure came about.
 
 use super::Record;
-use crate::clean::clean;
 use crate::page::{Node, Table, heading, paragraph};
 use model::working::Working;
 
@@ -20,22 +19,27 @@ impl Record<'_> {
 
     fn working(&self, working: &Working) -> Node {
         let w = self.words;
-        let subject = clean(&working.subject);
-        let mut title = crate::clean::capital(&clean(&working.title));
+        let subject = self.named(&working.subject);
+        let mut title = crate::clean::capital(&self.named(&working.title));
         if !subject.is_empty() {
             title = format!("{title}: {subject}");
         }
-        let mut nodes = vec![heading(3, title), self.pairs([(&w.formula, clean(&working.formula))])];
+        let mut nodes = vec![heading(3, title), self.pairs([(&w.formula, self.named(&working.formula))])];
         let mut table =
             Table::new(&[(&w.symbol, 0.9), (&w.meaning, 3.2), (&w.value, 2.2), (&w.input_from, 2.6)]);
         for input in &working.inputs {
-            table.row([clean(&input.symbol), clean(&input.meaning), clean(&input.value), clean(&input.from)]);
+            table.row([
+                self.named(&input.symbol),
+                self.named(&input.meaning),
+                self.named(&input.value),
+                self.named(&input.from),
+            ]);
         }
         nodes.extend(table.node());
         nodes.push(self.pairs([
-            (&w.result, clean(&working.result)),
-            (&w.valid, clean(&working.validity)),
-            (&w.source, clean(&working.cite.to_string())),
+            (&w.result, self.named(&working.result)),
+            (&w.valid, self.named(&working.validity)),
+            (&w.source, self.named(&working.cite.to_string())),
         ]));
         Node::Together { nodes }
     }
