@@ -138,6 +138,39 @@ mod tests {
         assert_eq!(fill("", &[("a", "1")]), "");
     }
 
+    /// Names of all phrases of a language with the places in each.
+    fn places(table: &toml::Table, path: &str, found: &mut BTreeMap<String, Vec<String>>) {
+        for (name, value) in table {
+            let path = format!("{path}.{name}");
+            match value {
+                toml::Value::Table(inner) => places(inner, &path, found),
+                toml::Value::String(text) => {
+                    let parts = text.split('{').skip(1).filter_map(|part| part.split_once('}'));
+                    let mut names: Vec<String> = parts.map(|(name, _)| name.to_owned()).collect();
+                    names.sort();
+                    names.dedup();
+                    found.insert(path, names);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    #[test]
+    fn languages_have_the_same_phrases_with_the_same_places() {
+        let book: toml::Table = toml::from_str(FILE).expect("the phrase file is TOML");
+        let of = |language: &toml::Value| {
+            let mut found = BTreeMap::new();
+            places(language.as_table().expect("a language is a table"), "", &mut found);
+            found
+        };
+        let english = of(&book["en"]);
+        assert_eq!(english[".letter.cause"], ["cause", "chance", "what"]);
+        for (tag, language) in &book {
+            assert_eq!(of(language), english, "{tag}");
+        }
+    }
+
     #[test]
     fn every_term_of_the_model_has_words() {
         let phrases = Phrases::english();

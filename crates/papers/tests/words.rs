@@ -77,6 +77,20 @@ fn text_forms_are_78_columns_wide() {
 }
 
 #[test]
+fn no_place_of_a_phrase_stays_empty() {
+    for paper in papers() {
+        for (idx, part) in paper.text().split('{').enumerate() {
+            assert!(idx == 0, "{}: {{{}", paper.file_name, part.chars().take(30).collect::<String>());
+        }
+    }
+    for (job, assessment) in [split_bus(), sound_42(), one_column(), three_phase()] {
+        for audience in [Audience::Owner, Audience::Technician] {
+            assert!(!panel_svg(&job, Some(&assessment), &main_panel(), audience).contains('{'));
+        }
+    }
+}
+
+#[test]
 fn the_four_classes_stand_in_order() {
     for (job, assessment) in [split_bus(), sound_42(), one_column(), three_phase()] {
         let text = owner_letter(&job, &assessment).text();
