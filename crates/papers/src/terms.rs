@@ -94,8 +94,11 @@ pub(crate) fn with_names(text: &str, assessment: &Assessment, name: impl Fn(&Joi
 pub(crate) fn feeds(phrases: &Phrases, installation: &Installation, slot: &Slot) -> String {
     let words = &phrases.drawing;
     if let Some((panel, section)) = installation.sections_fed_by(slot).next() {
-        let name = if panel.id == slot.panel { section.id.as_str() } else { panel.id.as_str() };
-        return fill(&words.feeds_section, &[("section", &clean(name))]);
+        return if panel.id == slot.panel {
+            fill(&words.feeds_section, &[("section", &clean(section.id.as_str()))])
+        } else {
+            fill(&words.feeds_panel, &[("panel", &clean(panel.id.as_str()))])
+        };
     }
     match installation.breaker_at(slot).map(|breaker| &breaker.circuit) {
         Some(Some(circuit)) if !circuit.feeds.trim().is_empty() => clean(&circuit.feeds),

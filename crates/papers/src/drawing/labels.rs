@@ -77,18 +77,13 @@ impl Canvas<'_> {
 
     /// What a breaker feeds, with the words of its part in the panel where it feeds a section.
     pub(super) fn feeds(&self, breaker: &Breaker) -> String {
-        let first = breaker.spaces.first().copied().unwrap_or(Space::whole(0));
-        let slot = Slot::new(self.panel.id.clone(), first);
-        let section = self.job.installation.sections_fed_by(&slot).next();
         let words = &self.phrases.drawing;
-        let name = match (section, &breaker.circuit) {
-            (Some((panel, section)), _) => {
-                let name = if panel.id == self.panel.id { section.id.as_str() } else { panel.id.as_str() };
-                fill(&words.feeds_section, &[("section", &self.clean(name))])
+        let name = match breaker.spaces.first() {
+            Some(&first) => {
+                let slot = Slot::new(self.panel.id.clone(), first);
+                crate::terms::feeds(self.phrases, &self.job.installation, &slot)
             }
-            (None, Some(circuit)) if !circuit.feeds.trim().is_empty() => self.clean(&circuit.feeds),
-            (None, Some(_)) => words.not_traced.clone(),
-            (None, None) => words.spare.clone(),
+            None => words.spare.clone(),
         };
         let state = match breaker.handle {
             Handle::On => "",
