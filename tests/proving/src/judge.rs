@@ -2,6 +2,7 @@
 
 use model::Date;
 use model::job::Job;
+use std::time::Instant;
 
 /// Day that every simulated visit is judged for.
 const DAY: Date = Date::constant(2025, 11, 13);
@@ -28,11 +29,14 @@ pub(crate) struct Judged {
 }
 
 /// Why a job file could not be judged.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, thiserror::Error)]
 pub(crate) enum NotJudged {
     /// The record refused the file; its messages.
     #[error("the job file was refused: {0:?}")]
     Refused(Vec<String>),
+    /// The study refused the job.
+    #[error(transparent)]
+    NotStudied(#[from] study::StudyError),
 }
 
 /// Reads a job file of the simulator.
@@ -42,10 +46,22 @@ pub(crate) fn read(text: &str) -> Result<Job, NotJudged> {
     reading.job.ok_or_else(|| NotJudged::Refused(messages()))
 }
 
-/// Judges a job file.
+/// Reads and judges a job file on the calling thread.
 pub(crate) fn judge(text: &str) -> Result<Judged, NotJudged> {
-    let _job = read(text)?;
-    Ok(Judged { joints: Vec::new(), converged: false, seconds: 0.0 })
+    let start = Instant::now();
+    let job = read(text)?;
+    let assessment = study::assess(&job, &study::Settings::on(DAY))?;
+    let seconds = start.elapsed().as_secs_f64();
+    let joints = assessment
+        .joints
+        .iter()
+        .map(|finding| JudgedJoint {
+            id: finding.joint.id.to_string(),
+            burnt: finding.probability.burnt,
+            mohm: finding.resistance_mohm.median,
+        })
+        .collect();
+    Ok(Judged { joints, converged: assessment.sampling.converged, seconds })
 }
 
 #[cfg(test)]

@@ -56,8 +56,6 @@ pub(crate) struct SimSection {
 #[derive(Debug, Clone)]
 pub(crate) struct SimPole {
     pub(crate) breaker: usize,
-    /// From 0.
-    pub(crate) nth: usize,
     pub(crate) space: Space,
     pub(crate) row: u16,
     /// 0 left, 1 right.
@@ -133,10 +131,6 @@ pub(crate) struct SimPanel {
 }
 
 impl SimPanel {
-    pub(crate) fn n_rows(&self) -> u16 {
-        self.n_spaces / 2
-    }
-
     /// Leg of a row, 0 or 1.
     pub(crate) fn leg_of_row(&self, row: u16) -> usize {
         (self.first_leg + usize::from(row)) % 2

@@ -285,12 +285,11 @@ impl Draft {
             .collect();
         for (idx, breaker) in panel.breakers.iter().enumerate() {
             let has_terminal = !breaker.is_spare() && !feeding.contains(&idx) && breaker.feeds != "sub-panel";
-            for (nth, &space) in breaker.spaces.iter().enumerate() {
+            for &space in &breaker.spaces {
                 let row = (space.number - 1) / 2;
                 let at = |kind: JointKind| blank(format!("{}:{}:{space}", panel.id, kind.word()), kind);
                 panel.poles.push(SimPole {
                     breaker: idx,
-                    nth,
                     space,
                     row,
                     column: usize::from(space.number % 2 == 0),

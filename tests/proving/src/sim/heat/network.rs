@@ -118,6 +118,7 @@ impl Network {
     }
 
     /// Net heat out of each node through its links at these temperatures, W.
+    #[cfg(test)]
     pub(crate) fn outflow(&self, temperature_c: &[f64]) -> Vec<f64> {
         let mut out = vec![0.0; self.n_nodes()];
         for link in &self.links {

@@ -27,8 +27,6 @@ pub(crate) struct PoleNodes {
     pub(crate) face: Node,
     /// First node of the wire, three centimetres long.
     pub(crate) wire: Node,
-    /// Last node of the wire inside the cabinet.
-    pub(crate) wire_end: Node,
     /// Face to room: link and its law with the door open.
     pub(crate) face_links: [(usize, Law); 2],
 }
@@ -167,8 +165,8 @@ pub(crate) fn add_pole(
     sources.push(joint(pole.stab.mohm * 1e-3, [around.finger, jaw]));
 
     let area_m2 = wire_area_m2(breaker.wire_awg);
-    let (wire, wire_end) = if breaker.is_spare() {
-        (terminal, terminal)
+    let wire = if breaker.is_spare() {
+        terminal
     } else {
         let run = (area_m2, breaker.wire, Carrier::Pole(idx));
         let lengths = [0.03 / to_wire, 0.07, 0.15, 0.25];
@@ -178,9 +176,9 @@ pub(crate) fn add_pole(
         if let Some(terminal_joint) = &pole.terminal {
             sources.push(joint(terminal_joint.mohm * 1e-3, [terminal, nodes[0]]));
         }
-        (nodes[0], end)
+        nodes[0]
     };
-    PoleNodes { jaw, terminal, case_line, case_load, face, wire, wire_end, face_links }
+    PoleNodes { jaw, terminal, case_line, case_load, face, wire, face_links }
 }
 
 #[cfg(test)]
