@@ -94,7 +94,7 @@ pub(crate) const CRATES: &[Crate] = &[
             "unicode-segmentation",
             "unicode-width",
         ],
-        outside_dev: &["insta", "jiff", "proptest"],
+        outside_dev: &["insta", "jiff", "proptest", "serde_json", "unicode-width"],
         ..NOTHING
     },
     Crate {
@@ -108,6 +108,7 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "cli",
         internal: &["study", "model", "record"],
         outside: &["anstream", "anstyle", "clap", "jiff", "rayon", "serde_json", "textwrap", "thiserror"],
+        outside_dev: &["insta"],
         ..NOTHING
     },
     // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
@@ -119,9 +120,11 @@ pub(crate) const CRATES: &[Crate] = &[
     },
     Crate {
         name: "proving",
-        internal: &["model", "record"],
+        internal: &["model", "record", "study"],
         outside: &["clap", "nalgebra", "rand_chacha", "rand_core", "rand_distr", "rayon", "thiserror"],
         ..NOTHING
     },
+    // A workspace of its own: it needs the nightly toolchain.
+    Crate { name: "fuzz", internal: &["model", "record"], outside: &["libfuzzer-sys"], ..NOTHING },
     Crate { name: "xtask", outside: &["proc-macro2", "syn", "thiserror", "toml"], ..NOTHING },
 ];

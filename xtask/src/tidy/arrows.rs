@@ -67,12 +67,16 @@ fn order(crates: &[Crate], found: &mut Vec<Breach>) {
     }
 }
 
-/// Versions are said once, in the manifest of the workspace.
+/// Versions are said once, in the manifest of the workspace. Free of it are our own crates, which a package may
+/// want without their default features, and a package that is a workspace of its own.
 fn from_workspace(manifest: &Manifest, found: &mut Vec<Breach>) {
+    if manifest.table.contains_key("workspace") {
+        return;
+    }
     for (_, table) in tables(&manifest.table) {
         for (name, wanted) in table {
             let inherited = wanted.get("workspace").and_then(toml::Value::as_bool).unwrap_or(false);
-            if !inherited {
+            if !inherited && wanted.get("path").is_none() {
                 let what = format!("`{name}` must come from the workspace: write `{name}.workspace = true`");
                 found.push(breach(&manifest.path(), 0, what));
             }
