@@ -3,6 +3,8 @@
 //! [`judge`] does it all in one go. A caller with threads uses [`prepare`], runs [`Problem::run_chain`] for each chain
 //! where it likes, and hands the draws to [`Problem::conclude`]; the answer is the same.
 
+#[cfg(test)]
+mod behaviour;
 mod conclude;
 mod priors;
 mod problem;

@@ -114,7 +114,7 @@ impl Posterior<'_> {
                         .map(|first| first.text.clone()),
                 );
             } else {
-                let failing = self.exact.mean(&self.draws, 0.0, 1.0, |draw| draw.probability[res][2]);
+                let failing = self.exact.probability(&self.draws, res, 2);
                 reasons.push(format!(
                     "failing with probability {failing:.2} by the voltages and signs recorded"
                 ));

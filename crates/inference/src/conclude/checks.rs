@@ -220,8 +220,8 @@ impl Posterior<'_> {
         let Candidate { mut advice, reads, sigma, unit, about } = candidate;
         let mut best = (0.0, None);
         for &res in &about {
-            let burnt: Vec<f64> =
-                self.exact.picked.iter().map(|&at| self.draws[at].probability[res][2]).collect();
+            // At each draw's own resistance: averaged over it, the probability would not go with what is read.
+            let burnt: Vec<f64> = self.exact.picked.iter().map(|&at| self.draws[at].at_ohm[res][2]).collect();
             let gain = information_bits(&reads, &burnt, &self.exact.weight, sigma);
             advice.gain_bits += gain;
             if best.0 < gain {
@@ -290,9 +290,7 @@ impl Posterior<'_> {
             return None;
         }
         let supply = self.p.joints.len()..self.p.n_conditioned;
-        let gain: f64 = supply
-            .map(|res| entropy_bits(self.exact.mean(&self.draws, 0.0, 1.0, |draw| draw.probability[res][2])))
-            .sum();
+        let gain: f64 = supply.map(|res| entropy_bits(self.exact.probability(&self.draws, res, 2))).sum();
         let panel = self.p.job.installation.panels.first()?;
         Some(CheckAdvice {
             what: "Read both legs to neutral at one receptacle a leg: first as it is, then with a known heater on one leg, then \

@@ -62,6 +62,19 @@ impl Exact {
     }
 }
 
+impl Exact {
+    /// Probability of a condition (0 sound, 1 worn, 2 burnt): the steady mean over all draws, moved by the full networks.
+    /// Their weights depend on the resistances, so the move needs the probability at each draw's own resistance.
+    pub(crate) fn probability(&self, draws: &[&Draw], res: usize, condition: usize) -> f64 {
+        let steady = draws.iter().map(|draw| draw.probability[res][condition]).sum::<f64>();
+        let mut change = 0.0;
+        for (&at, weight) in self.picked.iter().zip(&self.weight) {
+            change += (weight - 1.0 / self.picked.len() as f64) * draws[at].at_ohm[res][condition];
+        }
+        (steady / draws.len().max(1) as f64 + change).clamp(0.0, 1.0)
+    }
+}
+
 fn log_weight(p: &Problem, draw: &Draw, views: &[Vec<f64>]) -> f64 {
     let nu = p.priors.instrument.degrees_of_freedom;
     let mut log = 0.0;

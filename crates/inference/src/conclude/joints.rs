@@ -44,8 +44,7 @@ impl Posterior<'_> {
     }
 
     fn probability(&self, res: usize) -> ConditionProbability {
-        let raw = [0, 1, 2]
-            .map(|condition| self.exact.mean(&self.draws, 0.0, 1.0, |draw| draw.probability[res][condition]));
+        let raw = [0, 1, 2].map(|condition| self.exact.probability(&self.draws, res, condition));
         let total: f64 = raw.iter().sum();
         let (burnt_standard_error, _) = self.standard_error(|draw| draw.probability[res][2]);
         ConditionProbability {

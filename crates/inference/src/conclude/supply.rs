@@ -24,7 +24,7 @@ impl Posterior<'_> {
                 SupplyFinding {
                     path,
                     resistance_mohm: interval(self.draws.iter().map(|draw| draw.ohm[res] * 1e3).collect()),
-                    failing: self.exact.mean(&self.draws, 0.0, 1.0, |draw| draw.probability[res][2]),
+                    failing: self.exact.probability(&self.draws, res, 2),
                     reasons: self.supply_reasons(res),
                 }
             })

@@ -11,7 +11,7 @@ use crate::{JudgeOptions, Priors};
 const BINS: usize = 10;
 /// Draws a rank is taken among; thinned so that they are nearly independent.
 const RANKS: usize = 99;
-const THIN: usize = 12;
+const THIN: usize = 30;
 
 /// Upper 1 % point of chi-square with 9 degrees of freedom (any table).
 const CHI_SQUARE_9_AT_1_PERCENT: f64 = 21.67;

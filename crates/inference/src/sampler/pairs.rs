@@ -23,8 +23,10 @@ impl Chain<'_> {
             })
             .fold((0.0, 0.0, 0.0), |best: (f64, f64, f64), next| if best.0 < next.0 { next } else { best });
         let (strength, p, q) = tie;
-        // Nothing ties them, or so weakly that single moves do as well.
-        if strength * self.ohm[a] * self.ohm[b] < 0.05 {
+        // Nothing ties them, or so weakly that single moves do as well. Judged by typical values: were it judged by the
+        // present ones, the way back could be closed.
+        let typical_a = libm::exp(self.grids[self.grid_of[a]].mean[2]);
+        if strength * typical_a * self.p.res[b].typical_ohm < 0.05 {
             return;
         }
         let ratio = p / q;

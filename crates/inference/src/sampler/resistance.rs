@@ -69,12 +69,16 @@ impl Chain<'_> {
         if accept {
             self.set_ohm(res, proposal);
         }
-        let sharp = curvature * self.ohm[res] * self.ohm[res];
-        if 4.0 < sharp {
+        // Whether to walk must not depend on where the resistance stands, or the way back could be closed.
+        let burnt = libm::exp(self.grids[self.grid_of[res]].mean[2]);
+        if 4.0 < curvature * burnt * burnt {
             self.walk_conditioned(res, weights);
         }
+        // Which probability is kept must not depend on where the resistance stands either, or their mean is off: judged by
+        // where the readings would have it, which stays while it moves.
+        let peak = ohm + slope / curvature;
         let total: f64 = sums.iter().sum();
-        let smooth = sharp <= 10.0 && total.is_finite() && 0.0 < total;
+        let smooth = curvature * peak * peak <= 10.0 && total.is_finite() && 0.0 < total;
         self.draw_condition(res, weights, smooth.then(|| sums.map(|sum| sum / total)));
     }
 
@@ -130,6 +134,15 @@ impl Chain<'_> {
         self.probability[res] = smooth.unwrap_or_else(|| here.map(|weight| weight / total));
         let condition = self.rng.pick(&here);
         self.set_condition(res, condition);
+    }
+
+    /// Probability of each condition at the present resistance, given clusters, signs and the other conditions.
+    pub(super) fn condition_at_ohm(&self, res: usize) -> [f64; 3] {
+        let weights = self.condition_weights(res);
+        let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
+        let here = [0, 1, 2].map(|condition| weights[condition] * densities[condition]);
+        let total: f64 = here.iter().sum();
+        if 0.0 < total { here.map(|part| part / total) } else { self.probability[res] }
     }
 
     pub(super) fn update_pole(&mut self, res: usize, mean: f64, sd: f64) {

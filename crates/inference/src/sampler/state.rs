@@ -9,8 +9,10 @@ use crate::rng::Stream;
 pub(crate) struct Draw {
     pub(crate) ohm: Vec<f64>,
     pub(crate) condition: Vec<u8>,
-    /// Conditional probability of each condition at this draw.
+    /// Conditional probability of each condition at this draw, the resistance averaged where that is steadier.
     pub(crate) probability: Vec<[f64; 3]>,
+    /// Conditional probability of each condition at the resistances of this draw: what may be weighted by a function of them.
+    pub(crate) at_ohm: Vec<[f64; 3]>,
     pub(crate) loads: Vec<f64>,
     pub(crate) offsets: Vec<f64>,
     pub(crate) knobs: Vec<[f64; N_KNOBS]>,
@@ -274,6 +276,7 @@ impl<'p> Chain<'p> {
             ohm: self.ohm.clone(),
             condition: self.condition.clone(),
             probability: self.probability.clone(),
+            at_ohm: (0..self.p.n_conditioned).map(|res| self.condition_at_ohm(res)).collect(),
             loads: self.loads.clone(),
             offsets: self.offsets.clone(),
             knobs: self.knobs.clone(),

@@ -1,0 +1,180 @@
+//! How a judgement must behave, whatever its numbers: tests over whole jobs.
+
+use crate::testjob::{self, add_state, bare, clamp, drop, face, observe, sign, slot};
+use crate::{JudgeOptions, Judgement, judge};
+use model::assessment::{Cause, JointFinding};
+use model::breaker::Breaker;
+use model::evidence::Sign;
+use model::job::{Complaint, ComplaintKind, Job};
+use model::joint::JointId;
+use model::place::Place;
+use model::{FactId, Note, Space};
+use physics::thermal::{Knobs, PanelNetwork, Source};
+
+fn quick(job: &Job) -> Judgement {
+    judge(job, &JudgeOptions { seed: 5, n_sweeps: 250, n_chains: 2 }).expect("a panel is there")
+}
+
+fn stab(judgement: &Judgement, number: u16) -> &JointFinding {
+    judgement
+        .joints
+        .iter()
+        .find(|finding| finding.joint.id == JointId::Stab(slot(number)))
+        .expect("the stab is there")
+}
+
+fn twelve(faces_c: &[(u16, f64)], amps: f64) -> Job {
+    let breakers: Vec<Breaker> = testjob::eight_spaces().installation.panels[0].breakers.clone();
+    let mut job = bare(8, breakers);
+    add_state(&mut job, "evening", 22.0);
+    for number in 1..=8 {
+        observe(&mut job, clamp(number, amps, "evening"));
+    }
+    for &(number, value_c) in faces_c {
+        observe(&mut job, face(number, value_c, "evening"));
+    }
+    job
+}
+
+#[test]
+fn the_same_question_gets_the_same_answer() {
+    let job = testjob::eight_spaces();
+    assert_eq!(quick(&job), quick(&job));
+}
+
+#[test]
+fn probabilities_are_probabilities_and_notes_have_words() {
+    let judgement = quick(&testjob::eight_spaces());
+    for finding in &judgement.joints {
+        let p = finding.probability;
+        assert!((p.sound + p.worn + p.burnt - 1.0).abs() < 1e-9, "{}", finding.joint.id);
+        assert!([p.sound, p.worn, p.burnt].iter().all(|p| (0.0..=1.0).contains(p)));
+        assert!(
+            0.0 < finding.resistance_mohm.low && finding.resistance_mohm.low <= finding.resistance_mohm.high
+        );
+        assert!(finding.reasons.windows(2).all(|pair| pair[1].weight_db.abs() <= pair[0].weight_db.abs()));
+        assert!(!finding.reasons.is_empty() && finding.reasons.iter().all(|reason| !reason.text.is_empty()));
+    }
+    assert!(judgement.notes.iter().all(|Note { text, .. }| !text.is_empty()));
+}
+
+#[test]
+fn causes_of_a_complaint_sum_to_one() {
+    let judgement = quick(&testjob::eight_spaces());
+    for complaint in &judgement.causes {
+        let total: f64 = complaint.causes.iter().map(|cause| cause.probability).sum();
+        assert!((total - 1.0).abs() < 1e-9, "{total}");
+    }
+}
+
+/// Faces as the network makes them, 18 A through every pole of 10 mΩ, with this much at stab 5.
+fn faces_with(stab_mohm: f64) -> Vec<(u16, f64)> {
+    let job = bare(8, testjob::eight_spaces().installation.panels[0].breakers.clone());
+    let installation = &job.installation;
+    let mut network = PanelNetwork::new(installation, &installation.panels[0], &Knobs::default());
+    let mut heat = network.idle_heat();
+    for number in 1..=8 {
+        let space = Space::whole(number);
+        network.add_heat(&mut heat, &Source::Pole(space), 18.0 * 18.0 * 10e-3);
+        network.add_heat(&mut heat, &Source::Terminal(space), 18.0 * 18.0 * network.wire_ohm(space));
+    }
+    network.add_heat(&mut heat, &Source::Stab(Space::whole(5)), 18.0 * 18.0 * stab_mohm * 1e-3);
+    let solution = network.solve(&heat, 295.15, None).expect("tied to the room");
+    (1..=8)
+        .map(|number| {
+            let node = network.node_of(&Place::Face(slot(number))).expect("a face");
+            (number, solution.temperature_k[node] - 273.15)
+        })
+        .collect()
+}
+
+/// Faces alone say little until the stab is very hot: most of its heat goes into the bus and to the neighbours.
+#[test]
+fn a_hotter_stab_is_more_suspect_than_a_cooler_one() {
+    let burnt = |stab_mohm: f64| {
+        let job = twelve(&faces_with(stab_mohm), 18.0);
+        let options = JudgeOptions { seed: 5, n_sweeps: 600, n_chains: 2 };
+        stab(&judge(&job, &options).expect("a panel is there"), 5).probability.burnt
+    };
+    let (cool, hot, glowing) = (burnt(0.2), burnt(25.0), burnt(60.0));
+    assert!(cool < hot && hot < glowing && 1.5 * cool < glowing, "{cool} {hot} {glowing}");
+}
+
+#[test]
+fn a_drop_decides_what_a_face_leaves_open() {
+    let mut faces: Vec<(u16, f64)> = (1..=8).map(|number| (number, 36.0)).collect();
+    faces[3].1 = 42.0;
+    let job = twelve(&faces, 12.0);
+    let open = stab(&quick(&job), 4).probability.burnt;
+    // Poles of 20 A near 10 mΩ: 12 A give 120 mV without a bad joint, 240 mV with 10 mΩ more.
+    let with = |mv: f64| {
+        let mut job = job.clone();
+        job.load_states[0].unloaded.push(slot(8));
+        job.observations.retain(|observation| observation.fact != FactId::new("fact 7"));
+        // Spaces 3, 4, 7 and 8 are on one leg; 8 is the tap.
+        observe(&mut job, drop(8, 3, 121.0, "evening"));
+        observe(&mut job, drop(8, 7, 119.0, "evening"));
+        observe(&mut job, drop(8, 4, mv, "evening"));
+        stab(&quick(&job), 4).probability.burnt
+    };
+    let (sound, burnt) = (with(122.0), with(250.0));
+    assert!(sound < 0.2 && open < 0.2 && 0.8 < burnt, "{sound} < {open} < {burnt}");
+}
+
+#[test]
+fn a_sign_looked_for_and_not_found_speaks_for_sound() {
+    let breakers = testjob::eight_spaces().installation.panels[0].breakers.clone();
+    let burnt = |present: Option<bool>| {
+        let mut job = bare(8, breakers.clone());
+        if let Some(present) = present {
+            observe(&mut job, sign(Sign::Discoloration, 5, present));
+        }
+        stab(&quick(&job), 5).probability.burnt
+    };
+    let (seen, nothing, absent) = (burnt(Some(true)), burnt(None), burnt(Some(false)));
+    assert!(absent < nothing && nothing < seen, "{absent} {nothing} {seen}");
+}
+
+#[test]
+fn nothing_read_leaves_the_prior_and_asks_for_a_first_look() {
+    let breakers = testjob::eight_spaces().installation.panels[0].breakers.clone();
+    let judgement = quick(&bare(8, breakers));
+    for finding in &judgement.joints {
+        assert!(!finding.observed);
+        assert!((finding.probability.burnt - finding.prior_burnt).abs() < 0.03, "{}", finding.joint.id);
+        assert!(finding.heat_now_w.is_none());
+    }
+    assert_eq!(judgement.next_checks.len(), 1);
+}
+
+#[test]
+fn a_measured_overload_explains_the_trip() {
+    let faces: Vec<(u16, f64)> =
+        (1..=8).map(|number| (number, if number == 5 { 52.0 } else { 30.0 })).collect();
+    let mut job = twelve(&faces, 3.0);
+    job.observations.retain(|observation| observation.fact != FactId::new("fact 4"));
+    observe(&mut job, clamp(5, 26.0, "evening"));
+    job.complaints.push(Complaint {
+        fact: FactId::new("call"),
+        kind: ComplaintKind::Trips,
+        slot: Some(slot(5)),
+        at: job.load_states[0].at,
+        words: "it trips".into(),
+    });
+    let judgement = quick(&job);
+    assert_eq!(judgement.causes[0].causes[0].cause, Cause::Overload);
+    assert!(stab(&judgement, 5).probability.burnt < 0.3);
+}
+
+#[test]
+fn three_hundred_contradicting_readings_do_not_break_it() {
+    let breakers = testjob::eight_spaces().installation.panels[0].breakers.clone();
+    let mut job = bare(8, breakers);
+    add_state(&mut job, "evening", 22.0);
+    for idx in 0..300u16 {
+        let number = idx % 8 + 1;
+        observe(&mut job, face(number, if idx % 2 == 0 { 25.0 } else { 75.0 }, "evening"));
+    }
+    let judgement = quick(&job);
+    assert!(judgement.joints.iter().all(|finding| finding.probability.burnt.is_finite()));
+}
