@@ -30,9 +30,8 @@ impl Decoder<'_> {
             || root.get("panel").is_some_and(|node| node.items().is_empty());
         self.home = match ids.as_slice() {
             [] => Home::Unknown,
-            [Some(only)] if !torn => Home::One(only.clone()),
+            [Some(only)] => Home::One(only.clone()),
             [None] => Home::Unknown,
-            [_] => Home::Unknown,
             _ => Home::Several,
         };
         for node in versions(root, "service") {

@@ -82,7 +82,8 @@ impl Decoder<'_> {
         }
         match self.states.as_slice() {
             [only] if !self.doubt.states => Some(only.clone()),
-            _ if self.doubt.states => None,
+            // No job comes of it, but what else the reading says is still looked at.
+            _ if self.doubt.states => Some(StateHead { name: AS_FOUND.to_owned(), at: self.start() }),
             [] => {
                 self.needs_as_found = true;
                 Some(StateHead { name: AS_FOUND.to_owned(), at: self.start() })

@@ -122,3 +122,15 @@ fn a_file_beyond_all_bounds_is_refused_quickly() {
     let bad = "= 1\n".repeat(3_000);
     assert!(read_job("job.toml", &bad, TODAY).problems.len() > 50);
 }
+
+#[test]
+fn a_slip_of_writing_does_not_hide_a_slip_of_measuring() {
+    let text = SMALL.replace("feeds = \"kitchen\"", "feeds = kitchen").replace("61.2", "612");
+    let codes: Vec<&str> =
+        read_job("job.toml", &text, TODAY).problems.iter().map(|problem| problem.code).collect();
+    assert_eq!(codes, ["syntax", "implausible-temperature"]);
+    let unread = SMALL.replace("name = \"dryer on\"", "name = 5").replace("mv = 120", "mv = 120000");
+    let codes: Vec<&str> =
+        read_job("job.toml", &unread, TODAY).problems.iter().map(|problem| problem.code).collect();
+    assert_eq!(codes, ["wrong-type", "implausible"]);
+}
