@@ -2,7 +2,7 @@
 //! form, lists too long. It reads nothing out; it only tells.
 
 use super::moment;
-use crate::grammar::{Form, Key, Table, TextForm, Unit};
+use crate::grammar::{Form, Key, ROOT, Table, TextForm, Unit};
 use crate::limits;
 use crate::problem::Problem;
 use crate::source::Source;
@@ -106,7 +106,10 @@ impl Walk<'_> {
         let names = || table.all_keys().map(|known| known.name);
         let hint = match nearest(&key.name, names()) {
             Some(name) => format!("did you mean `{name}`?"),
-            None => format!("it takes {}", list(names())),
+            None => match elsewhere(&ROOT, &key.name) {
+                Some(heading) => format!("it has a place of its own: `{heading}`"),
+                None => format!("it takes {}", list(names())),
+            },
         };
         self.error(
             "unknown-key",
@@ -240,6 +243,10 @@ impl Walk<'_> {
                     self.value(value, form, &key.name);
                 }
             }
+            (Form::Tables(table), Value::Table(_)) => {
+                self.wrong_kind(node, form, name);
+                self.table(node, table);
+            }
             _ => self.wrong_kind(node, form, name),
         }
     }
@@ -312,6 +319,15 @@ impl Walk<'_> {
             format!("at most {most}; split the job if it really has more"),
         );
     }
+}
+
+/// Heading of the table of entries that has this name somewhere in the file.
+fn elsewhere(table: &'static Table, name: &str) -> Option<&'static str> {
+    table.keys.iter().find_map(|key| match key.form {
+        Form::Tables(inner) if key.name == name => Some(inner.heading),
+        Form::Tables(inner) => elsewhere(inner, name),
+        _ => None,
+    })
 }
 
 /// Most entries of a list of tables.
