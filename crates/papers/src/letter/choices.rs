@@ -8,7 +8,7 @@ use crate::phrases::fill;
 use model::advice::{Choice, ChoiceKind, Standing};
 
 /// Characters of meaning that all options may share.
-const ALL_CHARS: usize = 1_850;
+const ALL_CHARS: usize = 2_000;
 /// Characters for an option that is not offered: why not.
 const REFUSED_CHARS: usize = 150;
 

@@ -6,12 +6,13 @@ use crate::page::{Item, Node, heading, list, paragraph};
 use crate::phrases::fill;
 use crate::width::line_count;
 use model::assessment::Class;
+use model::id::Slot;
 
 /// One statement is at most this long, characters.
 const MOST_CHARS: usize = 260;
 /// Height of one line, and of a heading with its space, in sizes of type.
-const LINE: f64 = 1.25;
-const HEADING: f64 = 2.9;
+const LINE: f64 = 1.2;
+const HEADING: f64 = 2.6;
 /// Between two entries of a list, in lines.
 const BETWEEN: f64 = 0.18;
 
@@ -88,13 +89,28 @@ impl Letter<'_> {
             Class::Inferred => self.inferred(),
             Class::Unknown => self.unknown(),
         };
-        texts.iter().map(|text| ready(text)).filter(|text| !text.is_empty()).collect()
+        let mut texts: Vec<String> = texts.iter().map(|text| stopped(&capital(&clean(text)))).collect();
+        self.name_once(&mut texts);
+        texts.iter().map(|text| shorten(text, MOST_CHARS)).filter(|text| !text.is_empty()).collect()
     }
-}
 
-/// Cleaned, shortened, with a capital and a stop.
-fn ready(text: &str) -> String {
-    shorten(&stopped(&capital(&clean(text))), MOST_CHARS)
+    /// What a breaker feeds is said where it is first spoken of; after that its number is enough.
+    fn name_once(&self, texts: &mut [String]) {
+        for (panel, breaker) in self.job.installation.breakers() {
+            let Some(&first) = breaker.spaces.first() else { continue };
+            let name = self.breaker_name(&Slot::new(panel.id.clone(), first));
+            let Some((short, _)) = name.split_once(" (") else { continue };
+            let mut met = false;
+            for text in texts.iter_mut() {
+                let Some(at) = text.to_lowercase().find(&name.to_lowercase()) else { continue };
+                let start = if met { 0 } else { at + name.len() };
+                met = true;
+                let (Some(head), Some(tail)) = (text.get(..start), text.get(start..)) else { continue };
+                *text =
+                    format!("{head}{}", tail.replace(&name, short).replace(&capital(&name), &capital(short)));
+            }
+        }
+    }
 }
 
 fn lines(text: &str, size: f64) -> f64 {

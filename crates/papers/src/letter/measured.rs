@@ -196,6 +196,11 @@ impl Letter<'_> {
         let n = drops.clone().count();
         let largest = drops.max_by(|one, two| one.value.v().abs().total_cmp(&two.value.v().abs()))?;
         let place = self.place(&largest.to);
+        if n == 1 {
+            let values = [("value", volts(largest.value)), ("place", place)];
+            let values = values.each_ref().map(|(name, value)| (*name, value.as_str()));
+            return Some(fill(&self.phrases.letter.drop, &values));
+        }
         let n = n.to_string();
         let values = [("n", n.as_str()), ("value", &volts(largest.value)), ("place", &place)];
         Some(fill(&self.phrases.letter.drops, &values))
