@@ -40,6 +40,7 @@ pub(crate) struct Cli {
 
 /// Options of every command.
 #[derive(Debug, Clone, Args)]
+#[command(next_help_heading = "Options of every command")]
 pub(crate) struct Global {
     /// Write JSON for other programs, one object a line.
     #[arg(long, global = true)]
@@ -48,6 +49,10 @@ pub(crate) struct Global {
     /// Seed of the sampler: the same file, day, policy and seed give the same result.
     #[arg(long, global = true, value_name = "NUMBER")]
     pub(crate) seed: Option<u64>,
+
+    /// Draws kept in each chain of the sampler: more is slower and more exact.
+    #[arg(long, global = true, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(20..=1_000_000))]
+    pub(crate) sweeps: Option<u32>,
 
     /// Day to compute for, printed on the papers. Left out: today.
     #[arg(long, global = true, value_name = "YYYY-MM-DD")]

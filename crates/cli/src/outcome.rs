@@ -149,6 +149,9 @@ pub(crate) fn settings(global: &Global) -> Result<Settings, Failure> {
     if let Some(seed) = global.seed {
         settings.seed = seed;
     }
+    if let Some(sweeps) = global.sweeps {
+        settings.n_sweeps = sweeps as usize;
+    }
     if let Some(path) = &global.policy {
         let text = fs::read_to_string(path).map_err(|source| Failure::Read { path: path.clone(), source })?;
         settings.policy = Policy::parse(&path.display().to_string(), &text)?;

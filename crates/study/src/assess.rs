@@ -73,3 +73,38 @@ pub(crate) fn assessment_of(job: &Job, judgement: Judgement, settings: &Settings
         sampling: judgement.sampling,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{DAY, job};
+
+    /// Runs the chains in the opposite order, as a busy pool of threads might.
+    struct Backwards;
+
+    impl Run for Backwards {
+        fn run<T: Send>(&self, n_chains: usize, chain: impl Fn(usize) -> T + Send + Sync) -> Vec<T> {
+            let mut results: Vec<T> = (0..n_chains).rev().map(chain).collect();
+            results.reverse();
+            results
+        }
+    }
+
+    #[test]
+    fn who_runs_the_chains_changes_nothing() {
+        let job = job(1);
+        let settings = Settings { n_sweeps: 40, ..Settings::on(DAY) };
+        let forwards = assess(&job, &settings).expect("the job can be judged");
+        let backwards = assess_with(&job, &settings, &Backwards).expect("the job can be judged");
+        assert_eq!(forwards, backwards);
+        assert_eq!((forwards.job.as_str(), forwards.day), ("Q-0121", DAY));
+    }
+
+    #[test]
+    fn a_refusal_of_the_inference_names_the_job() {
+        let mut job = job(1);
+        job.installation.panels.clear();
+        let refusal = assess(&job, &Settings::on(DAY)).expect_err("there is nothing to judge");
+        assert!(refusal.to_string().starts_with("the job `Q-0121` cannot be judged: "), "{refusal}");
+    }
+}

@@ -25,12 +25,14 @@ const N_AT_ONCE: usize = 32;
 #[command(after_long_help = "\
 Examples:
   panelwright assess my-job.toml
-  panelwright assess jobs/                    all job files of a folder
-  panelwright assess --json jobs/ > out.jsonl one object a line; a bad file gives
-                                              an object with `file` and `errors`
-  panelwright assess --seed 7 my-job.toml     another seed: figures may move within
-                                              the sampling error that is printed
-  panelwright assess --policy shop.toml -     the shop's policy, job from standard input")]
+  panelwright assess jobs/
+      all job files of a folder
+  panelwright assess --json jobs/ > out.jsonl
+      one object a line; a bad file gives an object with `file` and `errors`
+  panelwright assess --seed 7 my-job.toml
+      another seed: figures move within the sampling error that is printed
+  panelwright assess --policy shop.toml -
+      the shop's policy, the job from standard input")]
 pub(crate) struct AssessArgs {
     /// Job files, folders of job files, or `-` for standard input.
     #[arg(required = true, value_name = "FILE|FOLDER")]

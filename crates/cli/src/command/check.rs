@@ -17,9 +17,9 @@ use std::path::PathBuf;
 #[command(after_long_help = "\
 Examples:
   panelwright check my-job.toml
-  panelwright check jobs/                all job files of a folder
-  panelwright check --json jobs/         for another program: one object a file
-  panelwright check -                    from standard input")]
+  panelwright check jobs/           all job files of a folder
+  panelwright check --json jobs/    for another program: one object a file
+  panelwright check -               from standard input")]
 pub(crate) struct CheckArgs {
     /// Job files, folders of job files, or `-` for standard input.
     #[arg(required = true, value_name = "FILE|FOLDER")]

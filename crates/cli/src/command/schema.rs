@@ -15,7 +15,8 @@ use study::Policy;
 Examples:
   panelwright schema > job.schema.json
   panelwright schema assessment
-  panelwright schema policy > shop.toml       then: panelwright assess --policy shop.toml ...")]
+  panelwright schema policy > shop.toml
+      then: panelwright assess --policy shop.toml my-job.toml")]
 pub(crate) struct SchemaArgs {
     /// Which form.
     #[arg(value_enum, default_value = "job")]

@@ -9,7 +9,7 @@ use model::panel::{Column, Feed, Panel, Section};
 use study::Policy;
 
 /// Columns for what a breaker feeds, in a panel of two columns.
-const NARROW: usize = 25;
+const NARROW: usize = 24;
 /// The same in a panel of one column.
 const WIDE: usize = 60;
 

@@ -1,0 +1,9 @@
+//! Does the user see the right thing? Runs the built program as a user would.
+
+mod endings;
+mod json;
+mod many;
+mod papers;
+mod program;
+mod reference;
+mod text;
