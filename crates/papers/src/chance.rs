@@ -5,8 +5,8 @@ use crate::phrases::{Phrases, fill};
 /// Limits and words of calibrated language.
 ///
 /// Source: M. Mastrandrea et al., Guidance note for lead authors of the IPCC fifth assessment report on
-/// consistent treatment of uncertainties, 2010, table 1 (value from memory). The two outer words are plainer than
-/// the table's.
+/// consistent treatment of uncertainties, 2010, table 1 (value from memory). The two outer words are plainer
+/// than the table's.
 const LIMITS: [(f64, &str); 6] = [
     (0.99, "almost-certain"),
     (0.90, "very-likely"),

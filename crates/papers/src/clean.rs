@@ -1,7 +1,7 @@
 //! Text that came from outside, made fit for a page: no control characters, no hidden direction switches.
 
-/// Replaces control characters by spaces, drops characters that change the direction of the text around them or
-/// cannot stand in XML, and folds runs of spaces into one.
+/// Replaces control characters by spaces, drops characters that change the direction of the text around them
+/// or cannot stand in XML, and folds runs of spaces into one.
 pub(crate) fn clean(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut gap = false;
@@ -22,8 +22,8 @@ pub(crate) fn clean(text: &str) -> String {
     out
 }
 
-/// Shortens to at most `max_chars` characters: after a whole sentence where one ends late enough, else after a
-/// whole word, with an ellipsis. The cut never falls inside a character that is made of several.
+/// Shortens to at most `max_chars` characters: after a whole sentence where one ends late enough, else after
+/// a whole word, with an ellipsis. The cut never falls inside a character that is made of several.
 pub(crate) fn shorten(text: &str, max_chars: usize) -> String {
     use unicode_segmentation::UnicodeSegmentation;
     let pieces: Vec<&str> = text.graphemes(true).collect();

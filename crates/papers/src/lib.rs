@@ -1,8 +1,8 @@
-//! Results to drawings and documents: the panel as SVG, the owner's letter and the technical record as PDF and
-//! as plain text.
+//! Results to drawings and documents: the panel as SVG, the owner's letter and the technical record as PDF
+//! and as plain text.
 //!
-//! Both forms of a paper come from one page tree, so they say the same. Nothing here knows a solver or a rule,
-//! reads a clock or a file: equal input gives equal bytes.
+//! Both forms of a paper come from one page tree, so they say the same. Nothing here knows a solver or a
+//! rule, reads a clock or a file: equal input gives equal bytes.
 
 mod chance;
 mod clean;

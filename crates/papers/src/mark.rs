@@ -3,7 +3,7 @@
 use model::assessment::{Assessment, JointFinding};
 use model::joint::JointId;
 use serde::Deserialize;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// How a joint is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -83,12 +83,13 @@ impl Limits {
 pub struct Marks<'a> {
     /// Findings in the order of the judgement, with their marks.
     pub all: Vec<(&'a JointFinding, Mark)>,
-    by_joint: HashMap<&'a JointId, (usize, Option<usize>)>,
+    by_joint: BTreeMap<&'a JointId, (usize, Option<usize>)>,
     numbered: Vec<usize>,
 }
 
 impl<'a> Marks<'a> {
-    /// Marks and numbers every joint. Burnt joints come first, the more probable before the less, then worn ones.
+    /// Marks and numbers every joint. Burnt joints come first, the more probable before the less, then worn
+    /// ones.
     pub fn of(assessment: &'a Assessment) -> Self {
         let limits = Limits::read();
         let all: Vec<_> = assessment.joints.iter().map(|finding| (finding, limits.mark(finding))).collect();
@@ -103,7 +104,7 @@ impl<'a> Marks<'a> {
         numbered.sort_by(|&left, &right| {
             all[left].1.cmp(&all[right].1).then(weight(right).total_cmp(&weight(left))).then(left.cmp(&right))
         });
-        let mut by_joint: HashMap<&JointId, (usize, Option<usize>)> =
+        let mut by_joint: BTreeMap<&JointId, (usize, Option<usize>)> =
             all.iter().enumerate().map(|(idx, (finding, _))| (&finding.joint.id, (idx, None))).collect();
         for (number, &idx) in numbered.iter().enumerate() {
             if let Some(entry) = by_joint.get_mut(&all[idx].0.joint.id) {

@@ -7,7 +7,8 @@ use model::{Current, Length, Temperature, Voltage};
 /// Printed where a figure is not a number.
 const NO_FIGURE: &str = "not given";
 
-/// With `digits` significant digits and no exponent; large whole numbers are not rounded further than to units.
+/// With `digits` significant digits and no exponent; large whole numbers are not rounded further than to
+/// units.
 pub(crate) fn significant(value: f64, digits: usize) -> String {
     if !value.is_finite() {
         return NO_FIGURE.to_owned();

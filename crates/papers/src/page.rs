@@ -156,8 +156,8 @@ impl Table {
         Table { columns: columns.iter().map(column).collect(), rows: Vec::new(), small: true }
     }
 
-    /// Adds a row of plain cells; cells that are missing stay empty, cells too many are an error of ours and go
-    /// into the last cell so that nothing is lost.
+    /// Adds a row of plain cells; cells that are missing stay empty, cells too many are an error of ours and
+    /// go into the last cell so that nothing is lost.
     pub fn row<S: Into<String>>(&mut self, cells: impl IntoIterator<Item = S>) {
         self.items(cells.into_iter().map(Item::plain));
     }

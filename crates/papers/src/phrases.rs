@@ -36,25 +36,28 @@ macro_rules! phrases {
 phrases! {
     /// Phrases of drawings.
     DrawingPhrases {
-        title, title_invented, invented, no_panel, poles, feeds_section, feeds_panel, main, from_panel, fed_by, fed_by_service, split,
-        neutral, neutral_lug, open, not_traced, spare, legend_finding, lug, figures_note, joint_says,
-        desc, desc_section, desc_findings, desc_no_findings, desc_plain, off, tripped, with_space, other_make,
-        neutral_marks, text_legend
+        title, title_invented, invented, no_panel, poles, feeds_section, feeds_panel, main, from_panel,
+        fed_by, fed_by_service, split, neutral, neutral_lug, open, not_traced, spare, legend_finding, lug,
+        figures_note, joint_says, desc, desc_section, desc_findings, desc_no_findings, desc_plain, off,
+        tripped, with_space, other_make, neutral_marks, text_legend,
     }
 }
 
 phrases! {
     /// Phrases of the owner's letter.
     LetterPhrases {
-        title, file, dear, intro, head, foot, page_of, invented, short_answer, main_finding, main_cause, no_finding,
-        seen, measured, inferred, unknown, nothing_seen, nothing_measured, nothing_inferred, nothing_unknown, unknown_unobserved,
-        unknown_cover, more, findings, finding, finding_worn, legend, choices, choices_intro, choice, meaning,
-        cost_and_time, nothing_title, nothing_meaning, price, price_nothing, no_price, hours, hours_nothing, no_hours, because_for,
-        because_against, leaves, conditions, refused, would_change_choice, would_change, would_change_none, who_to_call,
-        fire, fire_what, neutral, neutral_what, warm, warm_what, trips, trips_what, cautions, caution_cover,
+        title, file, dear, intro, head, foot, page_of, invented, short_answer, main_finding, main_cause,
+        no_finding, seen, measured, inferred, unknown, nothing_seen, nothing_measured, nothing_inferred,
+        nothing_unknown, unknown_unobserved, unknown_cover, more, findings, finding, finding_worn, legend,
+        choices, choices_intro, choice, meaning, cost_and_time, nothing_title, nothing_meaning, price,
+        price_nothing, no_price, hours, hours_nothing, no_hours, because_for, because_against, leaves,
+        conditions, refused, would_change_choice, would_change, would_change_none, who_to_call, fire,
+        fire_what, neutral, neutral_what, warm, warm_what, trips, trips_what, cautions, caution_cover,
         caution_live, caution_no_main, caution_rules, caution_day, stab, lug, terminal, neutral_joint,
-        feeder, feeder_main, said, list, breaker, opened, sign, sign_words, not_found, touch, touch_cool, other_make, later, side, legs, overload, warmest, others, warm_with, warm_place, trip, trip_at, trip_after, drop, drops, n_findings, supply, complaint_at, cause, next_cause, others_sound,
-        others_open, more_panels
+        feeder, feeder_main, said, list, breaker, opened, sign, sign_words, not_found, touch, touch_cool,
+        other_make, later, side, legs, overload, warmest, others, warm_with, warm_place, trip, trip_at,
+        trip_after, drop, drops, n_findings, supply, complaint_at, cause, next_cause, others_sound,
+        others_open, more_panels,
     }
 }
 
@@ -63,23 +66,24 @@ phrases! {
     RecordPhrases {
         title, file, head, foot, page_of, job, place, opened, day, reached, policy, model, seed, summary,
         findings, finding, no_findings, counts, facts, complaints, states, temperatures, touches, currents,
-        voltages, drops, trips, signs, photos, decisions, work, openings, nothing, fact, fact_names, fact_names_intro, when, by, what,
-        r#where, slot, words, value, how, state, name, held, room, unloaded, instrument, from, to, current,
-        after, found, yes, no, present, absent, void, minutes, emissivity, reflected, declined, expires,
-        hash, installation, service, rating, transformer, path, drop, entrance, electrode, meter,
-        other_sources, not_recorded, panel, system, spaces, columns, first_leg, bus, cabinet, half_width,
-        everywhere, nowhere, year, moisture, not_looked, no_single_main, section, rows, fed_by,
-        conductor, legs, kind, feeds, remarks, neutral_used, neutral_unused, neutral_unknown,
-        partner, doubled, other_make, make_unread, later, handle, drawing, joints, joints_intro, joint, leg,
-        mark, burnt, error, worn, sound, prior, heat, heat_intro, resistance, heat_now, heat_rated,
-        hot_spot, at_current, not_known, reasons, reasons_intro, reason, class, weight, supply, supply_path,
-        failing, causes, no_complaint, cause, probability, points_at, separates, statements, verdict, rules,
-        rule, asks_for, because, why_rule, no_rules, would_change, option, standing, consequences, r#for,
-        against, leaves, conditions, changes, hours_off, price, price_range, no_options, checks, no_checks,
-        exposure, who, takes, gain, bits, tells, expects, cautions, workings, no_workings, formula, symbol,
-        meaning, input_from, result, valid, source, method, method_1, method_2, method_3, sampling, chains,
-        draws, effective, r_hat, worst_error, converged, problem, not_converged, notes, no_notes, about,
-        note, limits, limit_1, limit_2, limit_3, limit_4, limit_5, limit_6,
+        voltages, drops, trips, signs, photos, decisions, work, openings, nothing, fact, fact_names,
+        fact_names_intro, when, by, what, r#where, slot, words, value, how, state, name, held, room,
+        unloaded, instrument, from, to, current, after, found, yes, no, present, absent, void, minutes,
+        emissivity, reflected, declined, expires, hash, installation, service, rating, transformer, path,
+        drop, entrance, electrode, meter, other_sources, not_recorded, panel, system, spaces, columns,
+        first_leg, bus, cabinet, half_width, everywhere, nowhere, year, moisture, not_looked,
+        no_single_main, section, rows, fed_by, conductor, legs, kind, feeds, remarks, neutral_used,
+        neutral_unused, neutral_unknown, partner, doubled, other_make, make_unread, later, handle, drawing,
+        joints, joints_intro, joint, leg, mark, burnt, error, worn, sound, prior, heat, heat_intro,
+        resistance, heat_now, heat_rated, hot_spot, at_current, not_known, reasons, reasons_intro, reason,
+        class, weight, supply, supply_path, failing, causes, no_complaint, cause, probability, points_at,
+        separates, statements, verdict, rules, rule, asks_for, because, why_rule, no_rules, would_change,
+        option, standing, consequences, r#for, against, leaves, conditions, changes, hours_off, price,
+        price_range, no_options, checks, no_checks, exposure, who, takes, gain, bits, tells, expects,
+        cautions, workings, no_workings, formula, symbol, meaning, input_from, result, valid, source,
+        method, method_1, method_2, method_3, sampling, chains, draws, effective, r_hat, worst_error,
+        converged, problem, not_converged, notes, no_notes, about, note, limits, limit_1, limit_2, limit_3,
+        limit_4, limit_5, limit_6,
     }
 }
 
@@ -102,7 +106,8 @@ impl Phrases {
     }
 }
 
-/// Puts values into `{name}` places. A place without a value stays as it is; values are not looked into again.
+/// Puts values into `{name}` places. A place without a value stays as it is; values are not looked into
+/// again.
 pub(crate) fn fill(template: &str, values: &[(&str, &str)]) -> String {
     let mut out = String::with_capacity(template.len());
     let mut rest = template;

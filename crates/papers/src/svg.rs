@@ -144,7 +144,8 @@ mod tests {
         svg.text("title", attrs![], "</title><script>&'");
         assert_eq!(
             svg.finish(),
-            "<g id=\"a&quot;&lt;b\" stroke-width=\"0.12\">\n <title>&lt;/title&gt;&lt;script&gt;&amp;&#39;</title>\n</g>\n"
+            "<g id=\"a&quot;&lt;b\" stroke-width=\"0.12\">\n \
+             <title>&lt;/title&gt;&lt;script&gt;&amp;&#39;</title>\n</g>\n"
         );
     }
 }

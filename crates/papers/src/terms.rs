@@ -202,38 +202,98 @@ pub(crate) mod term {
         };
     }
 
-    terms! { class: Class {
-        Class::Seen => "seen", Class::Measured => "measured", Class::Inferred => "inferred",
-        Class::Unknown => "unknown",
-    } }
-    terms! { metal: Metal {
-        Metal::Copper => "copper", Metal::Aluminium => "aluminium", Metal::CopperCladAluminium => "copper-clad",
-    } }
-    terms! { plating: Plating { Plating::Bare => "bare", Plating::Tin => "tin", Plating::Silver => "silver" } }
-    terms! { mounting: Mounting {
-        Mounting::Surface => "surface", Mounting::Flush => "flush", Mounting::FlushInsulated => "flush-insulated",
-    } }
-    terms! { protection: Protection {
-        Protection::ThermalMagnetic => "thermal-magnetic", Protection::ArcFault => "arc-fault",
-        Protection::GroundFault => "ground-fault", Protection::ArcAndGroundFault => "dual",
-        Protection::SwitchOnly => "switch",
-    } }
-    terms! { attachment: Attachment { Attachment::PlugOn => "plug-on", Attachment::BoltOn => "bolt-on" } }
-    terms! { handle: Handle { Handle::On => "on", Handle::Off => "off", Handle::Tripped => "tripped" } }
-    terms! { method: TemperatureMethod {
-        TemperatureMethod::Infrared => "infrared", TemperatureMethod::Contact => "contact",
-    } }
-    terms! { surface: Surface { Surface::Matte => "matte", Surface::BareMetal => "bare-metal" } }
-    terms! { path: SupplyPath { SupplyPath::Overhead => "overhead", SupplyPath::Underground => "underground" } }
-    terms! { entry: EntrySide {
-        EntrySide::Top => "top", EntrySide::Bottom => "bottom", EntrySide::Left => "left",
-        EntrySide::Right => "right", EntrySide::Back => "back",
-    } }
-    terms! { load: LoadClass {
-        LoadClass::General => "general", LoadClass::SmallAppliance => "small-appliance",
-        LoadClass::Dryer => "dryer", LoadClass::Cooking => "cooking", LoadClass::WaterHeater => "water-heater",
-        LoadClass::Cooling => "cooling", LoadClass::SpaceHeat => "space-heat", LoadClass::Vehicle => "vehicle",
-        LoadClass::Motor => "motor", LoadClass::Feeder => "feeder", LoadClass::Source => "source",
-        LoadClass::Spare => "spare",
-    } }
+    terms! {
+        class: Class {
+            Class::Seen => "seen",
+            Class::Measured => "measured",
+            Class::Inferred => "inferred",
+            Class::Unknown => "unknown",
+        }
+    }
+    terms! {
+        metal: Metal {
+            Metal::Copper => "copper",
+            Metal::Aluminium => "aluminium",
+            Metal::CopperCladAluminium => "copper-clad",
+        }
+    }
+    terms! {
+        plating: Plating {
+            Plating::Bare => "bare",
+            Plating::Tin => "tin",
+            Plating::Silver => "silver",
+        }
+    }
+    terms! {
+        mounting: Mounting {
+            Mounting::Surface => "surface",
+            Mounting::Flush => "flush",
+            Mounting::FlushInsulated => "flush-insulated",
+        }
+    }
+    terms! {
+        protection: Protection {
+            Protection::ThermalMagnetic => "thermal-magnetic",
+            Protection::ArcFault => "arc-fault",
+            Protection::GroundFault => "ground-fault",
+            Protection::ArcAndGroundFault => "dual",
+            Protection::SwitchOnly => "switch",
+        }
+    }
+    terms! {
+        attachment: Attachment {
+            Attachment::PlugOn => "plug-on",
+            Attachment::BoltOn => "bolt-on",
+        }
+    }
+    terms! {
+        handle: Handle {
+            Handle::On => "on",
+            Handle::Off => "off",
+            Handle::Tripped => "tripped",
+        }
+    }
+    terms! {
+        method: TemperatureMethod {
+            TemperatureMethod::Infrared => "infrared",
+            TemperatureMethod::Contact => "contact",
+        }
+    }
+    terms! {
+        surface: Surface {
+            Surface::Matte => "matte",
+            Surface::BareMetal => "bare-metal",
+        }
+    }
+    terms! {
+        path: SupplyPath {
+            SupplyPath::Overhead => "overhead",
+            SupplyPath::Underground => "underground",
+        }
+    }
+    terms! {
+        entry: EntrySide {
+            EntrySide::Top => "top",
+            EntrySide::Bottom => "bottom",
+            EntrySide::Left => "left",
+            EntrySide::Right => "right",
+            EntrySide::Back => "back",
+        }
+    }
+    terms! {
+        load: LoadClass {
+            LoadClass::General => "general",
+            LoadClass::SmallAppliance => "small-appliance",
+            LoadClass::Dryer => "dryer",
+            LoadClass::Cooking => "cooking",
+            LoadClass::WaterHeater => "water-heater",
+            LoadClass::Cooling => "cooling",
+            LoadClass::SpaceHeat => "space-heat",
+            LoadClass::Vehicle => "vehicle",
+            LoadClass::Motor => "motor",
+            LoadClass::Feeder => "feeder",
+            LoadClass::Source => "source",
+            LoadClass::Spare => "spare",
+        }
+    }
 }

@@ -13,8 +13,8 @@ const REGULAR: [u16; 95] = [
     361, 618, 508, 786, 529, 510, 470, 380, 551, 380, 572,
 ];
 
-/// Width of one line of text at a type size, in the same unit as the size. Other scripts are counted at a width
-/// that is rather too large than too small.
+/// Width of one line of text at a type size, in the same unit as the size. Other scripts are counted at a
+/// width that is rather too large than too small.
 pub(crate) fn width(text: &str, size: f64) -> f64 {
     text.graphemes(true).map(grapheme).sum::<f64>() * size
 }

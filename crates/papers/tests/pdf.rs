@@ -37,7 +37,8 @@ fn equal_papers_give_equal_bytes() {
     assert!(first != later.pdf(&Fonts::embedded()).unwrap(), "other input gives other bytes");
 }
 
-/// Both papers of a job are there in under a second once the fonts are loaded; asked of optimised builds only.
+/// Both papers of a job are there in under a second once the fonts are loaded; asked of optimised builds
+/// only.
 #[cfg(not(debug_assertions))]
 #[test]
 fn both_papers_come_quickly() {

@@ -132,7 +132,8 @@ impl Canvas<'_> {
         self.band_words(side, &words, y);
     }
 
-    /// From the outer end of a pole along the gutter and in to a bar: `to` is (bar, height of the run, joint).
+    /// From the outer end of a pole along the gutter and in to a bar: `to` is (bar, height of the run,
+    /// joint).
     fn gutter_wire(&mut self, area: super::plan::Area, side: Column, idx: usize, to: (f64, f64, f64)) {
         let lane = 3.0 + 3.0 * idx as f64;
         let (start, gutter) = match side {

@@ -33,7 +33,8 @@ impl Canvas<'_> {
         }
     }
 
-    /// Invisible areas above everything, one a space or half of one, for pages on which a space can be chosen.
+    /// Invisible areas above everything, one a space or half of one, for pages on which a space can be
+    /// chosen.
     pub(super) fn touch_areas(&mut self) {
         let halves = |number: u16| {
             let mut found: Vec<Space> =

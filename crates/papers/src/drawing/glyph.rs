@@ -14,8 +14,8 @@ pub(super) const fn inks(mark: Mark) -> (&'static str, &'static str) {
     }
 }
 
-/// Patterns for strips at the end of a breaker: cross-hatch for burnt, single hatch for worn. The same in every
-/// drawing, so that several drawings on one page may share the names.
+/// Patterns for strips at the end of a breaker: cross-hatch for burnt, single hatch for worn. The same in
+/// every drawing, so that several drawings on one page may share the names.
 pub(super) fn patterns(svg: &mut Svg) {
     svg.open("defs", attrs![]);
     for (id, mark, cross) in [("joint-burnt", Mark::Burnt, true), ("joint-worn", Mark::Worn, false)] {

@@ -1,5 +1,5 @@
-//! The panel as a drawing: true geometry of columns, rows, bus sections and what feeds them, with findings marked
-//! by shape and pattern first and by a restrained colour second.
+//! The panel as a drawing: true geometry of columns, rows, bus sections and what feeds them, with findings
+//! marked by shape and pattern first and by a restrained colour second.
 
 mod bands;
 mod breakers;
@@ -38,9 +38,9 @@ const FACE: &str = "Noto Sans, sans-serif";
 
 /// One panel of a job as SVG text, with findings where a judgement is given.
 ///
-/// The numbers of findings are those of the owner's letter. Groups of class `joint` carry the joint in `data-joint`;
-/// on top lies one invisible rectangle of class `space` for each space, with its slot in `data-slot`. A panel that the record does not hold gives a drawing
-/// that says so.
+/// The numbers of findings are those of the owner's letter. Groups of class `joint` carry the joint in
+/// `data-joint`; on top lies one invisible rectangle of class `space` for each space, with its slot in
+/// `data-slot`. A panel that the record does not hold gives a drawing that says so.
 pub fn panel_svg(
     job: &Job,
     assessment: Option<&Assessment>,

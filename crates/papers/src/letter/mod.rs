@@ -1,4 +1,5 @@
-//! The owner's letter: two pages at most whatever the job. Page one says what is known, page two what can be done.
+//! The owner's letter: two pages at most whatever the job. Page one says what is known, page two what can be
+//! done.
 
 mod choices;
 mod classes;

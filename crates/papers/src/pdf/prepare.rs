@@ -4,7 +4,7 @@
 use super::Fonts;
 use crate::page::{Figure, Item, Node, Paper, Table};
 use crate::width::width;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// Width of the text on US Letter with three-quarter inch margins, points.
 const TEXT_WIDTH_PT: f64 = 504.0;
@@ -18,7 +18,7 @@ const UNITS: [&str; 13] = ["°C", "°F", "A", "V", "W", "K", "h", "mV", "mΩ", "
 
 /// The paper as the template wants it.
 pub(super) fn ready(paper: &Paper, fonts: &Fonts) -> Paper {
-    let mut work = Work { fonts, known: HashMap::new(), size: paper.text_size_pt };
+    let mut work = Work { fonts, known: BTreeMap::new(), size: paper.text_size_pt };
     let mut ready = paper.clone();
     for line in [&mut ready.title, &mut ready.head, &mut ready.foot, &mut ready.page_of] {
         *line = work.covered(line);
@@ -32,7 +32,7 @@ pub(super) fn ready(paper: &Paper, fonts: &Fonts) -> Paper {
 
 struct Work<'a> {
     fonts: &'a Fonts,
-    known: HashMap<char, bool>,
+    known: BTreeMap<char, bool>,
     size: f64,
 }
 
@@ -172,7 +172,7 @@ mod tests {
     #[test]
     fn characters_without_a_glyph_are_written_out() {
         let fonts = Fonts::embedded();
-        let mut work = Work { fonts: &fonts, known: HashMap::new(), size: 10.0 };
+        let mut work = Work { fonts: &fonts, known: BTreeMap::new(), size: 10.0 };
         assert_eq!(work.covered("25 °C é Ω"), "25 °C é Ω");
         assert_eq!(work.covered("\u{10FFFD}\u{1F9FF}x"), "(U+10FFFD)(U+1F9FF)x");
     }

@@ -17,7 +17,8 @@ pub struct Fonts {
 }
 
 impl Fonts {
-    /// Noto Sans for text, and the typesetter's own fonts for what it lacks. Nothing is read from the machine.
+    /// Noto Sans for text, and the typesetter's own fonts for what it lacks. Nothing is read from the
+    /// machine.
     pub fn embedded() -> Self {
         let mut store = FontStore::new();
         for data in

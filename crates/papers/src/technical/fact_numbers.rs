@@ -5,12 +5,12 @@ use crate::clean::clean;
 use crate::page::{Node, Table, heading, paragraph};
 use model::id::FactId;
 use model::job::Job;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// Number of each fact of a job, from 1, in the order of the record.
 pub(super) struct FactNumbers<'a> {
     order: Vec<&'a FactId>,
-    by_fact: HashMap<&'a FactId, usize>,
+    by_fact: BTreeMap<&'a FactId, usize>,
 }
 
 impl<'a> FactNumbers<'a> {
@@ -22,7 +22,7 @@ impl<'a> FactNumbers<'a> {
             .chain(job.decisions.iter().map(|it| &it.fact))
             .chain(job.work.iter().map(|it| &it.fact))
             .chain(job.openings.iter().map(|it| &it.fact));
-        let (mut order, mut by_fact) = (Vec::new(), HashMap::new());
+        let (mut order, mut by_fact) = (Vec::new(), BTreeMap::new());
         for fact in all {
             by_fact.entry(fact).or_insert_with(|| {
                 order.push(fact);
