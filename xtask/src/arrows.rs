@@ -115,7 +115,7 @@ pub(crate) const CRATES: &[Crate] = &[
     Crate {
         name: "reference",
         internal_dev: &["model", "physics"],
-        outside_dev: &["libm", "serde_json"],
+        outside_dev: &["libm", "nalgebra", "serde_json"],
         ..NOTHING
     },
     Crate {
