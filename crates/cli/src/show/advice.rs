@@ -121,8 +121,10 @@ fn figures(choice: &Choice) -> String {
     if let Some((low, high)) = choice.hours_off {
         figures.push(format!("{low} to {high} h without power"));
     }
-    if let Some((low, high)) = choice.price_usd {
-        figures.push(format!("{low:.0} to {high:.0} USD"));
+    match choice.price_usd {
+        Some((_, high)) if high <= 0.0 => figures.push("no cost".to_owned()),
+        Some((low, high)) => figures.push(format!("{low:.0} to {high:.0} USD")),
+        None => {}
     }
     if figures.is_empty() { String::new() } else { format!(" ({}; policy figures)", figures.join(", ")) }
 }

@@ -12,7 +12,7 @@ fn without_figures(text: &str) -> String {
         if digit && !in_number {
             out.push('#');
         }
-        if !digit && !(in_number && letter == '.') {
+        if !(digit || in_number && letter == '.') {
             out.push(letter);
         }
         in_number = digit || (in_number && letter == '.');

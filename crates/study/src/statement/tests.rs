@@ -52,7 +52,7 @@ fn readings_are_given_with_their_conditions() {
     );
     assert!(
         text.contains(
-            "Breaker 15 (kitchen receptacles, east) opened by itself at 18.4 A (rated 20 A) after 20 min."
+            "Breaker 15 (kitchen receptacles, east) opened by itself at 18.4 A (rated 20 A) after 25 min."
         ),
         "{text}"
     );

@@ -344,3 +344,6 @@ fn positive(name: &str, value: f64) -> Result<(), Senseless> {
         hint: "write a number above 0".to_owned(),
     })
 }
+
+#[cfg(test)]
+mod tests;

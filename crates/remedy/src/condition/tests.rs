@@ -1,0 +1,171 @@
+//! Every condition, once where it holds and once where it does not.
+
+use super::Condition;
+use crate::sample::{Sample, sound_panel, split_bus};
+use crate::situation::Situation;
+use crate::{Findings, Policy};
+use model::assessment::{Cause, Interval};
+use model::evidence::{Observed, Sign, Surface, TemperatureMethod, TemperatureReading};
+use model::id::{PanelId, Slot, Space};
+use model::job::{Complaint, ComplaintKind};
+use model::place::Place;
+use model::quantity::Temperature;
+use model::{FactId, Leg};
+use serde::Deserialize;
+
+#[derive(Deserialize)]
+struct Written {
+    when: Condition,
+}
+
+fn holds(sample: &Sample, written: &str) -> Option<String> {
+    let written: Written =
+        toml::from_str(&format!("when = {written}")).expect("the test's condition is right");
+    written.when.check().map_err(|wrong| wrong.what).expect("the condition makes sense");
+    let policy = Policy::standard();
+    let findings =
+        Findings { joints: &sample.joints, supply: &sample.supply, causes: &sample.causes, next_checks: &[] };
+    written.when.holds(&Situation::of(&sample.job, &findings, &policy))
+}
+
+fn interval(median: f64) -> Option<Interval> {
+    Some(Interval { low: median / 2.0, median, high: median * 2.0 })
+}
+
+#[test]
+fn probabilities_are_asked_of_the_joints_named_and_of_no_others() {
+    let sample = split_bus().burnt("main:stab:2", 0.6).burnt("main:stab:5", 0.3);
+    assert_eq!(
+        holds(&sample, r#"{ burnt = { joints = ["section-stab"], at_least = 0.6 } }"#).as_deref(),
+        Some("the stab under breaker 2/4, which feeds the lower section, pole in space 2 is burnt with 60 %")
+    );
+    assert!(holds(&sample, r#"{ burnt = { joints = ["stab"], at_least = 0.3 } }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ burnt = { joints = ["stab"], at_least = 0.31 } }"#), None);
+    assert_eq!(holds(&sample, r#"{ burnt = { joints = ["lug", "terminal"], at_least = 0.3 } }"#), None);
+    // 0.3 burnt and a fifth of the rest worn.
+    assert!(holds(&sample, r#"{ worn-or-burnt = { joints = ["stab"], at_least = 0.43 } }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ worn-or-burnt = { joints = ["stab"], at_least = 0.45 } }"#), None);
+}
+
+#[test]
+fn the_expected_number_counts_suspect_joints_only() {
+    let sample = sound_panel().burnt("main:stab:1", 0.6).burnt("main:stab:2", 0.5).burnt("main:stab:3", 0.1);
+    assert!(holds(&sample, r#"{ expected-burnt = { joints = ["stab"], at_least = 1.1 } }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ expected-burnt = { joints = ["stab"], at_least = 1.11 } }"#), None);
+}
+
+#[test]
+fn heat_and_hot_spots_are_medians() {
+    let mut sample = sound_panel();
+    let stab = sample.joints.iter_mut().find(|finding| finding.joint.id.to_string() == "main:stab:4");
+    let stab = stab.expect("the stab is there");
+    stab.heat_now_w = interval(6.0);
+    stab.heat_rated_w = Interval { low: 5.0, median: 9.0, high: 12.0 };
+    stab.hot_spot_c = interval(160.0);
+    assert!(holds(&sample, r#"{ heat-now = { joints = ["stab"], at_least_w = 6.0 } }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ heat-now = { joints = ["stab"], at_least_w = 6.1 } }"#), None);
+    assert_eq!(holds(&sample, r#"{ heat-now = { joints = ["lug"], at_least_w = 6.0 } }"#), None);
+    assert!(holds(&sample, r#"{ heat-rated = { joints = ["stab"], at_least_w = 9.0 } }"#).is_some());
+    assert_eq!(
+        holds(&sample, r#"{ hot-spot = { joints = ["stab"], at_least_c = 150.0 } }"#).as_deref(),
+        Some("the hottest metal in the stab under breaker 4 (kitchen) near 160 °C")
+    );
+    assert_eq!(holds(&sample, r#"{ hot-spot = { joints = ["stab"], at_least_c = 161.0 } }"#), None);
+}
+
+#[test]
+fn signs_complaints_and_causes() {
+    let mut sample = sound_panel().sign(Sign::PittedStab).cause(Cause::Overload, 0.6);
+    sample.job.complaints.push(Complaint {
+        fact: FactId::new("c1"),
+        kind: ComplaintKind::HalfHouse,
+        slot: None,
+        at: model::DateTime::constant(2025, 11, 20, 8, 0, 0, 0),
+        words: String::new(),
+    });
+    assert!(holds(&sample, r#"{ sign = ["buzz", "pitted-stab"] }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ sign = ["buzz"] }"#), None);
+    assert!(holds(&sample, r#"{ complaint = ["half-house"] }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ complaint = ["smell"] }"#), None);
+    assert!(holds(&sample, r#"{ cause = { is = ["overload"], at_least = 0.6 } }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ cause = { is = ["overload"], at_least = 0.61 } }"#), None);
+    assert_eq!(holds(&sample, r#"{ cause = { is = ["burnt-stab"], at_least = 0.1 } }"#), None);
+}
+
+#[test]
+fn a_sign_that_was_looked_for_and_not_found_does_not_count() {
+    let mut sample = sound_panel().sign(Sign::Buzz);
+    if let Observed::Sign(reading) = &mut sample.job.observations[0].what {
+        reading.present = false;
+    }
+    assert_eq!(holds(&sample, r#"{ sign = ["buzz"] }"#), None);
+}
+
+#[test]
+fn supply_paths_and_leg_voltages() {
+    let sample = sound_panel().failing("neutral", 0.7).failing("leg A", 0.2).leg_voltage(131.0);
+    assert!(holds(&sample, r#"{ supply-failing = { path = ["neutral"], at_least = 0.7 } }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ supply-failing = { path = ["leg A", "leg B"], at_least = 0.3 } }"#), None);
+    assert!(holds(&sample, "{ leg-voltage = { below_v = 105.0, above_v = 130.0 } }").is_some());
+    assert_eq!(holds(&sample, "{ leg-voltage = { below_v = 105.0, above_v = 131.0 } }"), None);
+}
+
+#[test]
+fn a_voltage_from_leg_to_leg_is_no_leg_voltage() {
+    let mut sample = sound_panel().leg_voltage(242.0);
+    if let Observed::Voltage(reading) = &mut sample.job.observations[0].what {
+        reading.to = Place::Lug(PanelId::new("main"), Leg::B);
+    }
+    assert_eq!(holds(&sample, "{ leg-voltage = { below_v = 105.0, above_v = 130.0 } }"), None);
+}
+
+#[test]
+fn a_hot_face_is_measured() {
+    let mut sample = sound_panel().leg_voltage(120.0);
+    sample.job.observations[0].what = Observed::Temperature(TemperatureReading {
+        place: Place::Face(Slot::new(PanelId::new("main"), Space::whole(4))),
+        value: Temperature::from_c(86.0),
+        method: TemperatureMethod::Infrared,
+        surface: Surface::Matte,
+        emissivity: None,
+        reflected: None,
+        instrument: None,
+        state: "evening".to_owned(),
+    });
+    assert!(holds(&sample, "{ face-temperature = { at_least_c = 85.0 } }").is_some());
+    assert_eq!(holds(&sample, "{ face-temperature = { at_least_c = 87.0 } }"), None);
+}
+
+#[test]
+fn the_panel_itself() {
+    let plain = sound_panel();
+    let mut marked = split_bus();
+    marked.job.installation.panels[0].moisture = Some(true);
+    marked.job.installation.panels[0].breakers[2].other_make = Some(true);
+    for (written, of_plain, of_marked) in [
+        ("{ moisture = true }", false, true),
+        ("{ moisture = false }", true, false),
+        ("{ other-make = true }", false, true),
+        ("{ other-make = false }", true, false),
+        ("{ no-single-main = true }", false, true),
+        ("{ no-single-main = false }", true, false),
+        ("{ bus-metal = \"copper\" }", true, true),
+        ("{ bus-metal = \"aluminium\" }", false, false),
+        // Five of twelve spaces are taken in the plain panel, six in the split one.
+        ("{ full-panel = { free_spaces_below = 8 } }", true, true),
+        ("{ full-panel = { free_spaces_below = 7 } }", false, true),
+        ("{ full-panel = { free_spaces_below = 6 } }", false, false),
+    ] {
+        assert_eq!(holds(&plain, written).is_some(), of_plain, "{written} of the plain panel");
+        assert_eq!(holds(&marked, written).is_some(), of_marked, "{written} of the marked panel");
+    }
+}
+
+#[test]
+fn conditions_are_put_together() {
+    let sample = sound_panel().sign(Sign::Moisture);
+    assert!(holds(&sample, r#"{ any = [{ sign = ["buzz"] }, { moisture = true }] }"#).is_some());
+    assert_eq!(holds(&sample, r#"{ any = [{ sign = ["buzz"] }, { sign = ["smell"] }] }"#), None);
+    assert!(holds(&sample, r#"{ not = { sign = ["buzz"] } }"#).is_some());
+    assert_eq!(holds(&sample, "{ not = { moisture = true } }"), None);
+}
