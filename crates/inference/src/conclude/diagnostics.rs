@@ -35,8 +35,9 @@ impl Posterior<'_> {
                 (r_hat, r_hat_at) = (here, res);
             }
             let (se, n) = self.standard_error(|draw| draw.probability[res][2]);
-            if error < se {
-                (error, error_at) = (se, res);
+            let whole = libm::hypot(se, self.exact.burnt_error(&self.draws, res));
+            if error < whole {
+                (error, error_at) = (whole, res);
             }
             // Where the probability hardly moves its effective number says nothing.
             if 1e-3 < se {

@@ -73,6 +73,18 @@ impl Exact {
         }
         (steady / draws.len().max(1) as f64 + change).clamp(0.0, 1.0)
     }
+
+    /// Standard error that the move by a sample of the draws adds to [`Exact::probability`] of burnt.
+    pub(crate) fn burnt_error(&self, draws: &[&Draw], res: usize) -> f64 {
+        let burnt = |at: usize| draws[at].at_ohm[res][2];
+        let mean: f64 = self.picked.iter().zip(&self.weight).map(|(&at, weight)| weight * burnt(at)).sum();
+        let even = 1.0 / self.picked.len().max(1) as f64;
+        let squares = self.picked.iter().zip(&self.weight).map(|(&at, weight)| {
+            let part = (weight - even) * (burnt(at) - mean);
+            part * part
+        });
+        libm::sqrt(squares.sum())
+    }
 }
 
 fn log_weight(p: &Problem, draw: &Draw, views: &[Vec<f64>]) -> f64 {

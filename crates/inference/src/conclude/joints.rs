@@ -46,7 +46,8 @@ impl Posterior<'_> {
     fn probability(&self, res: usize) -> ConditionProbability {
         let raw = [0, 1, 2].map(|condition| self.exact.probability(&self.draws, res, condition));
         let total: f64 = raw.iter().sum();
-        let (burnt_standard_error, _) = self.standard_error(|draw| draw.probability[res][2]);
+        let (of_draws, _) = self.standard_error(|draw| draw.probability[res][2]);
+        let burnt_standard_error = libm::hypot(of_draws, self.exact.burnt_error(&self.draws, res));
         ConditionProbability {
             sound: raw[0] / total,
             worn: raw[1] / total,
