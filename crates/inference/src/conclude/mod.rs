@@ -34,7 +34,7 @@ impl Problem {
         let joints = posterior.joint_findings();
         let mut notes = self.notes.clone();
         notes.extend(posterior.notes(&sampling));
-        let judged = Judgement {
+        Judgement {
             supply: posterior.supply_findings(),
             causes: posterior.complaint_findings(&joints),
             next_checks: posterior.next_checks(&joints),
@@ -43,8 +43,7 @@ impl Problem {
             sampling,
             model_version: format!("{} with {}", env!("CARGO_PKG_VERSION"), self.priors.version),
             joints,
-        };
-        judged
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Numeric observations of the job as equations, with their errors; what cannot be used is said in a note.
 
 use super::electrical::Path;
-use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot};
+use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot, View};
 use model::breaker::Protection;
 use model::evidence::{
     ClampPlace, CurrentReading, DropReading, Observation, Observed, Surface, TemperatureMethod,
@@ -66,14 +66,12 @@ impl Problem {
     fn push_thermal(
         &mut self,
         source: usize,
-        state: usize,
         spot: ThermalSpot,
-        value_c: f64,
-        sigma: f64,
+        (value_c, sigma): (f64, f64),
         censored: Option<Censored>,
         bias: Option<usize>,
     ) {
-        let panel = self.views[spot.view].panel;
+        let View { panel, state } = self.views[spot.view];
         let mut offsets = vec![(self.states[state].room_offset, 1.0), (self.gradient_offset[panel], 0.0)];
         offsets.extend(bias.map(|bias| (bias, 1.0)));
         self.obs.push(Obs {
@@ -133,7 +131,7 @@ impl Problem {
         let rise = self.rise_error_k(reading.value.c() - room_c, spot.settled);
         let sigma = libm::sqrt(noise * noise + rise * rise);
         debug_assert_eq!(observation.fact, self.job.observations[source].fact);
-        self.push_thermal(source, state, spot, reading.value.c(), sigma, None, Some(bias));
+        self.push_thermal(source, spot, (reading.value.c(), sigma), None, Some(bias));
     }
 
     fn touch(&mut self, source: usize, _observation: &Observation, reading: &TouchReading) {
@@ -153,10 +151,8 @@ impl Problem {
         let sigma = libm::sqrt(16.0 + rise * rise);
         self.push_thermal(
             source,
-            state,
             spot,
-            middle,
-            sigma,
+            (middle, sigma),
             Some(Censored { low, high, void_chance: 0.03 }),
             None,
         );
@@ -193,7 +189,7 @@ impl Problem {
         let void_chance = if electronics { 0.40 } else { 0.12 };
         let censored = Censored { low: needed_c, high: 400.0, void_chance };
         let sigma = self.priors.discrepancy.body_trip_k;
-        self.push_thermal(source, state, spot, needed_c + sigma, sigma, Some(censored), None);
+        self.push_thermal(source, spot, (needed_c + sigma, sigma), Some(censored), None);
     }
 
     fn clamp(&mut self, source: usize, observation: &Observation, reading: &CurrentReading) {

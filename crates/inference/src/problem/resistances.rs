@@ -231,10 +231,10 @@ impl Problem {
                     ];
                     pairs.extend(partners.into_iter().flatten().map(|other| (idx, other)));
                     for other in idx + 1..self.n_conditioned {
-                        if let ResKind::Joint(JointId::Stab(next)) = &self.res[other].kind {
-                            if self.are_close(slot, next) {
-                                pairs.push((idx, other));
-                            }
+                        if let ResKind::Joint(JointId::Stab(next)) = &self.res[other].kind
+                            && self.are_close(slot, next)
+                        {
+                            pairs.push((idx, other));
                         }
                     }
                 }

@@ -45,10 +45,10 @@ impl Chain<'_> {
                         second[at] += heat_slope * weight * weight;
                     }
                     Mode::Electrical => {
-                        if let Some(&(_, sign)) = obs.weights.iter().find(|&&(at, _)| at == res) {
-                            if !obs.own_current.iter().any(|&(at, _)| at == res) {
-                                first[at] += sign * weight * ohm;
-                            }
+                        if let Some(&(_, sign)) = obs.weights.iter().find(|&&(at, _)| at == res)
+                            && !obs.own_current.iter().any(|&(at, _)| at == res)
+                        {
+                            first[at] += sign * weight * ohm;
                         }
                     }
                     Mode::CurrentSum => {}

@@ -304,10 +304,11 @@ impl<'p> Chain<'p> {
         let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
         let mut slope = 0.0;
         let mut curvature = 0.0;
-        for idx in 0..self.n_obs {
-            let weighted = self.weight[idx] * column[idx];
-            slope += weighted * (self.value[idx] - self.predicted[idx]);
-            curvature += weighted * column[idx];
+        let residuals = self.value.iter().zip(&self.predicted).map(|(value, predicted)| value - predicted);
+        for ((coef, weight), residual) in column.iter().zip(&self.weight).zip(residuals) {
+            let weighted = weight * coef;
+            slope += weighted * residual;
+            curvature += weighted * coef;
         }
         (slope, curvature)
     }
