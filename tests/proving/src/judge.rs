@@ -47,10 +47,14 @@ pub(crate) fn read(text: &str) -> Result<Job, NotJudged> {
 }
 
 /// Reads and judges a job file on the calling thread.
-pub(crate) fn judge(text: &str) -> Result<Judged, NotJudged> {
+///
+/// `n_sweeps` asks for another length of the sampler's chains than the usual.
+pub(crate) fn judge(text: &str, n_sweeps: Option<usize>) -> Result<Judged, NotJudged> {
     let start = Instant::now();
     let job = read(text)?;
-    let assessment = study::assess(&job, &study::Settings::on(DAY))?;
+    let usual = study::Settings::on(DAY);
+    let settings = study::Settings { n_sweeps: n_sweeps.unwrap_or(usual.n_sweeps), ..usual };
+    let assessment = study::assess(&job, &settings)?;
     let seconds = start.elapsed().as_secs_f64();
     let joints = assessment
         .joints

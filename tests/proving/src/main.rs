@@ -22,6 +22,9 @@ struct Args {
     /// Score the simple rules only.
     #[arg(long)]
     rules_only: bool,
+    /// Sweeps of the sampler a chain, where not the usual.
+    #[arg(long)]
+    sweeps: Option<usize>,
     /// Write job files and truth.csv into this folder, and do nothing else.
     #[arg(long)]
     emit: Option<PathBuf>,
@@ -38,6 +41,7 @@ fn main() -> io::Result<()> {
         stages: args.stages,
         n_training: args.training,
         with_judge: !args.rules_only,
+        n_sweeps: args.sweeps,
     };
     if let Some(folder) = &args.emit {
         return proving::emit(&plan, folder);

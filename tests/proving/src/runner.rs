@@ -21,6 +21,8 @@ pub struct Plan {
     pub n_training: u64,
     /// Judge with the program too, or score the simple rules only?
     pub with_judge: bool,
+    /// Length of the sampler's chains, where not the usual.
+    pub n_sweeps: Option<usize>,
 }
 
 /// Training houses use streams that no judged house uses.
@@ -79,7 +81,7 @@ impl Plan {
                     .par_iter()
                     .map(|simulated| Case {
                         rows: stab_rows(simulated, stage),
-                        judged: self.with_judge.then(|| judge(&simulated.job_text(stage))),
+                        judged: self.with_judge.then(|| judge(&simulated.job_text(stage), self.n_sweeps)),
                     })
                     .collect();
                 StageRun { stage, baselines, cases }
@@ -105,7 +107,15 @@ mod tests {
     /// the load-corrected difference do. Loose on purpose: the figures of a real run are in `docs/measurements.md`.
     #[test]
     fn verif_small_run_beats_the_thermometer() {
-        let plan = Plan { n_panels: 24, seed: 7, stages: "c".to_owned(), n_training: 0, with_judge: true };
+        let plan = Plan {
+            n_panels: 24,
+            seed: 7,
+            stages: "c".to_owned(),
+            n_training: 0,
+            with_judge: true,
+            // Short chains: this asks whether the judgement works at all, in seconds.
+            n_sweeps: Some(60),
+        };
         let run = plan.run();
         let stage = &run.stages[0];
         for case in &stage.cases {

@@ -199,7 +199,7 @@ fn write_breaker(out: &mut String, breaker: &SimBreaker, list_read: bool, stage:
 fn write_state(out: &mut String, house: &House, loads: &Loads, visit: &Visit, stage: Stage, state: usize) {
     let (notes, truth) = (&visit.states[state], &loads.states[state]);
     line(out, &format!("[[state]]\nname = \"{}\"\nwords = \"{}\"", truth.name, truth.words));
-    line(out, &format!("at = {DAY}T{:02}:00\nroom_c = {:.1}", 10 + state, visit.room_c));
+    line(out, &format!("at = {DAY}T{:02}:00:00\nroom_c = {:.1}", 10 + state, visit.room_c));
     if let Some(minutes) = truth.told_min {
         line(out, &format!("held_min = {minutes:.0}"));
     }
