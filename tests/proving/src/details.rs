@@ -1,5 +1,6 @@
 //! Details of a run: every joint as CSV; job files and truth for others to try.
 
+use crate::judge::JudgedJoint;
 use crate::runner::{Plan, Run};
 use crate::sim::Simulated;
 use crate::sim::visit::Stage;
@@ -40,17 +41,16 @@ impl Run {
         }
         let mut text =
             "job,arrangement,stage,joint,kind,condition,true_mohm,true_max_a,class,rating_a,other_make,\
-                        arc_fault,read_a,face_c,room_c,excess_k,measured,signs_seen,regression,burnt,mohm\n"
+                        arc_fault,read_a,face_c,room_c,excess_k,measured,signs_seen,regression,burnt,mohm,reasons\n"
                 .to_owned();
         for stage in &self.stages {
             for (case, simulated) in stage.cases.iter().zip(&self.houses) {
                 let judged = case.judged.as_ref().and_then(|judged| judged.as_ref().ok());
-                let given: HashMap<&str, (f64, f64)> = judged.map_or_else(HashMap::new, |judged| {
-                    judged.joints.iter().map(|joint| (joint.id.as_str(), (joint.burnt, joint.mohm))).collect()
+                let given: HashMap<&str, &JudgedJoint> = judged.map_or_else(HashMap::new, |judged| {
+                    judged.joints.iter().map(|joint| (joint.id.as_str(), joint)).collect()
                 });
                 let rows: HashMap<&str, _> = case.rows.iter().map(|row| (row.id.as_str(), row)).collect();
                 for joint in simulated.house.joints() {
-                    let (burnt, mohm) = given.get(joint.id.as_str()).copied().unwrap_or((f64::NAN, f64::NAN));
                     let _ = write!(
                         text,
                         "{},{},{},{},{},{},{:.3},{}",
@@ -81,7 +81,13 @@ impl Run {
                         }
                         None => text.push_str(",,,,,,,"),
                     }
-                    let _ = writeln!(text, ",{burnt:.4},{mohm:.3}");
+                    let _ = match given.get(joint.id.as_str()) {
+                        Some(own) => {
+                            let reasons = own.reasons.replace('"', "'");
+                            writeln!(text, ",{:.4},{:.3},\"{reasons}\"", own.burnt, own.mohm)
+                        }
+                        None => writeln!(text, ",,,"),
+                    };
                 }
             }
         }

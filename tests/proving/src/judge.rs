@@ -16,6 +16,8 @@ pub(crate) struct JudgedJoint {
     pub(crate) burnt: f64,
     /// Median resistance, milliohms.
     pub(crate) mohm: f64,
+    /// Strongest reasons with their weights in decibans, in one line.
+    pub(crate) reasons: String,
 }
 
 /// A judged job.
@@ -63,9 +65,18 @@ pub(crate) fn judge(text: &str, n_sweeps: Option<usize>) -> Result<Judged, NotJu
             id: finding.joint.id.to_string(),
             burnt: finding.probability.burnt,
             mohm: finding.resistance_mohm.median,
+            reasons: strongest(&finding.reasons),
         })
         .collect();
     Ok(Judged { joints, converged: assessment.sampling.converged, seconds })
+}
+
+/// Reasons that are told in the details of a run.
+const N_REASONS: usize = 4;
+
+fn strongest(reasons: &[model::assessment::Reason]) -> String {
+    let told = reasons.iter().take(N_REASONS);
+    told.map(|reason| format!("{:+.1} dB {}", reason.weight_db, reason.text)).collect::<Vec<_>>().join("; ")
 }
 
 #[cfg(test)]

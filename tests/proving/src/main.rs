@@ -10,6 +10,9 @@ struct Args {
     /// Simulated houses to judge.
     #[arg(long, default_value_t = 400)]
     panels: u64,
+    /// Index of the first house, for a second look at a single one: `s7-00021` is house 21 of seed 7.
+    #[arg(long, default_value_t = 0)]
+    first: u64,
     /// Seed of the run. Same seed, same houses.
     #[arg(long, default_value_t = 7)]
     seed: u64,
@@ -37,6 +40,7 @@ fn main() -> io::Result<()> {
     let args = Args::parse();
     let plan = proving::Plan {
         n_panels: args.panels,
+        first: args.first,
         seed: args.seed,
         stages: args.stages,
         n_training: args.training,

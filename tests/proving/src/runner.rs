@@ -13,6 +13,8 @@ use rayon::prelude::*;
 pub struct Plan {
     /// Panels (houses) to judge.
     pub n_panels: u64,
+    /// Index of the first of them; 0 but for a second look at single houses.
+    pub first: u64,
     /// Seed of the run.
     pub seed: u64,
     /// Letters of the stages, of `a`, `b`, `c`.
@@ -61,7 +63,10 @@ impl Plan {
 
     /// Simulates the houses to judge.
     pub(crate) fn houses(&self) -> Vec<Simulated> {
-        (0..self.n_panels).into_par_iter().map(|idx| Simulated::new(self.seed, idx)).collect()
+        (self.first..self.first + self.n_panels)
+            .into_par_iter()
+            .map(|idx| Simulated::new(self.seed, idx))
+            .collect()
     }
 
     /// Runs it.
@@ -109,6 +114,7 @@ mod tests {
     fn verif_small_run_beats_the_thermometer() {
         let plan = Plan {
             n_panels: 24,
+            first: 0,
             seed: 7,
             stages: "c".to_owned(),
             n_training: 0,
