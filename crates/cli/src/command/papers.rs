@@ -8,10 +8,11 @@ use crate::screen::Screen;
 use clap::Args;
 use model::assessment::Assessment;
 use model::job::Job;
-use serde_json::json;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 use study::Press;
+use study::json::{self, ProblemOut};
 
 /// Write the papers of jobs: owner's letter, technical record, drawing.
 ///
@@ -38,6 +39,7 @@ pub(crate) fn run(args: &PapersArgs, global: &Global, screen: &mut Screen) -> Re
     let sources = input::sources(&args.files)?;
     let press = Press::new();
     let mut worst = Ending::Fine;
+    let mut taken = BTreeSet::new();
     for source in &sources {
         let assessed = Assessed::of(source, &settings);
         worst = worst.max(assessed.ending());
@@ -50,10 +52,24 @@ pub(crate) fn run(args: &PapersArgs, global: &Global, screen: &mut Screen) -> Re
             }
             continue;
         };
+        if !taken.insert(as_in_names(&job.id)) {
+            worst = worst.max(Ending::InputErrors);
+            let message =
+                format!("another file of this run has the job `{}` as well; its papers stay", job.id);
+            if global.json {
+                screen.line(&json::failure(
+                    &assessed.read.name,
+                    vec![ProblemOut::other("same-job", message)],
+                ))?;
+            } else {
+                screen.line(&format!("{}: error[same-job]: {message}", assessed.read.name))?;
+            }
+            continue;
+        }
         let written = write(job, assessment, &press, &args.out)?;
         if global.json {
             let written: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
-            let line = json!({ "file": assessed.read.name, "job": job.id, "written": written });
+            let line = serde_json::json!({ "file": assessed.read.name, "job": job.id, "written": written });
             screen.line(&line.to_string())?;
         } else {
             screen.text(&assessed.errors_text(screen.coloured()))?;
@@ -64,6 +80,14 @@ pub(crate) fn run(args: &PapersArgs, global: &Global, screen: &mut Screen) -> Re
         screen.finish()?;
     }
     Ok(worst)
+}
+
+/// The job's id as far as names of files tell it apart from others.
+fn as_in_names(id: &str) -> String {
+    id.to_lowercase()
+        .chars()
+        .map(|letter| if letter.is_ascii_alphanumeric() { letter } else { '-' })
+        .collect()
 }
 
 /// Writes the papers of a job and gives their paths.

@@ -122,7 +122,7 @@ fn figures(choice: &Choice) -> String {
         figures.push(format!("{low} to {high} h without power"));
     }
     match choice.price_usd {
-        Some((_, high)) if high <= 0.0 => figures.push("no cost".to_owned()),
+        Some((_, high)) if high <= 0.0 => return " (no cost)".to_owned(),
         Some((low, high)) => figures.push(format!("{low:.0} to {high:.0} USD")),
         None => {}
     }

@@ -82,3 +82,17 @@ fn the_demo_judges_the_first_case_and_says_what_to_open() {
     let case = fs::read_to_string(out.join("1-burnt-stabs.toml")).expect("the case is written");
     assert_eq!(case, fs::read_to_string(crate::program::root().join(CASES[0])).expect("the case is there"));
 }
+
+#[test]
+fn two_files_of_one_job_do_not_overwrite_each_other() {
+    let out = folder("papers-same-job");
+    let copy = out.join("copy.toml");
+    fs::copy(crate::program::root().join(CASES[2]), &copy).expect("a copy");
+    let papers = out.join("papers");
+    let args = ["papers", CASES[2], arg(&copy), "--json", "--out", arg(&papers), "--day", "2025-12-01"];
+    let run = run(&args);
+    assert_eq!(run.code, 1);
+    let second: Value = serde_json::from_str(run.out.lines().nth(1).expect("a second line")).expect("JSON");
+    assert_eq!(second["errors"][0]["code"], "same-job");
+    assert_eq!(second["file"], arg(&copy));
+}

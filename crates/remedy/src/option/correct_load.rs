@@ -8,7 +8,9 @@ use model::assessment::Cause;
 
 pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     let mut draft = Draft::new(situation, ChoiceKind::CorrectLoad);
-    let overload = situation.cause(Cause::Overload).filter(|(_, cause)| 0.15 <= cause.probability);
+    let overload = situation
+        .cause(Cause::Overload)
+        .filter(|(_, cause)| situation.thresholds().possible_cause <= cause.probability);
     let Some((complaint, cause)) = overload else {
         draft.standing(Standing::Refused);
         draft.speaks_against("No circuit was found with more load than its rating.");

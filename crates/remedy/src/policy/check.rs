@@ -74,6 +74,7 @@ impl Found<'_> {
             supply_failing: self.number("supply_failing", &table.supply_failing, 0.0, 1.0),
             two_stabs_expected: self.number("two_stabs_expected", &table.two_stabs_expected, 0.0, 100.0),
             likely_cause: self.number("likely_cause", &table.likely_cause, 0.0, 1.0),
+            possible_cause: self.number("possible_cause", &table.possible_cause, 0.0, 1.0),
             move_current_limit_a: self.number("move_current_limit_a", &table.move_current_limit_a, 0.0, 60.0),
             stop_gap_days: days,
         }

@@ -29,6 +29,7 @@ pub(super) struct ThresholdsTable {
     pub(super) supply_failing: Spanned<f64>,
     pub(super) two_stabs_expected: Spanned<f64>,
     pub(super) likely_cause: Spanned<f64>,
+    pub(super) possible_cause: Spanned<f64>,
     pub(super) move_current_limit_a: Spanned<f64>,
     pub(super) stop_gap_days: Spanned<u32>,
 }

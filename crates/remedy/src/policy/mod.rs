@@ -42,6 +42,8 @@ pub(crate) struct Thresholds {
     pub(crate) two_stabs_expected: f64,
     /// A cause is the likely one from this probability.
     pub(crate) likely_cause: f64,
+    /// A cause is a possible one from this probability.
+    pub(crate) possible_cause: f64,
     /// Largest current of a circuit that may be moved as a stop-gap, amperes.
     pub(crate) move_current_limit_a: f64,
     /// Days until a stop-gap expires.
