@@ -6,7 +6,7 @@ use model::Note;
 use model::assessment::SamplingReport;
 
 const WORST_R_HAT: f64 = 1.10;
-const WORST_ERROR: f64 = 0.03;
+const WORST_ERROR: f64 = 0.05;
 const LEAST_EFFICIENCY: f64 = 0.25;
 
 impl Posterior<'_> {

@@ -6,7 +6,7 @@ use model::breaker::{Breaker, LoadClass};
 use model::conductor::Metal;
 use model::joint::JointId;
 use model::panel::{Feed, Panel};
-use model::{Current, Slot, System};
+use model::{Current, PanelId, Slot, System};
 use physics::breaker::loss::pole_resistance_prior;
 use physics::thermal::{Knobs, PanelNetwork};
 use std::collections::BTreeMap;
@@ -241,16 +241,32 @@ impl Problem {
                 JointId::Terminal(slot) => {
                     pairs.extend(self.find(&ResKind::Pole(slot.clone())).map(|other| (idx, other)));
                 }
-                JointId::Lug(_, leg) => {
+                JointId::Lug(panel, leg) => {
                     pairs.extend(self.find(&ResKind::SupplyLeg(*leg)).map(|other| (idx, other)));
+                    pairs.extend(self.trunk_joints(panel, idx).map(|other| (idx, other)));
                 }
                 JointId::NeutralLug(_) => {
                     pairs.extend(self.find(&ResKind::SupplyNeutral).map(|other| (idx, other)));
                 }
-                JointId::Feeder(..) | JointId::NeutralTerminal(_) => {}
+                // All neutral terminals warm one bar: each can stand in for the lug, and so for one another.
+                JointId::NeutralTerminal(slot) => {
+                    let lug = JointId::NeutralLug(slot.panel.clone());
+                    pairs.extend(self.find(&ResKind::Joint(lug)).map(|other| (idx, other)));
+                }
+                JointId::Feeder(panel, _, leg) => {
+                    pairs.extend(self.find(&ResKind::Main(panel.clone(), *leg)).map(|other| (idx, other)));
+                    pairs.extend(self.trunk_joints(panel, idx).map(|other| (idx, other)));
+                }
             }
         }
         self.pairs = pairs;
+    }
+
+    /// Lugs and feeder joints of a panel that come after this one: they carry the same currents and warm the same bars.
+    fn trunk_joints(&self, panel: &PanelId, after: usize) -> impl Iterator<Item = usize> {
+        (after + 1..self.n_conditioned).filter(move |&other| {
+            matches!(&self.res[other].kind, ResKind::Joint(JointId::Lug(at, _) | JointId::Feeder(at, ..)) if at == panel)
+        })
     }
 
     /// On one finger, or one above the other in a column.

@@ -1,7 +1,7 @@
 //! Updates of load currents.
 
 use super::state::Chain;
-use crate::problem::{LoadLaw, Mode};
+use crate::problem::LoadLaw;
 
 /// How the log-likelihood changes with a change δ of one load: c₁δ + c₂δ² + c₃δ³ + c₄δ⁴.
 struct Quartic([f64; 4]);
@@ -37,22 +37,10 @@ impl Chain<'_> {
         for &(res, weight) in &self.carried_by[load] {
             let (ohm, current) = (self.ohm[res], self.current[state][res]);
             for (at, &idx) in obs_of_state.iter().enumerate() {
-                let obs = &self.p.obs[idx];
-                match obs.mode {
-                    Mode::Thermal => {
-                        let heat_slope = self.slope[res * self.n_obs + idx] * ohm;
-                        first[at] += 2.0 * heat_slope * current * weight;
-                        second[at] += heat_slope * weight * weight;
-                    }
-                    Mode::Electrical => {
-                        if let Some(&(_, sign)) = obs.weights.iter().find(|&&(at, _)| at == res)
-                            && !obs.own_current.iter().any(|&(at, _)| at == res)
-                        {
-                            first[at] += sign * weight * ohm;
-                        }
-                    }
-                    Mode::CurrentSum => {}
-                }
+                let table = res * self.n_obs + idx;
+                let heat_slope = self.slope[table] * ohm;
+                first[at] += 2.0 * heat_slope * current * weight + self.path_weight[table] * weight * ohm;
+                second[at] += heat_slope * weight * weight;
             }
         }
         for (at, &idx) in obs_of_state.iter().enumerate() {
@@ -87,7 +75,7 @@ impl Chain<'_> {
         for at in 0..self.carried_by[load].len() {
             let (res, weight) = self.carried_by[load][at];
             self.current[state][res] += weight * change;
-            self.refresh_column(res);
+            self.refresh_column_in(state, res);
         }
     }
 

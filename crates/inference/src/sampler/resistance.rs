@@ -24,7 +24,9 @@ impl Chain<'_> {
     fn update_conditioned(&mut self, res: usize) {
         let weights = self.condition_weights(res);
         let (slope, curvature) = self.slope_and_curvature(res);
-        if curvature <= 0.0 {
+        // Nothing bears on it, or so little that even a burnt joint would move no reading by a fiftieth of its error.
+        let burnt = libm::exp(self.grids[self.grid_of[res]].mean[2]);
+        if curvature * burnt * burnt < 4e-4 {
             self.draw_unmeasured(res, weights);
             return;
         }
@@ -70,7 +72,6 @@ impl Chain<'_> {
             self.set_ohm(res, proposal);
         }
         // Whether to walk must not depend on where the resistance stands, or the way back could be closed.
-        let burnt = libm::exp(self.grids[self.grid_of[res]].mean[2]);
         if 4.0 < curvature * burnt * burnt {
             self.walk_conditioned(res, weights);
         }

@@ -1,7 +1,7 @@
 //! State of a chain, its sweep, and the draws it keeps.
 
 use super::grid::{ConditionGrid, LoadGrid};
-use crate::problem::{Law, LoadLaw, Mode, N_KNOBS, Problem};
+use crate::problem::{Law, LoadLaw, N_KNOBS, Problem};
 use crate::rng::Stream;
 
 /// One kept draw.
@@ -37,6 +37,28 @@ impl Draws {
     }
 }
 
+/// Sweeps after which everything derived is made anew, so that rounding never builds up.
+const REFRESH_EVERY: usize = 25;
+
+/// Sweeps after which the knobs are drawn; they are few, well tied down, and dear to move.
+const KNOBS_EVERY: usize = 3;
+
+/// Tables of the electrical observations, by resistance then observation: weights that go with the state's current, and
+/// weights times a current clamped together with the reading.
+fn path_tables(p: &Problem) -> (Vec<f64>, Vec<f64>) {
+    let n_obs = p.obs.len();
+    let (mut weight, mut own) = (vec![0.0; p.res.len() * n_obs], vec![0.0; p.res.len() * n_obs]);
+    for (idx, obs) in p.obs.iter().enumerate() {
+        for &(res, part) in &obs.weights {
+            match obs.own_current.iter().find(|&&(at, _)| at == res) {
+                Some(&(_, current)) => own[res * n_obs + idx] += part * current,
+                None => weight[res * n_obs + idx] += part,
+            }
+        }
+    }
+    (weight, own)
+}
+
 /// A running chain.
 pub(crate) struct Chain<'p> {
     pub(super) p: &'p Problem,
@@ -61,6 +83,10 @@ pub(crate) struct Chain<'p> {
     pub(super) slope: Vec<f64>,
     /// dPrediction/dR, by resistance then observation.
     pub(super) coef: Vec<f64>,
+    /// Weight of a resistance in an electrical observation, by resistance then observation.
+    pub(super) path_weight: Vec<f64>,
+    /// The same where the current was clamped together with the reading: weight times that current.
+    pub(super) own_coef: Vec<f64>,
     pub(super) value: Vec<f64>,
     pub(super) predicted: Vec<f64>,
     /// Precision of each observation; zero where it tells nothing in this draw.
@@ -71,6 +97,7 @@ pub(crate) struct Chain<'p> {
     /// Resistances each load flows through, with sign.
     pub(super) carried_by: Vec<Vec<(usize, f64)>>,
     pub(super) obs_of_state: Vec<Vec<usize>>,
+    n_sweeps: usize,
     pub(super) scratch: Vec<f64>,
     pub(super) scratch2: Vec<f64>,
 }
@@ -109,6 +136,7 @@ impl<'p> Chain<'p> {
                 }
             }
         }
+        let (path_weight, own_coef) = path_tables(p);
         let obs_of_state = (0..p.states.len())
             .map(|state| (0..n_obs).filter(|&idx| p.obs[idx].state == state).collect())
             .collect();
@@ -132,6 +160,8 @@ impl<'p> Chain<'p> {
             current: vec![vec![0.0; n_res]; p.states.len()],
             slope: vec![0.0; n_res * n_obs],
             coef: vec![0.0; n_res * n_obs],
+            path_weight,
+            own_coef,
             value: p.obs.iter().map(|obs| obs.value).collect(),
             predicted: vec![0.0; n_obs],
             weight: p.obs.iter().map(|obs| 1.0 / (obs.sigma * obs.sigma)).collect(),
@@ -139,6 +169,7 @@ impl<'p> Chain<'p> {
             terms_of,
             carried_by,
             obs_of_state,
+            n_sweeps: 0,
             scratch: Vec::new(),
             scratch2: Vec::new(),
         };
@@ -175,7 +206,7 @@ impl<'p> Chain<'p> {
         }
     }
 
-    /// Recomputes everything derived, so that rounding never builds up.
+    /// Recomputes everything derived.
     pub(super) fn refresh(&mut self) {
         for state in 0..self.p.states.len() {
             for res in 0..self.p.res.len() {
@@ -210,27 +241,23 @@ impl<'p> Chain<'p> {
 
     /// Recomputes the coefficients of one resistance in all observations.
     pub(super) fn refresh_column(&mut self, res: usize) {
-        let base = res * self.n_obs;
         for idx in 0..self.n_obs {
-            let obs = &self.p.obs[idx];
-            self.coef[base + idx] = match obs.mode {
-                Mode::Thermal => {
-                    let current = self.current[obs.state][res];
-                    self.slope[base + idx] * current * current
-                }
-                Mode::Electrical => obs
-                    .weights
-                    .iter()
-                    .filter(|&&(at, _)| at == res)
-                    .map(|&(_, weight)| {
-                        let own =
-                            obs.own_current.iter().find(|&&(at, _)| at == res).map(|&(_, current)| current);
-                        weight * own.unwrap_or(self.current[obs.state][res])
-                    })
-                    .sum(),
-                Mode::CurrentSum => 0.0,
-            };
+            self.refresh_coef(res, idx);
         }
+    }
+
+    /// Recomputes the coefficients of one resistance in the observations of one state.
+    pub(super) fn refresh_column_in(&mut self, state: usize, res: usize) {
+        for at in 0..self.obs_of_state[state].len() {
+            self.refresh_coef(res, self.obs_of_state[state][at]);
+        }
+    }
+
+    fn refresh_coef(&mut self, res: usize, idx: usize) {
+        let at = res * self.n_obs + idx;
+        let current = self.current[self.p.obs[idx].state][res];
+        self.coef[at] =
+            self.slope[at] * current * current + self.path_weight[at] * current + self.own_coef[at];
     }
 
     pub(super) fn refresh_predictions(&mut self) {
@@ -259,7 +286,10 @@ impl<'p> Chain<'p> {
 
     /// One sweep over everything.
     pub(crate) fn sweep(&mut self) {
-        self.refresh();
+        if self.n_sweeps.is_multiple_of(REFRESH_EVERY) {
+            self.refresh();
+        }
+        self.n_sweeps += 1;
         self.update_error_scales();
         self.update_resistances();
         self.update_pairs();
@@ -267,7 +297,9 @@ impl<'p> Chain<'p> {
         self.update_fingers();
         self.update_loads();
         self.update_offsets();
-        self.update_knobs();
+        if self.n_sweeps.is_multiple_of(KNOBS_EVERY) {
+            self.update_knobs();
+        }
         self.update_common();
     }
 
@@ -293,7 +325,6 @@ impl<'p> Chain<'p> {
         let mut kept = Vec::with_capacity(n_keep);
         for _ in 0..n_keep {
             self.sweep();
-            self.refresh_predictions();
             kept.push(self.draw());
         }
         Draws(kept)
