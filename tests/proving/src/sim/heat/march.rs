@@ -80,7 +80,7 @@ const STEP_GROWTH: f64 = 1.35;
 fn advance(
     model: &mut Model,
     panel: &SimPanel,
-    temperature: &mut Vec<f64>,
+    temperature: &mut [f64],
     currents: &[f64],
     minutes: f64,
     first_step_s: f64,

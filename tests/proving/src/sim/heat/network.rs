@@ -133,13 +133,13 @@ impl Network {
     /// One implicit step of `seconds` from `temperature_c`, with the heat (W) that `heat` gives at a temperature.
     pub(crate) fn step(
         &mut self,
-        temperature_c: &mut Vec<f64>,
+        temperature_c: &mut [f64],
         seconds: f64,
         heat: impl Fn(&[f64]) -> Vec<f64>,
     ) {
-        let old = temperature_c.clone();
+        let old = temperature_c.to_vec();
         for _ in 0..MOST_ITERATIONS {
-            let before = temperature_c.clone();
+            let before = temperature_c.to_vec();
             self.assemble(&before, seconds);
             let power = heat(&before);
             let right: Vec<f64> =
