@@ -126,6 +126,15 @@ fn would_change(situation: &Situation<'_>, urgency: Urgency) -> Vec<String> {
             texts.push(format!("If {} proves sound: {}.", view.label, sound.phrase()));
         }
     }
+    if situation.is_failing(|_| true) {
+        let sound = urgency_with_sound_supply(situation);
+        if sound != urgency {
+            texts.push(format!(
+                "If the leg voltages stay steady while each leg is loaded in turn, or once the supply is repaired: {}.",
+                sound.phrase()
+            ));
+        }
+    }
     if situation.suspect(|_| true).len() > 1 {
         let all = urgency_without_suspects(situation);
         if all != urgency {
@@ -171,6 +180,15 @@ fn urgency_without_suspects(situation: &Situation<'_>) -> Urgency {
         turn(finding, ConditionProbability { sound: 1.0, ..ZERO });
     }
     urgency_with(situation, &joints)
+}
+
+fn urgency_with_sound_supply(situation: &Situation<'_>) -> Urgency {
+    let mut supply = situation.findings.supply.to_vec();
+    for path in &mut supply {
+        path.failing = 0.0;
+    }
+    let findings = Findings { supply: &supply, ..situation.findings };
+    urgency_of(&fired(&Situation::of(situation.job, &findings, situation.policy)))
 }
 
 fn turn(finding: &mut JointFinding, probability: ConditionProbability) {

@@ -169,6 +169,16 @@ fn what_would_change_the_advice_is_computed() {
 }
 
 #[test]
+fn a_sound_supply_would_change_the_advice() {
+    let decision = sound_panel().failing("neutral", 0.97).decide();
+    let text = decision.verdict.would_change.join("\n");
+    assert!(
+        text.contains("leg voltages stay steady") && text.contains("no action needed on the panel"),
+        "{text}"
+    );
+}
+
+#[test]
 fn a_policy_of_the_shop_changes_the_advice() {
     let text = Policy::standard_text().replacen(
         "urgency = \"within-72-hours\"\nwhen = [{ burnt = { joints = [\"stab\"]",
