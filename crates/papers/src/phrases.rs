@@ -38,8 +38,8 @@ phrases! {
     DrawingPhrases {
         title, title_invented, invented, no_panel, poles, feeds_section, feeds_panel, main, from_panel,
         fed_by, fed_by_service, split, neutral, neutral_lug, open, not_traced, spare, legend_finding, lug,
-        figures_note, joint_says, desc, desc_section, desc_findings, desc_no_findings, desc_plain, off,
-        tripped, with_space, other_make, neutral_marks, text_legend,
+        figures_note, at_stab, at_terminal, joint_says, desc, desc_section, desc_findings, desc_no_findings,
+        desc_plain, off, tripped, with_space, other_make, neutral_marks, text_legend,
     }
 }
 

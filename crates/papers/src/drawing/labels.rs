@@ -103,12 +103,13 @@ impl Canvas<'_> {
         let slot = Slot::new(self.panel.id.clone(), space);
         let chance =
             |id: JointId| self.marks.and_then(|marks| marks.finding(&id)).map(|it| it.probability.burnt);
+        let words = &self.phrases.drawing;
         let mut parts = Vec::new();
         if let Some(burnt) = chance(JointId::Stab(slot.clone())) {
-            parts.push(format!("stab {}", crate::number::probability(burnt)));
+            parts.push(fill(&words.at_stab, &[("burnt", &crate::number::probability(burnt))]));
         }
         if let Some(burnt) = chance(JointId::Terminal(slot.clone())) {
-            parts.push(format!("term. {}", crate::number::probability(burnt)));
+            parts.push(fill(&words.at_terminal, &[("burnt", &crate::number::probability(burnt))]));
         }
         if let Some(hottest) = self.hottest(&slot) {
             parts.push(format!("{} °C", plain(hottest, 0)));
