@@ -51,18 +51,6 @@ impl Exact {
         Exact { picked, weight, temperature_k, efficiency }
     }
 
-    /// Mean over all draws, moved by what the full networks say at the looked-at ones; kept between `low` and `high`.
-    pub(crate) fn mean(&self, draws: &[&Draw], low: f64, high: f64, value: impl Fn(&Draw) -> f64) -> f64 {
-        let plain = draws.iter().map(|draw| value(draw)).sum::<f64>() / draws.len().max(1) as f64;
-        let mut change = 0.0;
-        for (&at, weight) in self.picked.iter().zip(&self.weight) {
-            change += (weight - 1.0 / self.picked.len() as f64) * value(draws[at]);
-        }
-        (plain + change).clamp(low, high)
-    }
-}
-
-impl Exact {
     /// Probability of a condition (0 sound, 1 worn, 2 burnt): the steady mean over all draws, moved by the full networks.
     /// Their weights depend on the resistances, so the move needs the probability at each draw's own resistance.
     pub(crate) fn probability(&self, draws: &[&Draw], res: usize, condition: usize) -> f64 {
