@@ -6,8 +6,7 @@ use std::collections::BTreeMap;
 const FILE: &str = include_str!("../data/phrases.toml");
 
 /// All phrases of one language: single phrases as fields, words for the terms of the model through `word`.
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone)]
 pub(crate) struct Phrases {
     /// Language tag.
     pub(crate) tag: String,
@@ -18,19 +17,37 @@ pub(crate) struct Phrases {
     /// Phrases of the technical record.
     pub(crate) record: RecordPhrases,
     /// Words for terms: topic, term, words.
-    pub(crate) words: BTreeMap<String, BTreeMap<String, String>>,
+    words: BTreeMap<String, BTreeMap<String, String>>,
 }
 
+/// A struct of phrases that is filled from a table by the names of its fields. (A derived deserialiser of this many
+/// fields takes minutes to optimise.)
 macro_rules! phrases {
     ($(#[$doc:meta])* $name:ident { $($field:ident),+ $(,)? }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Deserialize)]
-        #[serde(deny_unknown_fields)]
+        #[derive(Debug, Clone)]
         #[allow(missing_docs, reason = "the phrase file says what each is for")]
         pub(crate) struct $name {
             $(pub(crate) $field: String,)+
         }
+
+        impl $name {
+            /// Takes the phrases out of their table; names that are missing or too many go to `problems`.
+            fn take(mut table: BTreeMap<String, String>, problems: &mut Vec<String>) -> Self {
+                let phrases = $name { $($field: take(&mut table, stringify!($field), problems),)+ };
+                problems.extend(table.into_keys().map(|name| format!("`{name}` is not used")));
+                phrases
+            }
+        }
     };
+}
+
+fn take(table: &mut BTreeMap<String, String>, field: &str, problems: &mut Vec<String>) -> String {
+    let name = field.trim_start_matches("r#");
+    table.remove(name).unwrap_or_else(|| {
+        problems.push(format!("`{name}` is missing"));
+        String::new()
+    })
 }
 
 phrases! {
@@ -87,17 +104,41 @@ phrases! {
     }
 }
 
+/// The file as it stands.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Book {
-    en: Phrases,
+    en: Language,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Language {
+    tag: String,
+    drawing: BTreeMap<String, String>,
+    letter: BTreeMap<String, String>,
+    record: BTreeMap<String, String>,
+    words: BTreeMap<String, BTreeMap<String, String>>,
 }
 
 impl Phrases {
     /// English.
     pub(crate) fn english() -> Self {
         let book: Book = toml::from_str(FILE).expect("data/phrases.toml is read in a test");
-        book.en
+        Phrases::of(book.en).0
+    }
+
+    /// The phrases, and what is wrong with the file, which a test rules out.
+    fn of(language: Language) -> (Self, Vec<String>) {
+        let mut problems = Vec::new();
+        let phrases = Phrases {
+            tag: language.tag,
+            drawing: DrawingPhrases::take(language.drawing, &mut problems),
+            letter: LetterPhrases::take(language.letter, &mut problems),
+            record: RecordPhrases::take(language.record, &mut problems),
+            words: language.words,
+        };
+        (phrases, problems)
     }
 
     /// Words for a term of the model; the term itself where the file has none.
@@ -159,6 +200,12 @@ mod tests {
                 _ => {}
             }
         }
+    }
+
+    #[test]
+    fn no_phrase_is_missing_or_idle() {
+        let book: Book = toml::from_str(FILE).expect("the phrase file is TOML");
+        assert_eq!(Phrases::of(book.en).1, Vec::<String>::new());
     }
 
     #[test]
