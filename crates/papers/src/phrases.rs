@@ -64,17 +64,17 @@ phrases! {
     /// Phrases of the owner's letter.
     LetterPhrases {
         title, file, dear, intro, head, foot, page_of, invented, short_answer, main_finding, main_cause,
-        no_finding, seen, measured, inferred, unknown, nothing_seen, nothing_measured, nothing_inferred,
-        nothing_unknown, unknown_unobserved, unknown_cover, more, findings, finding, finding_worn, legend,
-        choices, choices_intro, choice, meaning, cost_and_time, nothing_title, nothing_meaning, price,
-        price_nothing, no_price, hours, hours_nothing, no_hours, because_for, because_against, leaves,
-        conditions, refused, would_change_choice, would_change, would_change_none, who_to_call, fire,
-        fire_what, neutral, neutral_what, warm, warm_what, trips, trips_what, cautions, caution_cover,
-        caution_live, caution_no_main, caution_rules, caution_day, stab, lug, terminal, neutral_joint,
-        feeder, feeder_main, said, list, breaker, opened, sign, sign_words, not_found, touch, touch_cool,
-        other_make, later, side, legs, overload, warmest, others, warm_with, warm_place, trip, trip_at,
-        trip_after, drop, drops, n_findings, supply, complaint_at, cause, next_cause, others_sound,
-        others_open, more_panels,
+        main_supply, no_finding, seen, measured, inferred, unknown, nothing_seen, nothing_measured,
+        nothing_inferred, nothing_unknown, unknown_unobserved, unknown_cover, more, findings, finding,
+        finding_worn, legend, choices, choices_intro, choice, meaning, cost_and_time, nothing_title,
+        nothing_meaning, price, price_nothing, no_price, hours, hours_nothing, no_hours, because_for,
+        because_against, leaves, conditions, refused, would_change_choice, would_change, would_change_none,
+        would_change_check, who_to_call, fire, fire_what, neutral, neutral_what, warm, warm_what, trips,
+        trips_what, cautions, caution_cover, caution_live, caution_no_main, caution_rules, caution_day,
+        stab, lug, terminal, neutral_joint, feeder, feeder_main, said, list, breaker, opened, sign,
+        sign_words, not_found, touch, touch_cool, other_make, later, side, legs, overload, warmest, others,
+        warm_with, warm_place, trip, trip_at, trip_after, drop, drops, n_findings, supply, complaint_at,
+        cause, next_cause, others_sound, others_open, more_panels,
     }
 }
 

@@ -29,6 +29,8 @@ const GAP_PT: f64 = 14.0;
 /// Height of a page between head and foot, and what title, first line and the gaps around the answer take.
 const PAGE_PT: f64 = 680.0;
 const TITLE_PT: f64 = 60.0;
+/// Reasons to change the advice; the rest is counted.
+const MOST_CHANGES: usize = 3;
 /// Findings listed under the drawing; the rest is counted.
 const MOST_FINDINGS: usize = 6;
 
@@ -118,7 +120,7 @@ impl Letter<'_> {
                     fill(&words.main_finding, &[("joint", &shorten(&joint, 120)), ("chance", &chance)]);
                 texts.push(Item::plain(text));
             }
-            None => texts.push(Item::plain(words.no_finding.clone())),
+            None => texts.push(Item::plain(self.supply_trouble().unwrap_or(words.no_finding.clone()))),
         }
         if let Some(cause) = self.assessment.causes.iter().find_map(|complaint| {
             let asked = !complaint.words.trim().is_empty();
@@ -130,6 +132,16 @@ impl Letter<'_> {
         }
         let strong = urgency <= model::advice::Urgency::Within72Hours;
         Node::Callout { title: answer, texts, strong }
+    }
+
+    /// The path of the supply that is more likely failing than not.
+    fn supply_trouble(&self) -> Option<String> {
+        let failing = self.assessment.supply.iter().filter(|path| 0.5 <= path.failing);
+        let worst = failing.max_by(|one, two| one.failing.total_cmp(&two.failing))?;
+        let chance = crate::chance::in_words(self.phrases, worst.failing);
+        let name = clean(&worst.path);
+        let path = self.phrases.word("supply", &name);
+        Some(fill(&self.phrases.letter.main_supply, &[("path", path), ("chance", &chance)]))
     }
 
     /// The panel that matters most, with the findings that carry numbers on it.
@@ -199,15 +211,9 @@ impl Letter<'_> {
 
     fn would_change(&self) -> Vec<Node> {
         let words = &self.phrases.letter;
-        let items: Vec<Item> = self
-            .assessment
-            .verdict
-            .would_change
-            .iter()
-            .take(3)
-            .map(|text| Item::plain(shorten(&stopped(&self.plain(text)), 200)))
-            .collect();
-        let rest = self.assessment.verdict.would_change.len().saturating_sub(items.len());
+        let texts = self.advice_changes();
+        let rest = texts.len().saturating_sub(MOST_CHANGES);
+        let items: Vec<Item> = texts.into_iter().take(MOST_CHANGES).map(Item::plain).collect();
         let mut nodes = vec![heading(2, words.would_change.clone())];
         if items.is_empty() {
             nodes.push(paragraph(words.would_change_none.clone()));
@@ -218,6 +224,29 @@ impl Letter<'_> {
             nodes.push(Node::Small { text: fill(&words.more, &[("n", &rest.to_string())]) });
         }
         nodes
+    }
+
+    /// What would change the advice. How a check is done is for the record: an owner reads what kind it is.
+    fn advice_changes(&self) -> Vec<String> {
+        let words = &self.phrases.letter;
+        let checks = &self.assessment.next_checks;
+        let tells_how = |text: &str| {
+            checks.iter().any(|check| {
+                let head: String = check.what.chars().take(24).collect();
+                !head.is_empty() && text.contains(&head)
+            })
+        };
+        let given = self.assessment.verdict.would_change.iter().filter(|text| !tells_how(text));
+        let mut texts: Vec<String> = given.map(|text| shorten(&stopped(&self.plain(text)), 200)).collect();
+        if let Some(check) = checks.first() {
+            let kind = clean(&check.kind);
+            let kind = self.phrases.word("check", &kind);
+            texts.insert(
+                texts.len().min(MOST_CHANGES - 1),
+                fill(&words.would_change_check, &[("check", kind)]),
+            );
+        }
+        texts
     }
 }
 

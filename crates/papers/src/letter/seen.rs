@@ -85,7 +85,7 @@ impl Letter<'_> {
         for touch in touches {
             let breaker = self.breaker_name(&touch.slot);
             if touch.feel == Feel::NotWarm {
-                cool.push(touch.slot.space.to_string());
+                cool.push(breaker);
                 continue;
             }
             let feel = self.phrases.word("feel-owner", terms::feel(touch.feel));
