@@ -12,13 +12,25 @@ use model::id::Slot;
 const MOST_CHARS: usize = 260;
 /// Height of one line, and of a heading with its space, in sizes of type.
 const LINE: f64 = 1.2;
-const HEADING: f64 = 2.6;
+const HEADING: f64 = 2.35;
 /// Between two entries of a list, in lines.
 const BETWEEN: f64 = 0.18;
 
 /// Order of the sections and how many lines each may take at least.
 const SHARES: [(Class, f64); 4] =
     [(Class::Seen, 8.0), (Class::Measured, 8.0), (Class::Inferred, 9.0), (Class::Unknown, 7.0)];
+
+/// Which class gets room that is left over, first to last.
+const NEEDIEST: [usize; 4] = [2, 0, 1, 3];
+
+/// A section as far as it fits.
+struct Section {
+    /// Statements that did not fit.
+    n_cut: usize,
+    /// Lines it takes.
+    used: f64,
+    node: Node,
+}
 
 impl Letter<'_> {
     /// How many statements did not find room, and the four sections.
@@ -27,16 +39,27 @@ impl Letter<'_> {
         let room = (height_pt / size - 4.0 * HEADING) / LINE;
         let needs: Vec<f64> =
             all.iter().map(|texts| texts.iter().map(|text| lines(text, size)).sum()).collect();
-        let rooms = shares(&needs, room);
-        let (mut n_cut, mut spare, mut nodes) = (0, 0.0, Vec::new());
-        for (((class, _), texts), room) in SHARES.iter().zip(&all).zip(rooms) {
-            nodes.push(heading(2, self.heading_of(*class).to_owned()));
-            let (more, used, section) = self.section(*class, texts, room + spare, size);
-            n_cut += more;
-            spare = (room + spare - used).max(0.0);
-            nodes.push(section);
+        let mut rooms = shares(&needs, room);
+        let mut sections = self.sections(&all, &rooms, size);
+        // a statement is kept whole or not at all: what is left of the room goes to one class after the other
+        for class in NEEDIEST {
+            let left = room - sections.iter().map(|section| section.used).sum::<f64>();
+            if let (Some(section), Some(mine)) = (sections.get(class), rooms.get_mut(class))
+                && 0 < section.n_cut
+            {
+                *mine = section.used + left.max(0.0);
+                sections = self.sections(&all, &rooms, size);
+            }
         }
+        let n_cut = sections.iter().map(|section| section.n_cut).sum();
+        let titles = SHARES.iter().map(|(class, _)| heading(2, self.heading_of(*class).to_owned()));
+        let nodes = titles.zip(sections).flat_map(|(title, section)| [title, section.node]).collect();
         (n_cut, nodes)
+    }
+
+    fn sections(&self, all: &[Vec<String>], rooms: &[f64], size: f64) -> Vec<Section> {
+        let classes = SHARES.iter().zip(all).zip(rooms);
+        classes.map(|(((class, _), texts), room)| self.section(*class, texts, *room, size)).collect()
     }
 
     fn heading_of(&self, class: Class) -> &str {
@@ -49,7 +72,7 @@ impl Letter<'_> {
         }
     }
 
-    fn section(&self, class: Class, texts: &[String], room: f64, size: f64) -> (usize, f64, Node) {
+    fn section(&self, class: Class, texts: &[String], room: f64, size: f64) -> Section {
         let words = &self.phrases.letter;
         if texts.is_empty() {
             let nothing = match class {
@@ -58,7 +81,7 @@ impl Letter<'_> {
                 Class::Inferred => &words.nothing_inferred,
                 Class::Unknown => &words.nothing_unknown,
             };
-            return (0, 1.0, paragraph(nothing.clone()));
+            return Section { n_cut: 0, used: 1.0, node: paragraph(nothing.clone()) };
         }
         let all: f64 = texts.iter().map(|text| lines(text, size)).sum();
         let (mut used, left) = (0.0, if all <= room + 1e-6 { f64::INFINITY } else { room });
@@ -78,7 +101,7 @@ impl Letter<'_> {
             used += 1.0 + BETWEEN;
             kept.push(Item::plain(fill(&words.more, &[("n", &n_more.to_string())])));
         }
-        (n_more, used, list(kept))
+        Section { n_cut: n_more, used, node: list(kept) }
     }
 
     /// The statements of a class, ready for the page.
@@ -124,7 +147,7 @@ fn shares(needs: &[f64], room: f64) -> Vec<f64> {
     let mut rooms: Vec<f64> =
         needs.iter().zip(SHARES).map(|(&need, (_, share))| need.min(room * share / total)).collect();
     let mut left = room - rooms.iter().sum::<f64>();
-    for class in [2, 0, 1, 3] {
+    for class in NEEDIEST {
         if let (Some(mine), Some(need)) = (rooms.get_mut(class), needs.get(class)) {
             let more = (need - *mine).clamp(0.0, left.max(0.0));
             *mine += more;

@@ -56,7 +56,15 @@ impl Letter<'_> {
     /// A foreign text with the names of joints in the owner's words.
     pub(super) fn plain(&self, text: &str) -> String {
         let name = |id: &model::JointId| terms::joint_for_owner(self.phrases, &self.job.installation, id);
-        terms::with_names(&clean(text), self.assessment, name)
+        let text = terms::with_names(&clean(text), self.assessment, name);
+        // words in backquotes are meant as quotations
+        let mut parts = text.split('`');
+        let mut out = parts.next().unwrap_or_default().to_owned();
+        for (idx, part) in parts.enumerate() {
+            out.push(if idx % 2 == 0 { '“' } else { '”' });
+            out.push_str(part);
+        }
+        out
     }
 }
 

@@ -207,7 +207,7 @@ impl Record<'_> {
         let mut table = Table::new(&[
             (&w.fact, 0.6),
             (&w.when, 1.9),
-            (&w.by, 0.8),
+            (&w.by, 1.25),
             (&w.what, 2.6),
             (&w.r#where, 1.8),
             (&w.found, 1.5),
@@ -246,7 +246,7 @@ impl Record<'_> {
     fn decisions(&self) -> Table {
         let w = self.words;
         let mut table =
-            Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.by, 1.0), (&w.what, 5.0), (&w.remarks, 1.6)]);
+            Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.by, 1.25), (&w.what, 5.0), (&w.remarks, 1.6)]);
         for decision in &self.job.decisions {
             table.row([
                 self.fact(&decision.fact),
@@ -294,7 +294,7 @@ impl Record<'_> {
     /// A table of readings: fact, time and author first, load state last.
     fn readings(&self, columns: &[(&str, f64)]) -> Table {
         let w = self.words;
-        let mut all: Vec<(&str, f64)> = vec![(&w.fact, 0.6), (&w.when, 1.9), (&w.by, 0.8)];
+        let mut all: Vec<(&str, f64)> = vec![(&w.fact, 0.6), (&w.when, 1.9), (&w.by, 1.25)];
         all.extend_from_slice(columns);
         all.push((&w.state, 1.8));
         Table::new(&all)
