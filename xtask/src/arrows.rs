@@ -114,7 +114,7 @@ pub(crate) const CRATES: &[Crate] = &[
     // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
     Crate {
         name: "reference",
-        internal_dev: &["model", "physics"],
+        internal_dev: &["inference", "model", "physics", "record"],
         outside_dev: &["libm", "nalgebra", "serde_json"],
         ..NOTHING
     },

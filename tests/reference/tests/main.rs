@@ -4,4 +4,5 @@
 //! `README.md` beside this package lists every check with its source, tolerance and result.
 
 mod forgotten;
+mod inference;
 mod physics;

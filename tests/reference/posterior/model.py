@@ -1,0 +1,452 @@
+"""The model of a small panel, written from its formulas: prior, currents, observations, density, in JAX.
+
+Conditions, shared fingers and the panel's prevalence are summed exactly; resistances and unknown loads are normal
+scores of their prior, so that a sampler sees a space that is nearly a normal one where nothing was measured.
+"""
+
+import tomllib
+from pathlib import Path
+
+import jax
+import jax.numpy as jnp
+import numpy as np
+from jax.scipy.special import logsumexp
+from jax.scipy.stats import norm
+from scipy.stats import norm as norm_np
+
+from network import Network
+
+jax.config.update("jax_enable_x64", True)
+HERE = Path(__file__).parent
+DATA = HERE.parents[2] / "crates/inference/data"
+HEAVY = {"dryer", "cooking", "water-heater", "cooling", "space-heat", "vehicle", "feeder"}
+
+
+def read(path):
+    return tomllib.loads(Path(path).read_text())
+
+
+PRIORS, SIGNS, COMPLAINTS = (read(DATA / f"{n}.toml") for n in ("priors", "signs", "complaints"))
+TOUCH = {"warm": (34.0, 43.2 + 1000 / 900 * 10.2), "hot": (43.2 + 1000 / 900 * 10.2, 43.2 + 1500 / 600 * 10.2)}
+IEC = np.array([(10, 3.0), (16, 3.5), (25, 4.5), (32, 6.0), (40, 7.5), (50, 9.0), (63, 13.0), (100, 15.0), (125, 20.0)])
+
+
+def leg_of(space):
+    return "AB"[(space - 1) // 2 % 2]
+
+
+class Joint:
+    def __init__(self, name, kind, modifiers=(), row=None, slot=None):
+        self.name, self.kind, self.row, self.slot = name, kind, row, slot
+        law = PRIORS["resistance"][kind]
+        self.mean = np.log([law[c]["median_mohm"] * 1e-3 for c in ("sound", "worn", "burnt")])
+        self.sd = np.array([law[c]["spread"] for c in ("sound", "worn", "burnt")])
+        self.odds = np.array([PRIORS["odds"][kind]["worn"], PRIORS["odds"][kind]["burnt"]])
+        for name in modifiers:
+            self.odds = self.odds * [PRIORS["modifiers"][name]["worn"], PRIORS["modifiers"][name]["burnt"]]
+
+
+class Model:
+    def __init__(self, job):
+        self.job, (panel,) = job, job["panel"]
+        self.panel, self.net = panel, Network(panel, job["service"])
+        self.rows = -(-panel["spaces"] // 2)
+        self.joints_and_poles()
+        self.currents()
+        self.observations()
+        self.noisy_ors()
+        self.tables()
+        self.air_rise = None  # fixed after the pilot, as the program does
+
+    # ---- unknown resistances ------------------------------------------------------------------------------------
+    def joints_and_poles(self):
+        panel = self.panel
+        on_bus = {"aluminium": ["aluminium-bus"], "copper": ["copper-bus"]}.get(panel["bus"].get("metal"), [])
+        damp = ["moisture"] if panel.get("moisture") else []
+        self.joints = [Joint(f"main:lug:{leg}", "lug", damp) for leg in "AB"]
+        self.poles = []  # (name, rating)
+        if panel["main"] == "breaker":
+            self.joints += [Joint(f"main:feeder:bus:{leg}", "feeder", on_bus + damp) for leg in "AB"]
+            self.poles += [(f"main{leg}", panel["main_a"]) for leg in "AB"]
+        self.carried = {}  # joint or pole -> space whose current it carries
+        for b in panel["breaker"]:
+            use = ["heavy-load"] if b.get("class") in HEAVY else []
+            if b.get("class") == "general" and b["rating_a"] <= 20:
+                use = ["light-load"]
+            wire = ["aluminium-wire"] if b["conductor"]["metal"] == "aluminium" else []
+            other = ["other-make"] if b.get("other_make") else []
+            spaces = [b["space"] + 2 * i for i in range(b.get("poles", 1))]
+            for s in spaces:
+                self.joints.append(Joint(f"main:stab:{s}", "stab", on_bus + damp + other + use, (s - 1) // 2, s))
+                self.joints.append(Joint(f"main:terminal:{s}", "terminal", damp + use + wire, None, s))
+                self.poles.append((f"pole{s}", b["rating_a"]))
+                self.carried |= {f"main:stab:{s}": s, f"main:terminal:{s}": s, f"pole{s}": s}
+            if b.get("uses_neutral", len(spaces) == 1):
+                s = spaces[0]
+                self.joints.append(Joint(f"main:neutral:{s}", "neutral", damp + use + wire, None, s))
+                self.carried[f"main:neutral:{s}"] = s
+        self.joints.append(Joint("main:neutral:lug", "neutral", damp))
+        self.n_own = len(self.joints)
+        self.joints += [Joint(f"supply:{leg}", "supply-leg") for leg in "AB"] + [Joint("supply:N", "supply-neutral")]
+        loss = np.exp(np.interp(np.log([r for _, r in self.poles]), np.log(IEC[:, 0]), np.log(IEC[:, 1])))
+        rating = np.array([r for _, r in self.poles], float)
+        self.pole_mean = np.log(PRIORS["pole"]["of_limit"] * loss / rating**2)
+        self.index = {j.name: i for i, j in enumerate(self.joints)}
+        self.index |= {name: len(self.joints) + i for i, (name, _) in enumerate(self.poles)}
+
+    # ---- load states --------------------------------------------------------------------------------------------
+    def currents(self):
+        """Loads: each (state, spaces, law); a pole without its own clamp follows the breaker's first clamped one."""
+        self.loads, self.load_of = [], {}
+        inst = PRIORS["instrument"]
+        for k, state in enumerate(self.job["state"]):
+            for b in self.panel["breaker"]:
+                spaces = [b["space"] + 2 * i for i in range(b.get("poles", 1))]
+                shared = None
+                for s in spaces:
+                    a = state.get("amps", {}).get(str(s))
+                    if a is not None:
+                        self.loads.append(("measured", a, inst["clamp_relative"] * a + inst["clamp_a"]))
+                        self.load_of[k, s] = len(self.loads) - 1
+                        shared = len(self.loads) - 1 if shared is None else shared
+                for s in spaces:
+                    if (k, s) in self.load_of:
+                        continue
+                    if shared is None:
+                        idle = any(x in state.get("unloaded", []) for x in spaces)
+                        heavy = b.get("class") in HEAVY
+                        self.loads.append(("zero",) if idle else ("unknown", b["rating_a"], heavy))
+                        shared = len(self.loads) - 1
+                    self.load_of[k, s] = shared
+        # carry[state][resistance][load]
+        n_res = len(self.joints) + len(self.poles)
+        self.carry = np.zeros((len(self.job["state"]), n_res, len(self.loads)))
+        spaces = sorted({s for _, s in self.load_of})
+        for k in range(len(self.job["state"])):
+            for name, s in self.carried.items():
+                self.carry[k, self.index[name], self.load_of[k, s]] += 1
+            for s in spaces:
+                leg, load = leg_of(s), self.load_of[k, s]
+                for name in (f"main:lug:{leg}", f"main:feeder:bus:{leg}", f"main{leg}", f"supply:{leg}"):
+                    if name in self.index:
+                        self.carry[k, self.index[name], load] += 1
+                for name in ("main:neutral:lug", "supply:N"):
+                    self.carry[k, self.index[name], load] += 1 if leg == "A" else -1
+
+    # ---- observations -------------------------------------------------------------------------------------------
+    def observations(self):
+        inst, disc, job = PRIORS["instrument"], PRIORS["discrepancy"], self.job
+        self.offsets = []  # (name, mean, sd)
+        states = [s["name"] for s in job["state"]]
+        self.offsets += [(f"room {s['name']}", s["room_c"], inst["room_k"]) for s in job["state"]]
+        self.offsets.append(("gradient", disc["gradient"], disc["gradient_spread"]))
+
+        def offset(name, mean, sd):
+            names = [o[0] for o in self.offsets]
+            if name not in names:
+                self.offsets.append((name, mean, sd))
+                return len(names)
+            return names.index(name)
+
+        self.settled = [
+            1 - np.exp(-s["held_min"] / disc["settle_min"]) if "held_min" in s else 1.0 for s in job["state"]
+        ]
+
+        def rise_error(rise, settled):
+            part = disc["of_rise"] + 0.35 * (1 - settled)
+            return np.hypot(disc["floor_k"], part * max(rise, 3.0))
+
+        self.thermal = []  # (state, node, row, bias offset or None, value, sigma, censored interval or None)
+        for k, s in enumerate(job["state"]):
+            for space, c in s.get("faces_c", {}).items():
+                bias = offset(f"bias of {s['thermometer']}", 0.0, inst["bias_k"])
+                sigma = np.hypot(inst["infrared_noise_k"], rise_error(c - s["room_c"], self.settled[k]))
+                node = self.net.at(f"face{space}")
+                self.thermal.append((k, node, (int(space) - 1) // 2, bias, c, sigma, None))
+        for t in job.get("touch", []):
+            k = states.index(t["state"])
+            room, (low, high) = job["state"][k]["room_c"], TOUCH[t["feel"]]
+            middle = 0.5 * (max(low, room) + min(high, 95.0))
+            sigma = np.hypot(4.0, rise_error(middle - room, self.settled[k]))
+            node = self.net.at(f"face{t['space']}")
+            self.thermal.append((k, node, (t["space"] - 1) // 2, None, middle, sigma, (low, high)))
+        self.linear = []  # (state, {resistance: sign}, own amps by resistance, {offset: weight}, value, sigma)
+        for v in job.get("voltage", []):
+            k, leg = states.index(v["state"]), v["leg"]
+            n = -1.0 if leg == "A" else 1.0
+            weights = {f"supply:{leg}": -1.0, f"main:lug:{leg}": -1.0, "supply:N": n, "main:neutral:lug": n}
+            source = offset("source", inst["source_v"], inst["source_spread_v"])
+            drift = offset(f"drift {v['state']}", 0.0, inst["drift_v"])
+            self.linear.append((k, weights, {}, {source: 1.0, drift: 1.0}, v["volts"], inst["volt_v"]))
+        for d in job.get("drop", []):
+            k, value = states.index(d["state"]), d["mv"] * 1e-3
+            weights, own = {}, {}
+            for place, sign in ((d["to"], 1.0), (d["from"], -1.0)):
+                path = ["supply:N"]
+                if place == "neutral-bar":
+                    path = ["supply:N", "main:neutral:lug"]
+                elif place.startswith("load:"):
+                    s = int(place[5:])
+                    path = [f"supply:{leg_of(s)}", f"main:lug:{leg_of(s)}", f"main:stab:{s}", f"pole{s}"]
+                    assert self.panel["main"] == "lugs"
+                for name in path:
+                    weights[name] = weights.get(name, 0.0) + sign
+            weights = {name: w for name, w in weights.items() if w != 0}
+            if "amps" in d:
+                s = int(d["to"][5:])
+                own = {f"main:stab:{s}": d["amps"], f"pole{s}": d["amps"]}
+            relative = np.hypot(inst["drop_relative"], 0.02 if own else 0.0)
+            floor = (inst["drop_mv"] + (inst["bar_mv"] if len(weights) > 2 else 0)) * 1e-3
+            self.linear.append((k, weights, own, {}, value, np.hypot(relative * value, floor)))
+        # A drop ties a stab to its pole. Their scores are replaced by the logarithm of the sum and that of the ratio, for
+        # otherwise a sampler has to follow a thin bent ridge. (ln a, ln b) to (ln (a + b), ln a/b) has determinant 1.
+        self.tied = []  # (stab, pole, ln sum by the reading)
+        for d in job.get("drop", []):
+            if "amps" in d:
+                space = int(d["to"][5:])
+                pole = self.index[f"pole{space}"] - len(self.joints)
+                self.tied.append((self.index[f"main:stab:{space}"], pole, np.log(d["mv"] * 1e-3 / d["amps"])))
+        self.free_joint = np.array([i not in [t[0] for t in self.tied] for i in range(len(self.joints))], float)
+        self.free_pole = np.array([p not in [t[1] for t in self.tied] for p in range(len(self.poles))], float)
+        self.sums = []  # (load weights, value, sigma)
+        typical = np.array([load[1] if load[0] == "measured" else 0.0 for load in self.loads])
+        for k, s in enumerate(job["state"]):
+            for place, a in s.get("amps", {}).items():
+                if place.isdigit():
+                    continue
+                name = "main:neutral:lug" if place == "neutral" else f"main:lug:{place[-1]}"
+                weights = self.carry[k, self.index[name]]
+                value = -a if weights @ typical < 0 else a
+                self.sums.append((weights, value, inst["clamp_relative"] * a + inst["clamp_a"]))
+
+    def noisy_ors(self):
+        """(silence[joint, condition], elsewhere) of each sign and complaint that is present."""
+        self.ors = []
+        for sign in self.job.get("sign", []):
+            prior = SIGNS[sign["what"]]
+            shows = np.zeros((len(self.joints), 3))
+            for i, j in enumerate(self.joints):
+                if j.slot == sign["place"]:
+                    shows[i] = prior.get(j.kind, [0, 0, 0])
+            self.ors.append((shows, prior["else"]["slot"], sign.get("seen", True)))
+        for complaint in self.job.get("complaint", []):
+            prior = COMPLAINTS[complaint["kind"]]
+            shows = np.zeros((len(self.joints), 3))
+            for i, j in enumerate(self.joints):
+                if not (j.kind == "neutral" and j.slot) and j.kind in prior["joints"]:
+                    shows[i, 1:] = prior["joints"][j.kind]
+            self.ors.append((shows, 1 - np.prod([1 - c for c in prior["rivals"].values()]), True))
+
+    # ---- prior --------------------------------------------------------------------------------------------------
+    def tables(self):
+        """Condition chances by prevalence and finger, and quantile tables that turn normal scores into values."""
+        cluster = PRIORS["cluster"]
+        self.chance = np.zeros((3, 2, len(self.joints), 3))
+        for p, prevalence in enumerate(cluster["prevalence"]):
+            for f in range(2):
+                for i, j in enumerate(self.joints):
+                    worn, burnt = j.odds
+                    if i < self.n_own:
+                        worn, burnt = worn * prevalence["worn"], burnt * prevalence["burnt"]
+                    if f:
+                        worn, burnt = worn * cluster["finger_worn"], burnt * cluster["finger_burnt"]
+                    self.chance[p, f, i] = np.array([1, worn, burnt]) / (1 + worn + burnt)
+        self.p_prev = np.array([p["weight"] for p in cluster["prevalence"]])
+        self.p_finger = np.array([1 - cluster["finger_probability"], cluster["finger_probability"]])
+        self.on_finger = np.array([j.row is not None for j in self.joints])
+        self.mean = np.array([j.mean for j in self.joints])
+        self.sd = np.array([j.sd for j in self.joints])
+        of_finger = np.where(self.on_finger[:, None], self.p_finger, [1.0, 0.0])
+        self.marginal = np.einsum("p,if,pfic->ic", self.p_prev, of_finger, self.chance)
+        self.grid_low, self.grid_step, n = -7.0, 0.005, 2801
+        scores = self.grid_low + self.grid_step * np.arange(n)
+
+        def quantiles(weights, mean, sd, low, high):
+            x = np.linspace(low, high, 40001)
+            below = sum(w * norm_np.cdf(x, m, s) for w, m, s in zip(weights, mean, sd))
+            below = (below - below[0]) / (below[-1] - below[0])
+            above = sum(w * norm_np.sf(x, m, s) for w, m, s in zip(weights, mean, sd))
+            above = (above - above[-1]) / (above[0] - above[-1])
+            z = np.where(below < 0.5, norm_np.ppf(np.maximum(below, 1e-300)), norm_np.isf(np.maximum(above, 1e-300)))
+            keep = np.concatenate([[True], np.diff(z) > 1e-9])
+            return np.interp(scores, z[keep], x[keep])
+
+        self.table = np.array(
+            [quantiles(w, m, s, m[0] - 6 * s[0], m[2] + 6 * s[2]) for w, m, s in zip(self.marginal, self.mean, self.sd)]
+        )
+        load = PRIORS["load"]
+        self.load_tables = {}
+        for i, law in enumerate(self.loads):
+            if law[0] == "unknown":
+                parts = [load["idle"], load["heavy_busy" if law[2] else "busy"]]
+                args = [[p["weight"] for p in parts], [np.log(p["median"]) for p in parts], [p["spread"] for p in parts]]
+                self.load_tables[i] = quantiles(*args, np.log(0.003), np.log(load["most"]))
+
+    def from_score(self, table, z):
+        """Value at a normal score by straight lines between table entries."""
+        at = jnp.clip(((z - self.grid_low) / self.grid_step).astype(int), 0, table.shape[-1] - 2)
+        low = jnp.take_along_axis(jnp.asarray(table), at[..., None], -1)[..., 0]
+        high = jnp.take_along_axis(jnp.asarray(table), at[..., None] + 1, -1)[..., 0]
+        return low + (high - low) / self.grid_step * (z - self.grid_low - at * self.grid_step)
+
+    def log_mixture(self, log_density):
+        """Logarithm of the prior density of all conditioned resistances with every condition, finger, prevalence summed.
+
+        Signs that were seen are 1 minus the chance of silence; the product is expanded over their subsets, since
+        each term then splits over the joints.
+        """
+        top = log_density.max(axis=1, keepdims=True)
+        density = jnp.exp(log_density - top)
+        total = 0.0
+        seen = [o for o in self.ors if o[2]]
+        silent = [o for o in self.ors if not o[2]]
+        for subset in range(1 << len(seen)):
+            chosen = [o for b, o in enumerate(seen) if subset >> b & 1]
+            keep, factor = np.ones((len(self.joints), 3)), (-1.0) ** len(chosen)
+            for shows, elsewhere, _ in chosen + silent:
+                keep, factor = keep * (1 - shows), factor * (1 - elsewhere)
+            parts = jnp.sum(self.chance * keep * density, axis=-1)  # prevalence, finger, joint
+            loose = jnp.prod(parts[:, 0][:, ~self.on_finger], axis=1)
+            for row in range(self.rows):
+                members = np.array([j.row == row for j in self.joints])
+                if members.any():
+                    loose = loose * jnp.sum(self.p_finger * jnp.prod(parts[:, :, members], axis=2), axis=1)
+            total = total + factor * jnp.sum(self.p_prev * loose)
+        return jnp.log(total) + jnp.sum(top)
+
+    # ---- the whole density --------------------------------------------------------------------------------------
+    def sizes(self):
+        self.n_c, self.n_p = len(self.joints), len(self.poles)
+        return self.n_c + self.n_p + 1 + len(self.loads) + len(self.offsets) + 4
+
+    def unpack(self, z):
+        parts = np.cumsum([self.n_c, self.n_p, 1, len(self.loads), len(self.offsets)])
+        zc, zp, zm, zl, zo, zk = jnp.split(z, parts)
+        x = self.from_score(self.table, zc)
+        pole = PRIORS["pole"]
+        ln_pole = self.pole_mean + pole["common_spread"] * zm + pole["own_spread"] * zp
+        for i, p, ln_sum in self.tied:
+            total, ratio = ln_sum + 0.03 * zc[i], 2.0 * zp[p] - 1.0
+            x = x.at[i].set(total + jax.nn.log_sigmoid(ratio))
+            ln_pole = ln_pole.at[p].set(total + jax.nn.log_sigmoid(-ratio))
+        loads = []
+        for i, law in enumerate(self.loads):
+            if law[0] == "measured":
+                loads.append(jnp.abs(law[1] + law[2] * zl[i]))
+            elif law[0] == "unknown":
+                loads.append(law[1] * jnp.exp(self.from_score(self.load_tables[i][None], zl[i : i + 1])[0]))
+            else:
+                loads.append(jnp.zeros(()))
+        offsets = jnp.array([o[1] for o in self.offsets]) + jnp.array([o[2] for o in self.offsets]) * zo
+        disc = PRIORS["discrepancy"]
+        spread = [disc[f"{n}_spread"] for n in ("film", "cabinet", "path", "neck")]
+        knobs = tuple(jnp.exp(s * k) for s, k in zip(spread, zk))
+        return x, jnp.exp(jnp.concatenate([x, ln_pole])), jnp.stack(loads), offsets, knobs
+
+    def heat(self, k, ohm, current, loads):
+        """Heat at each node, W."""
+        heat = jnp.zeros(len(self.net.nodes))
+        watts = ohm * current**2
+        for name, i in self.index.items():
+            space = self.carried.get(name)
+            if name.startswith("supply"):
+                continue
+            if ":stab:" in name:
+                heat = heat.at[self.net.at(f"finger{(space - 1) // 2}")].add(0.5 * watts[i])
+                heat = heat.at[self.net.at(f"jaw{space}")].add(0.5 * watts[i])
+                continue
+            node = {"pole": f"body{space}", "main:terminal": f"terminal{space}", "main:neutral": "neutral"}
+            node |= {"main:lug": f"lug{name[-1]}", "main:feeder": f"feed{name[-1]}", "main": f"main{name[-1]}"}
+            key = next(p for p in ("pole", "main:terminal", "main:neutral", "main:lug", "main:feeder", "main")
+                       if name.startswith(p))
+            heat = heat.at[self.net.at(node[key])].add(watts[i])
+        for space, ohm_wire in self.net.wire_ohm.items():
+            amps = loads[self.load_of[k, space]]
+            heat = heat.at[self.net.at(f"terminal{space}")].add(ohm_wire * amps**2)
+        for leg in (0, 1):
+            through = 0.0
+            for row in range(self.rows - 1, -1, -1):
+                if row % 2 == leg:
+                    for space in (2 * row + 1, 2 * row + 2):
+                        if (k, space) in self.load_of:
+                            through = through + loads[self.load_of[k, space]]
+                    heat = heat.at[self.net.at(f"bar{row}")].add(self.net.bar_ohm * through**2)
+        return heat
+
+    def rises(self, ohm, loads, offsets, knobs, steps=5):
+        out = {}
+        for k in {t[0] for t in self.thermal}:
+            current = self.carry[k] @ loads
+            heat = self.heat(k, ohm, current, loads)
+            start = jnp.asarray(self.start[k]) if hasattr(self, "start") else jnp.full(len(self.net.nodes), 8.0)
+            out[k] = self.net.solve(heat, offsets[k] + 273.15, knobs, start, steps)
+        return out
+
+    def predict(self, ohm, loads, offsets, knobs, steps=5):
+        rises, g = self.rises(ohm, loads, offsets, knobs, steps), len(self.job["state"])
+        thermal = []
+        for k, node, row, bias, *_ in self.thermal:
+            air = rises[k][0] if self.air_rise is None else self.air_rise[k]
+            height = 1 - 2 * row / (max(self.rows, 2) - 1)
+            value = self.settled[k] * rises[k][node] + offsets[k] + air * height * offsets[g]
+            thermal.append(value + (0.0 if bias is None else offsets[bias]))
+        linear = []
+        for k, weights, own, over, *_ in self.linear:
+            value = sum(w * offsets[o] for o, w in over.items())
+            for name, w in weights.items():
+                i = self.index[name]
+                value = value + w * ohm[i] * own.get(name, self.carry[k, i] @ loads)
+            linear.append(value)
+        return thermal, linear, rises
+
+    def log_likelihood(self, ohm, loads, offsets, knobs):
+        nu = PRIORS["instrument"]["degrees_of_freedom"]
+        student = lambda z: -0.5 * (nu + 1) * jnp.log1p(z * z / nu)
+        thermal, linear, _ = self.predict(ohm, loads, offsets, knobs)
+        total = 0.0
+        for value, (*_, reading, sigma, inside) in zip(thermal, self.thermal):
+            if inside is None:
+                total += student((reading - value) / sigma)
+            else:
+                share = norm.cdf((inside[1] - value) / sigma) - norm.cdf((inside[0] - value) / sigma)
+                total += jnp.log(0.03 + 0.97 * share)
+        for value, (*_, reading, sigma) in zip(linear, self.linear):
+            total += student((reading - value) / sigma)
+        for weights, reading, sigma in self.sums:
+            total += student((reading - weights @ loads) / sigma)
+        return total
+
+    def log_density_of(self, x):
+        return norm.logpdf(x[:, None], self.mean, self.sd)
+
+    def potential(self, z):
+        """Minus the logarithm of the density of the scores, up to a constant.
+
+        A score z of a resistance x stands for dx/dz = normal(z)/marginal(x); written so, and not by the slopes of the
+        table, the density is as smooth as its gradient takes it to be.
+        """
+        x, *rest = self.unpack(z)
+        log_density = self.log_density_of(x)
+        alone = logsumexp(jnp.log(self.marginal) + log_density, axis=1)
+        n_c, n_p = self.n_c, self.n_p
+        own = -0.5 * jnp.concatenate([self.free_joint, self.free_pole, jnp.ones(len(z) - n_c - n_p)]) * z**2
+        prior = self.log_mixture(log_density) - jnp.sum(alone * self.free_joint) + jnp.sum(own)
+        pole = PRIORS["pole"]
+        for _, p, _ in self.tied:
+            centre = self.pole_mean[p] + pole["common_spread"] * z[n_c + n_p]
+            prior += norm.logpdf(jnp.log(rest[0][n_c + p]), centre, pole["own_spread"])
+        return -(prior + self.log_likelihood(*rest))
+
+    def conditions(self, z):
+        """Probability of each condition of each joint given all resistances: the mixture is linear in each density."""
+        return jax.grad(self.log_mixture)(self.log_density_of(self.unpack(z)[0]))
+
+
+def set_start(model):
+    """First guess of the rises: resistances as usual, one burnt stab would be far from none of it."""
+    typical = np.exp(np.concatenate([model.mean[:, 0] + 0.7, model.pole_mean]))
+    loads = np.array([law[1] * (0.15 if law[0] == "unknown" else 1) if len(law) > 1 else 0.0 for law in model.loads])
+    offsets = np.array([o[1] for o in model.offsets])
+    ones = tuple(jnp.ones(()) for _ in range(4))
+    model.start = {k: np.maximum(np.asarray(r), 0.3) for k, r in model.rises(typical, loads, offsets, ones, 40).items()}
+    return loads, offsets, ones

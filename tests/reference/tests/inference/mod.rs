@@ -1,0 +1,3 @@
+//! Checks of `inference` against programs that are not ours.
+
+mod posterior;
