@@ -33,7 +33,8 @@ fn fixture(panel: &str) -> BTreeMap<String, Reference> {
 fn job(panel: &str) -> Job {
     let text = fs::read_to_string(folder().join(format!("{panel}.toml"))).expect("the panel is there");
     let reading = record::read_job(panel, &text, Date::constant(2026, 1, 1));
-    reading.job.unwrap_or_else(|| panic!("{panel} cannot be read: {:?}", reading.problems))
+    let problems = format!("{panel} cannot be read: {:?}", reading.problems);
+    reading.job.expect(&problems)
 }
 
 fn judged(panel: &str) -> Judgement {
@@ -59,7 +60,7 @@ fn compare(panel: &str) {
         let want = &reference[&name];
         assert!((finding.prior_burnt - want.prior_burnt).abs() < 1e-6, "{panel} {name}: prior differs");
         let found = finding.probability;
-        let sampling = (found.burnt_standard_error.powi(2) + want.error.powi(2)).sqrt();
+        let sampling = libm::hypot(found.burnt_standard_error, want.error);
         let difference = found.burnt - want.burnt;
         println!(
             "{panel} {name:22} ours {:.4} ± {:.4}, reference {:.4} ± {:.4}, difference {difference:+.4}",
