@@ -105,6 +105,61 @@ pub(crate) const CRATES: &[Crate] = &[
         ..NOTHING
     },
     Crate {
+        name: "pages",
+        pure: true,
+        internal: &["model", "record", "study"],
+        outside: &["jiff", "maud", "serde", "sha2", "thiserror"],
+        outside_dev: &["insta", "proptest"],
+        ..NOTHING
+    },
+    Crate {
+        name: "store",
+        internal: &["model", "record"],
+        outside: &[
+            "futures-util",
+            "getrandom",
+            "jiff",
+            "object_store",
+            "serde",
+            "serde_json",
+            "sha2",
+            "sqlx",
+            "thiserror",
+            "tokio",
+            "zip",
+        ],
+        outside_dev: &["proptest", "tempfile"],
+        ..NOTHING
+    },
+    Crate {
+        name: "web",
+        internal: &["model", "pages", "record", "store", "study"],
+        outside: &[
+            "async-stream",
+            "axum",
+            "axum-server",
+            "fast_image_resize",
+            "futures-util",
+            "getrandom",
+            "image",
+            "jiff",
+            "local-ip-address",
+            "maud",
+            "qrcode",
+            "rayon",
+            "rcgen",
+            "rustls",
+            "serde",
+            "serde_json",
+            "sha2",
+            "thiserror",
+            "tokio",
+            "tower-http",
+        ],
+        outside_dev: &["tempfile", "tower"],
+        ..NOTHING
+    },
+    Crate {
         name: "cli",
         internal: &["study", "model", "record"],
         outside: &["anstream", "anstyle", "clap", "jiff", "rayon", "serde_json", "textwrap", "thiserror"],
@@ -116,6 +171,11 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "reference",
         internal_dev: &["inference", "model", "physics", "record"],
         outside_dev: &["libm", "nalgebra", "serde_json"],
+        ..NOTHING
+    },
+    Crate {
+        name: "browser",
+        outside_dev: &["chromiumoxide", "futures-util", "serde_json", "tempfile", "tokio"],
         ..NOTHING
     },
     Crate {

@@ -1,0 +1,125 @@
+//! What a page is made from.
+
+use jiff::civil::DateTime;
+use model::assessment::Assessment;
+use record::{Fact, Settled};
+
+/// Everything a page may show. Parts that a route does not need are left empty.
+#[derive(Debug, Clone, Copy)]
+pub struct Context<'a> {
+    /// Civil time at the machine, for new facts of a browser that does not give its own.
+    pub now: DateTime,
+    /// Who looks.
+    pub viewer: Viewer<'a>,
+    /// Token that every form must carry back.
+    pub csrf: &'a str,
+    /// A fresh id for what is entered on this page: the same entry sent twice is stored once.
+    pub entry: &'a str,
+    /// All jobs, for the list of jobs.
+    pub jobs: &'a [JobLine],
+    /// The job, for pages of a job.
+    pub job: Option<&'a JobView>,
+    /// Devices, for the page of devices.
+    pub devices: &'a [Device],
+    /// An invitation just made, for the page of devices.
+    pub invitation: Option<&'a Invitation>,
+}
+
+/// Who looks.
+#[derive(Debug, Clone, Copy)]
+pub struct Viewer<'a> {
+    /// Name of the person or device, put into each fact as its author. Empty before signing in.
+    pub name: &'a str,
+}
+
+/// A line of the list of jobs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobLine {
+    /// Name of the job.
+    pub job: String,
+    /// Place, as the papers call it.
+    pub place: String,
+    /// Town.
+    pub town: String,
+    /// Invented?
+    pub invented: bool,
+    /// Facts held.
+    pub n_facts: usize,
+    /// When the last fact arrived, civil time at the machine.
+    pub changed: DateTime,
+    /// Urgency by the last judgement, where there is one.
+    pub urgency: Option<model::advice::Urgency>,
+}
+
+/// A job with what is thought of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobView {
+    /// Name of the job: the key of the store, and what its first fact calls it.
+    pub name: String,
+    /// All facts, in the order of arrival.
+    pub facts: Vec<Fact>,
+    /// What they come to.
+    pub settled: Settled,
+    /// Grows by at least one with every fact that arrives.
+    pub revision: i64,
+    /// The judgement.
+    pub judged: Judged,
+}
+
+/// How far the judgement of a job is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Judged {
+    /// It is being computed; nothing earlier is there.
+    Waiting,
+    /// It cannot be computed; the sentence says what is missing.
+    NotPossible(String),
+    /// Done.
+    Done {
+        /// The judgement.
+        assessment: Box<Assessment>,
+        /// Is it of the facts shown, or of fewer while a newer one is computed?
+        current: bool,
+    },
+}
+
+impl Judged {
+    /// The judgement, where there is one.
+    pub fn assessment(&self) -> Option<&Assessment> {
+        match self {
+            Judged::Done { assessment, .. } => Some(assessment),
+            Judged::Waiting | Judged::NotPossible(_) => None,
+        }
+    }
+}
+
+/// A device that may use the bench.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Device {
+    /// Its id.
+    pub id: String,
+    /// Its name, given when it joined.
+    pub name: String,
+    /// When it joined.
+    pub joined: DateTime,
+    /// When it was last seen, where it was.
+    pub seen: Option<DateTime>,
+    /// Until when it may use the bench without joining again.
+    pub expires: DateTime,
+    /// Shut out?
+    pub revoked: bool,
+    /// Is it the one that looks?
+    pub this: bool,
+}
+
+/// An invitation for a further device.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Invitation {
+    /// The code, as it is typed.
+    pub code: String,
+    /// Address that a phone opens.
+    pub address: String,
+    /// The address as a QR code, SVG text.
+    pub qr_svg: String,
+    /// Until when it may be used.
+    pub expires: DateTime,
+}

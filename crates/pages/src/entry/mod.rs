@@ -1,0 +1,1 @@
+//! Forms for single facts, one file a kind: the form, and how it is read.

@@ -1,0 +1,18 @@
+//! The screens: every page a pure function of facts and judgement, every form read into facts, routes as a type.
+//!
+//! Nothing here does I/O or reads a clock. The program serves these pages over HTTP; a phone may one day make them
+//! for itself from the facts it holds.
+
+mod context;
+mod entry;
+mod fields;
+mod form;
+mod route;
+mod screen;
+mod shell;
+
+pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Viewer};
+pub use fields::{FieldError, Fields, Refusal};
+pub use route::{EntryKind, Rendition, Route};
+pub use screen::{Entry, read, show, show_refused};
+pub use shell::{Page, failure_page};

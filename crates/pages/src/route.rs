@@ -1,0 +1,215 @@
+//! The pages by their addresses.
+
+use std::fmt;
+
+/// A page or a form's target.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Route {
+    /// List of jobs.
+    Jobs,
+    /// Call sheet of a new job.
+    New,
+    /// Devices and invitations.
+    Devices,
+    /// Joining with a code.
+    Join,
+    /// What to do without a network, HTTPS on a phone, cautions.
+    Guide,
+    /// The bench: one job, its panels and what is thought of them.
+    Bench(String),
+    /// Call notes with triage of a job.
+    Call(String),
+    /// Describing a panel: rows, main, split. The name is empty for a further panel.
+    Panel(String, String),
+    /// Filling the spaces of a panel.
+    Fill(String, String),
+    /// One space of a panel: job, panel, space.
+    Space(String, String, String),
+    /// One joint: job, joint.
+    Joint(String, String),
+    /// Form for a fact.
+    Enter(String, EntryKind),
+    /// All facts, newest first; taking back.
+    Log(String),
+    /// All photos of a job.
+    Photos(String),
+    /// One photo with its pins: job, hash.
+    Photo(String, String),
+    /// List of papers.
+    Papers(String),
+}
+
+macro_rules! entry_kinds {
+    ($($(#[$doc:meta])* $variant:ident = $word:literal;)+) => {
+        /// What can be entered on a form of its own.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum EntryKind { $($(#[$doc])* $variant,)+ }
+
+        impl EntryKind {
+            /// All kinds.
+            pub const ALL: &'static [EntryKind] = &[$(EntryKind::$variant,)+];
+
+            /// The word in addresses.
+            pub const fn word(self) -> &'static str {
+                match self { $(EntryKind::$variant => $word,)+ }
+            }
+
+            /// The kind with this word.
+            pub fn of_word(word: &str) -> Option<Self> {
+                match word { $($word => Some(EntryKind::$variant),)+ _ => None }
+            }
+        }
+    };
+}
+
+entry_kinds! {
+    /// A load state.
+    State = "state";
+    /// How far the panel is open.
+    Exposure = "exposure";
+    /// A hand on a breaker face.
+    Touch = "touch";
+    /// A temperature.
+    Temperature = "temperature";
+    /// A current.
+    Clamp = "clamp";
+    /// Voltages of the legs.
+    Voltage = "voltage";
+    /// A millivolt drop.
+    Drop = "drop";
+    /// A trip.
+    Trip = "trip";
+    /// A sign.
+    Sign = "sign";
+    /// A complaint.
+    Complaint = "complaint";
+    /// The service.
+    Service = "service";
+    /// A breaker, in full.
+    Breaker = "breaker";
+    /// What was found when a joint was opened.
+    Opening = "opening";
+    /// A decision.
+    Decision = "decision";
+    /// Work done.
+    Work = "work";
+    /// A pin on a photo.
+    Pin = "pin";
+    /// Facts taken back.
+    TakeBack = "take-back";
+}
+
+/// A form of a photo.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rendition {
+    /// Small, for lists.
+    Thumb,
+    /// As wide as a page, upright, without location.
+    Page,
+    /// As it was taken.
+    Original,
+}
+
+impl Route {
+    /// The route of a path, percent-encoded as in a request.
+    pub fn of_path(path: &str) -> Option<Route> {
+        let parts: Vec<String> =
+            path.split('/').filter(|part| !part.is_empty()).map(decode).collect::<Option<Vec<_>>>()?;
+        let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+        let own = str::to_owned;
+        Some(match parts.as_slice() {
+            [] => Route::Jobs,
+            ["new"] => Route::New,
+            ["devices"] => Route::Devices,
+            ["join"] => Route::Join,
+            ["guide"] => Route::Guide,
+            ["jobs", job] => Route::Bench(own(job)),
+            ["jobs", job, "call"] => Route::Call(own(job)),
+            ["jobs", job, "panel"] => Route::Panel(own(job), String::new()),
+            ["jobs", job, "panel", panel] => Route::Panel(own(job), own(panel)),
+            ["jobs", job, "fill", panel] => Route::Fill(own(job), own(panel)),
+            ["jobs", job, "spaces", panel, space] => Route::Space(own(job), own(panel), own(space)),
+            ["jobs", job, "joints", joint] => Route::Joint(own(job), own(joint)),
+            ["jobs", job, "enter", kind] => Route::Enter(own(job), EntryKind::of_word(kind)?),
+            ["jobs", job, "log"] => Route::Log(own(job)),
+            ["jobs", job, "photos"] => Route::Photos(own(job)),
+            ["jobs", job, "photos", photo] => Route::Photo(own(job), own(photo)),
+            ["jobs", job, "papers"] => Route::Papers(own(job)),
+            _ => return None,
+        })
+    }
+
+    /// The job it is about.
+    pub fn job(&self) -> Option<&str> {
+        match self {
+            Route::Jobs | Route::New | Route::Devices | Route::Join | Route::Guide => None,
+            Route::Bench(job)
+            | Route::Call(job)
+            | Route::Panel(job, _)
+            | Route::Fill(job, _)
+            | Route::Space(job, ..)
+            | Route::Joint(job, _)
+            | Route::Enter(job, _)
+            | Route::Log(job)
+            | Route::Photos(job)
+            | Route::Photo(job, _)
+            | Route::Papers(job) => Some(job),
+        }
+    }
+}
+
+/// The address, percent-encoded.
+impl fmt::Display for Route {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let parts: Vec<&str> = match self {
+            Route::Jobs => vec![],
+            Route::New => vec!["new"],
+            Route::Devices => vec!["devices"],
+            Route::Join => vec!["join"],
+            Route::Guide => vec!["guide"],
+            Route::Bench(job) => vec!["jobs", job],
+            Route::Call(job) => vec!["jobs", job, "call"],
+            Route::Panel(job, panel) if panel.is_empty() => vec!["jobs", job, "panel"],
+            Route::Panel(job, panel) => vec!["jobs", job, "panel", panel],
+            Route::Fill(job, panel) => vec!["jobs", job, "fill", panel],
+            Route::Space(job, panel, space) => vec!["jobs", job, "spaces", panel, space],
+            Route::Joint(job, joint) => vec!["jobs", job, "joints", joint],
+            Route::Enter(job, kind) => vec!["jobs", job, "enter", kind.word()],
+            Route::Log(job) => vec!["jobs", job, "log"],
+            Route::Photos(job) => vec!["jobs", job, "photos"],
+            Route::Photo(job, photo) => vec!["jobs", job, "photos", photo],
+            Route::Papers(job) => vec!["jobs", job, "papers"],
+        };
+        if parts.is_empty() {
+            return f.write_str("/");
+        }
+        parts.iter().try_for_each(|part| write!(f, "/{}", encode(part)))
+    }
+}
+
+fn encode(part: &str) -> String {
+    let mut out = String::new();
+    for byte in part.bytes() {
+        if byte.is_ascii_alphanumeric() || b"-._~:".contains(&byte) {
+            out.push(char::from(byte));
+        } else {
+            out.push_str(&format!("%{byte:02X}"));
+        }
+    }
+    out
+}
+
+fn decode(part: &str) -> Option<String> {
+    let mut bytes = part.bytes();
+    let mut out = Vec::new();
+    while let Some(byte) = bytes.next() {
+        if byte == b'%' {
+            let high = char::from(bytes.next()?).to_digit(16)?;
+            let low = char::from(bytes.next()?).to_digit(16)?;
+            out.push((high * 16 + low) as u8);
+        } else {
+            out.push(byte);
+        }
+    }
+    String::from_utf8(out).ok()
+}

@@ -1,0 +1,1 @@
+//! Where facts and photos are kept.

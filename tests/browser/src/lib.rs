@@ -1,0 +1,1 @@
+//! The web face in a real browser: all that is here is tests.
