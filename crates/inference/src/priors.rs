@@ -35,6 +35,21 @@ pub struct Spread {
     pub median_mohm: f64,
     /// Standard deviation of the natural logarithm.
     pub spread: f64,
+    /// A share that is found at another resistance; for burnt joints only.
+    #[serde(default)]
+    pub quiet: Option<Quiet>,
+}
+
+/// The share of burnt joints that show a low resistance on the day.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Quiet {
+    /// Share of the burnt joints.
+    pub share: f64,
+    /// Their median, mΩ.
+    pub median_mohm: f64,
+    /// Their standard deviation of the natural logarithm.
+    pub spread: f64,
 }
 
 /// Resistance in each condition.
@@ -84,7 +99,30 @@ pub(crate) struct Cluster {
 pub(crate) struct Pole {
     pub(crate) of_limit: f64,
     pub(crate) common_spread: f64,
+    pub(crate) rating_spread: f64,
     pub(crate) own_spread: f64,
+    pub(crate) own_spread_other_make: f64,
+}
+
+/// How unlikely a large voltage across one joint is.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Bound {
+    pub(crate) free_v: f64,
+    pub(crate) width_v: f64,
+    pub(crate) beyond: f64,
+}
+
+impl Bound {
+    /// Relative chance of a voltage across a joint.
+    pub(crate) fn chance(&self, volts: f64) -> f64 {
+        if volts <= self.free_v {
+            return 1.0;
+        }
+        let x = (volts - self.free_v) / self.width_v;
+        let square = x * x;
+        self.beyond + (1.0 - self.beyond) / (1.0 + square * square)
+    }
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -130,7 +168,11 @@ pub(crate) struct Instrument {
 #[serde(deny_unknown_fields)]
 pub(crate) struct Discrepancy {
     pub(crate) of_rise: f64,
+    pub(crate) of_rise_pole: f64,
+    pub(crate) pole_tail: f64,
     pub(crate) floor_k: f64,
+    pub(crate) air_k: f64,
+    pub(crate) of_air: f64,
     pub(crate) body_trip_k: f64,
     pub(crate) film_spread: f64,
     pub(crate) cabinet_spread: f64,
@@ -138,7 +180,8 @@ pub(crate) struct Discrepancy {
     pub(crate) neck_spread: f64,
     pub(crate) gradient: f64,
     pub(crate) gradient_spread: f64,
-    pub(crate) settle_min: f64,
+    pub(crate) unsaid_min: f64,
+    pub(crate) of_held: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -149,6 +192,7 @@ struct PriorsFile {
     odds: BTreeMap<String, Odds>,
     modifiers: BTreeMap<String, Odds>,
     cluster: Cluster,
+    bound: Bound,
     pole: Pole,
     load: LoadPrior,
     instrument: Instrument,
@@ -187,6 +231,7 @@ pub struct Priors {
     odds: BTreeMap<String, Odds>,
     modifiers: BTreeMap<String, Odds>,
     pub(crate) cluster: Cluster,
+    pub(crate) bound: Bound,
     pub(crate) pole: Pole,
     pub(crate) load: LoadPrior,
     pub(crate) instrument: Instrument,
@@ -254,6 +299,7 @@ impl Priors {
             odds: file.odds,
             modifiers: file.modifiers,
             cluster: file.cluster,
+            bound: file.bound,
             pole: file.pole,
             load: file.load,
             instrument: file.instrument,
@@ -292,6 +338,16 @@ impl Priors {
                 .iter()
                 .all(|spread| 0.05 <= spread.spread && spread.spread <= 3.0);
             value("priors.toml", spreads, format!("[resistance.{kind}] needs spreads from 0.05 to 3"))?;
+            let quiet = by.sound.quiet.is_none()
+                && by.worn.quiet.is_none()
+                && by.burnt.quiet.is_none_or(|quiet| {
+                    (0.0..0.9).contains(&quiet.share) && 0.0 < quiet.median_mohm && 0.05 <= quiet.spread
+                });
+            value(
+                "priors.toml",
+                quiet,
+                format!("[resistance.{kind}] quiet is for a share of burnt below 0.9"),
+            )?;
         }
         let odds =
             self.odds.values().chain(self.modifiers.values()).all(|odds| 0.0 < odds.worn && 0.0 < odds.burnt);
@@ -402,8 +458,11 @@ mod tests {
 
     #[test]
     fn slips_are_named() {
-        let text = include_str!("../data/priors.toml")
-            .replace("median_mohm = 5.00, spread = 0.80", "median_mohm = 0.01, spread = 0.80");
+        let text = include_str!("../data/priors.toml").replacen(
+            "burnt = { median_mohm = 5.00",
+            "burnt = { median_mohm = 0.01",
+            1,
+        );
         let error =
             Priors::parse(&text, include_str!("../data/signs.toml"), include_str!("../data/complaints.toml"));
         assert!(error.expect_err("falls").to_string().contains("[resistance.stab] must rise"));

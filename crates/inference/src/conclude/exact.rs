@@ -86,7 +86,7 @@ fn log_weight(p: &Problem, draw: &Draw, views: &[Vec<f64>]) -> f64 {
         }
         let Some(&node_k) = views[spot.view].get(spot.node) else { return f64::NEG_INFINITY };
         let room_c = draw.offsets[p.states[obs.state].room_offset];
-        let rise = spot.settled * (node_k - 273.15 - room_c);
+        let rise = node_k - 273.15 - room_c + p.lag_correction(idx, draw);
         let full: f64 =
             rise + obs.offsets.iter().map(|&(offset, weight)| weight * draw.offsets[offset]).sum::<f64>();
         let density = |predicted: f64| match obs.censored {

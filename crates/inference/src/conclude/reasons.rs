@@ -48,7 +48,7 @@ impl Posterior<'_> {
 
     fn measured_reason(&self, res: usize, influence: Influence) -> Reason {
         let obs = &self.p.obs[influence.obs];
-        let Law::Conditioned { mean, sd, odds } = self.p.res[res].law else {
+        let Law::Conditioned { laws, odds } = self.p.res[res].law else {
             return Reason { text: String::new(), class: Class::Unknown, weight_db: 0.0, fact: None };
         };
         let (mut ratio, mut sound, mut n) = (0.0, 0.0, 0.0);
@@ -56,20 +56,29 @@ impl Posterior<'_> {
             let slope = self.slope(influence.obs, res, draw);
             let elsewhere = draw.predicted[influence.obs] - slope * draw.ohm[res];
             let average = |condition: usize| {
-                // Seven-point mean over the lognormal of a condition.
-                const POINTS: [f64; 7] = [-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5];
-                let (mut top, mut bottom) = (0.0, 0.0);
-                for z in POINTS {
-                    let weight = libm::exp(-0.5 * z * z);
-                    let ohm = libm::exp(mean[condition] + sd[condition] * z);
-                    top += weight * self.density(obs, elsewhere + slope * ohm);
-                    bottom += weight;
+                let [share, quiet_mean, quiet_sd] = laws.quiet;
+                let over = |mean: f64, sd: f64| {
+                    // Seven-point mean over a lognormal.
+                    const POINTS: [f64; 7] = [-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5];
+                    let (mut top, mut bottom) = (0.0, 0.0);
+                    for z in POINTS {
+                        let weight = libm::exp(-0.5 * z * z);
+                        let ohm = libm::exp(mean + sd * z);
+                        top += weight * self.density(obs, elsewhere + slope * ohm);
+                        bottom += weight;
+                    }
+                    top / bottom
+                };
+                let plain = over(laws.mean[condition], laws.sd[condition]);
+                if condition == 2 {
+                    (1.0 - share) * plain + share * over(quiet_mean, quiet_sd)
+                } else {
+                    plain
                 }
-                top / bottom
             };
             let not_burnt = (average(0) + odds[0] * average(1)) / (1.0 + odds[0]);
             ratio += libm::log10((average(2) + 1e-12) / (not_burnt + 1e-12));
-            sound += elsewhere + slope * libm::exp(mean[0]);
+            sound += elsewhere + slope * libm::exp(laws.mean[0]);
             n += 1.0;
         }
         let text = self.measured_words(obs, sound / n, res);

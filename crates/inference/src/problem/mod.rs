@@ -5,6 +5,7 @@
 //! resistances once currents and knobs are given; this is what makes the sampler fast.
 
 mod electrical;
+mod history;
 mod loads;
 mod observations;
 mod resistances;
@@ -21,6 +22,7 @@ use model::job::{Complaint, Job};
 use model::joint::{Joint, JointId};
 use model::{FactId, Leg, Note, PanelId, Slot};
 use physics::thermal::PanelNetwork;
+use std::collections::BTreeMap;
 
 /// Number of knobs of a panel's thermal network.
 pub(crate) const N_KNOBS: usize = 4;
@@ -41,11 +43,27 @@ pub(crate) enum ResKind {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Law {
     /// Lognormal in each condition; `odds` are worn and burnt against sound, before clusters.
-    Conditioned { mean: [f64; 3], sd: [f64; 3], odds: [f64; 2] },
-    /// Lognormal around a mean moved by the common pole factor.
+    Conditioned { laws: Laws, odds: [f64; 2] },
+    /// Lognormal around a mean moved by the factors the pole shares with others.
     Pole { mean: f64, sd: f64 },
     /// Known.
     Known,
+}
+
+/// Laws of a joint's resistance in each condition, logarithms of ohms.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Laws {
+    pub(crate) mean: [f64; 3],
+    pub(crate) sd: [f64; 3],
+    /// Share of burnt joints found quiet, with their own mean and spread; a share of zero where there is none.
+    pub(crate) quiet: [f64; 3],
+}
+
+/// A factor that several poles share, on the logarithm.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Factor {
+    pub(crate) sd: f64,
+    pub(crate) poles: Vec<usize>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -81,6 +99,29 @@ pub(crate) struct Offset {
     pub(crate) name: String,
     pub(crate) mean: f64,
     pub(crate) sd: f64,
+    /// Degrees of freedom of a Student-t offset; `None` for a normal one.
+    pub(crate) tail: Option<f64>,
+}
+
+impl Offset {
+    pub(crate) fn normal(name: impl Into<String>, mean: f64, sd: f64) -> Self {
+        Offset { name: name.into(), mean, sd, tail: None }
+    }
+}
+
+/// A stretch of time before a reading, with the state that held, recorded or before the record; ages in seconds.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Segment {
+    pub(crate) state: usize,
+    pub(crate) from_s: f64,
+    pub(crate) to_s: f64,
+}
+
+/// Part of the steady answer of an observation that a stretch of its history gives, by resistance.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Lag {
+    pub(crate) state: usize,
+    pub(crate) share: Vec<f64>,
 }
 
 /// How an observation depends on resistances.
@@ -131,8 +172,6 @@ pub(crate) struct ThermalSpot {
     pub(crate) view: usize,
     pub(crate) node: usize,
     pub(crate) without: Option<usize>,
-    /// Part of the steady rise reached when the reading was taken.
-    pub(crate) settled: f64,
 }
 
 /// One panel in one load state.
@@ -159,6 +198,8 @@ pub(crate) struct Linear {
     pub(crate) intercept: [f64; N_KNOBS + 1],
     /// Slopes over the heat of each resistance, K/W, same layout.
     pub(crate) slope: Vec<[f64; N_KNOBS + 1]>,
+    /// Stretches of the history with their parts; a state that counts for nothing is left out.
+    pub(crate) lags: Vec<Lag>,
 }
 
 /// A noisy OR: a sign or a complaint.
@@ -187,7 +228,6 @@ pub(crate) struct Rivals {
 pub(crate) struct State {
     pub(crate) name: String,
     pub(crate) room_offset: usize,
-    pub(crate) settled: f64,
 }
 
 /// A job made ready for sampling.
@@ -206,11 +246,21 @@ pub struct Problem {
     pub(crate) carry: Vec<Vec<Vec<(usize, f64)>>>,
     pub(crate) offsets: Vec<Offset>,
     pub(crate) gradient_offset: Vec<usize>,
+    /// Offset of the cabinet air in each view.
+    pub(crate) air_offset: Vec<usize>,
+    /// Offset of each pole whose temperature was read.
+    pub(crate) pole_offset: BTreeMap<Slot, usize>,
+    /// History of each recorded state, the latest stretch first.
+    pub(crate) history: Vec<Vec<Segment>>,
+    /// Mean part of each stretch in each view: heats mixed so put the full network near the truth.
+    pub(crate) mix: Vec<Vec<(usize, f64)>>,
     pub(crate) obs: Vec<Obs>,
     pub(crate) views: Vec<View>,
     pub(crate) thermals: Vec<Thermals>,
     pub(crate) knob_sd: [f64; N_KNOBS],
     pub(crate) linear: Vec<Linear>,
+    /// Factors that poles share.
+    pub(crate) factors: Vec<Factor>,
     /// Finger index of each conditioned resistance that sits on one.
     pub(crate) finger_of: Vec<Option<usize>>,
     pub(crate) n_fingers: usize,
@@ -244,11 +294,16 @@ impl Problem {
             carry: Vec::new(),
             offsets: Vec::new(),
             gradient_offset: Vec::new(),
+            air_offset: Vec::new(),
+            pole_offset: BTreeMap::new(),
+            history: Vec::new(),
+            mix: Vec::new(),
             obs: Vec::new(),
             views: Vec::new(),
             thermals: Vec::new(),
             knob_sd,
             linear: Vec::new(),
+            factors: Vec::new(),
             finger_of: Vec::new(),
             n_fingers: 0,
             pairs: Vec::new(),

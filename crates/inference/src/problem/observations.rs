@@ -53,14 +53,29 @@ impl Problem {
         let panel = self.job.installation.panels.iter().position(|panel| panel.id == *place.panel())?;
         let node = self.thermals[panel].networks[0].node_of(place)?;
         let view = self.views.iter().position(|view| view.panel == panel && view.state == state)?;
-        Some(ThermalSpot { view, node, without: None, settled: self.states[state].settled })
+        Some(ThermalSpot { view, node, without: None })
     }
 
-    fn rise_error_k(&self, rise_k: f64, settled: f64) -> f64 {
+    /// Error of the network at a reading of its own.
+    fn rise_error_k(&self, rise_k: f64) -> f64 {
         let discrepancy = &self.priors.discrepancy;
-        let rise = rise_k.max(3.0);
-        let part = discrepancy.of_rise + 0.35 * (1.0 - settled);
-        libm::sqrt(discrepancy.floor_k * discrepancy.floor_k + part * part * rise * rise)
+        let part = discrepancy.of_rise * rise_k.max(3.0);
+        libm::sqrt(discrepancy.floor_k * discrepancy.floor_k + part * part)
+    }
+
+    /// Offset of a pole in all its temperatures, with its weight in one of them: the rise that was read.
+    fn pole_part(&mut self, place: &Place, rise_k: f64) -> Option<(usize, f64)> {
+        let (Place::Face(slot) | Place::Load(slot) | Place::Wire(slot)) = place else { return None };
+        let discrepancy = &self.priors.discrepancy;
+        let (sd, tail) = (discrepancy.of_rise_pole, Some(discrepancy.pole_tail));
+        // The terminal hangs on its wire too: the inside of the pole moves it less.
+        let weight = if matches!(place, Place::Face(_)) { 1.0 } else { 0.5 };
+        let next = self.offsets.len();
+        let offset = *self.pole_offset.entry(slot.clone()).or_insert(next);
+        if offset == next {
+            self.offsets.push(Offset { name: format!("pole {slot}"), mean: 0.0, sd, tail });
+        }
+        Some((offset, weight * rise_k.max(3.0)))
     }
 
     fn push_thermal(
@@ -70,10 +85,17 @@ impl Problem {
         (value_c, sigma): (f64, f64),
         censored: Option<Censored>,
         bias: Option<usize>,
+        pole: Option<(usize, f64)>,
     ) {
         let View { panel, state } = self.views[spot.view];
-        let mut offsets = vec![(self.states[state].room_offset, 1.0), (self.gradient_offset[panel], 0.0)];
+        // Weights of the air offsets are set when the networks are linearised.
+        let mut offsets = vec![
+            (self.states[state].room_offset, 1.0),
+            (self.gradient_offset[panel], 0.0),
+            (self.air_offset[spot.view], 0.0),
+        ];
         offsets.extend(bias.map(|bias| (bias, 1.0)));
+        offsets.extend(pole);
         self.obs.push(Obs {
             fact: self.job.observations[source].fact.clone(),
             source,
@@ -120,7 +142,7 @@ impl Problem {
         let next = self.offsets.len();
         let bias = *bias_of.entry((name.clone(), infrared)).or_insert(next);
         if bias == next {
-            self.offsets.push(Offset { name: format!("bias of {name}"), mean: 0.0, sd: bias_k });
+            self.offsets.push(Offset::normal(format!("bias of {name}"), 0.0, bias_k));
         }
         let room_c = self.offsets[self.states[state].room_offset].mean;
         let noise = if infrared {
@@ -128,10 +150,12 @@ impl Problem {
         } else {
             self.priors.instrument.contact_noise_k
         };
-        let rise = self.rise_error_k(reading.value.c() - room_c, spot.settled);
+        let rise_k = reading.value.c() - room_c;
+        let rise = self.rise_error_k(rise_k);
         let sigma = libm::sqrt(noise * noise + rise * rise);
+        let pole = self.pole_part(&reading.place, rise_k);
         debug_assert_eq!(observation.fact, self.job.observations[source].fact);
-        self.push_thermal(source, spot, (reading.value.c(), sigma), None, Some(bias));
+        self.push_thermal(source, spot, (reading.value.c(), sigma), None, Some(bias), pole);
     }
 
     fn touch(&mut self, source: usize, _observation: &Observation, reading: &TouchReading) {
@@ -146,7 +170,8 @@ impl Problem {
         let high = interval.high.map_or(120.0, |high| high.c());
         let room_c = self.offsets[self.states[state].room_offset].mean;
         let middle = 0.5 * (low.max(room_c) + high.min(95.0));
-        let rise = self.rise_error_k(middle - room_c, spot.settled);
+        let rise = self.rise_error_k(middle - room_c);
+        let pole = self.pole_part(&Place::Face(reading.slot.clone()), middle - room_c);
         // Skin differs from hand to hand by about 4 K at the face.
         let sigma = libm::sqrt(16.0 + rise * rise);
         self.push_thermal(
@@ -155,6 +180,7 @@ impl Problem {
             (middle, sigma),
             Some(Censored { low, high, void_chance: 0.03 }),
             None,
+            pole,
         );
     }
 
@@ -189,7 +215,7 @@ impl Problem {
         let void_chance = if electronics { 0.40 } else { 0.12 };
         let censored = Censored { low: needed_c, high: 400.0, void_chance };
         let sigma = self.priors.discrepancy.body_trip_k;
-        self.push_thermal(source, spot, (needed_c + sigma, sigma), Some(censored), None);
+        self.push_thermal(source, spot, (needed_c + sigma, sigma), Some(censored), None, None);
     }
 
     fn clamp(&mut self, source: usize, observation: &Observation, reading: &CurrentReading) {
@@ -319,7 +345,7 @@ impl Problem {
         if let Some(found) = self.offsets.iter().position(|offset| offset.name == name) {
             return found;
         }
-        self.offsets.push(Offset { name: name.to_owned(), mean, sd });
+        self.offsets.push(Offset::normal(name, mean, sd));
         self.offsets.len() - 1
     }
 

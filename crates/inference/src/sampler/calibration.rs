@@ -22,7 +22,6 @@ struct Truth {
     loads: Vec<f64>,
     offsets: Vec<f64>,
     knobs: [f64; N_KNOBS],
-    common: f64,
     condition: Vec<usize>,
 }
 
@@ -38,11 +37,15 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
     let cluster = &p.priors.cluster;
     let fingers: Vec<bool> =
         (0..p.n_fingers).map(|_| stream.uniform() < cluster.finger_probability).collect();
-    let common = p.priors.pole.common_spread * stream.normal();
+    let factors: Vec<f64> = p.factors.iter().map(|factor| factor.sd * stream.normal()).collect();
+    let shared = |res: usize| -> f64 {
+        let of = p.factors.iter().zip(&factors).filter(|(factor, _)| factor.poles.contains(&res));
+        of.map(|(_, value)| value).sum()
+    };
     let mut condition = vec![0; p.n_conditioned];
     let ln_ohm = (0..p.res.len())
         .map(|res| match &p.res[res].law {
-            Law::Conditioned { mean, sd, odds: [worn, burnt] } => {
+            Law::Conditioned { laws, odds: [worn, burnt] } => {
                 let (mut worn, mut burnt) = (*worn, *burnt);
                 if res < p.joints.len() {
                     worn *= prevalence.worn;
@@ -54,9 +57,9 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
                 }
                 let at = stream.pick(&[1.0, worn, burnt]);
                 condition[res] = at;
-                mean[at] + sd[at] * stream.normal().clamp(-3.9, 3.9)
+                laws.draw(at, stream)
             }
-            Law::Pole { mean, sd } => mean + common + sd * stream.normal(),
+            Law::Pole { mean, sd } => mean + shared(res) + sd * stream.normal(),
             Law::Known => libm::log(p.res[res].typical_ohm),
         })
         .collect();
@@ -80,9 +83,27 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
             LoadLaw::Unknown { rating_a, heavy } => rating_a * share(stream, heavy),
         })
         .collect();
-    let offsets = p.offsets.iter().map(|offset| offset.mean + offset.sd * stream.normal()).collect();
+    let offsets = p
+        .offsets
+        .iter()
+        .map(|offset| {
+            let scale =
+                offset.tail.map_or(1.0, |nu| libm::sqrt(nu / (2.0 * stream.gamma(0.5 * nu))));
+            offset.mean + offset.sd * scale * stream.normal()
+        })
+        .collect();
     let knobs = p.knob_sd.map(|sd| sd * stream.normal());
-    Truth { ln_ohm, loads, offsets, knobs, common, condition }
+    Truth { ln_ohm, loads, offsets, knobs, condition }
+}
+
+/// Relative chance of the voltages over the joints at a truth.
+fn bound_of(p: &Problem, truth: &Truth) -> f64 {
+    (0..p.joints.len())
+        .map(|res| {
+            let currents = (0..p.states.len()).map(|state| p.current(state, res, &truth.loads).abs());
+            p.priors.bound.chance(currents.fold(0.0, f64::max) * libm::exp(truth.ln_ohm[res]))
+        })
+        .product()
 }
 
 /// Draws observations and signs from the model at a truth.
@@ -138,7 +159,13 @@ fn chi_squares(n_runs: usize) -> Vec<(&'static str, f64)> {
     let mut counts = vec![[0usize; BINS]; classes.len()];
     let mut stream = Stream::new(20_261_125, 0);
     for run in 0..n_runs {
-        let truth = draw_truth(&p, &mut stream);
+        // The bound on joint voltages is a part of the prior: truths are refused by it.
+        let truth = loop {
+            let truth = draw_truth(&p, &mut stream);
+            if stream.uniform() < bound_of(&p, &truth) {
+                break truth;
+            }
+        };
         draw_data(&mut p, &truth, &mut stream);
         let draws = Chain::new(&p, 77, run as u64).run(150, RANKS * THIN);
         let mut note = |class: usize, rank: usize| counts[class][rank * BINS / (RANKS + 1)] += 1;
@@ -166,7 +193,6 @@ fn chi_squares(n_runs: usize) -> Vec<(&'static str, f64)> {
         let offset = run % p.offsets.len();
         note(4, rank(truth.offsets[offset], &draws, |draw| draw.offsets[offset]));
         note(5, rank(truth.knobs[run % N_KNOBS], &draws, |draw| draw.knobs[0][run % N_KNOBS]));
-        let _ = truth.common;
     }
     let expected = n_runs as f64 / BINS as f64;
     classes

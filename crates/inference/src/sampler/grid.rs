@@ -1,5 +1,8 @@
 //! Fixed grids on the logarithm of a quantity and the prior densities on them.
 
+use crate::problem::Laws;
+use crate::rng::Stream;
+
 /// A grid of cells of equal width on a logarithm.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Grid {
@@ -37,25 +40,42 @@ pub(crate) fn normal_density(x: f64, mean: f64, sd: f64) -> f64 {
     0.398_942_280_401_432_7 / sd * libm::exp(-0.5 * z * z)
 }
 
+impl Laws {
+    /// Density of a logarithm in each condition.
+    pub(crate) fn densities(&self, log: f64) -> [f64; 3] {
+        let [share, mean, sd] = self.quiet;
+        let plain = [0, 1, 2].map(|condition| normal_density(log, self.mean[condition], self.sd[condition]));
+        let quiet = if 0.0 < share { share * normal_density(log, mean, sd) } else { 0.0 };
+        [plain[0], plain[1], (1.0 - share) * plain[2] + quiet]
+    }
+
+    /// Draws a logarithm in a condition.
+    pub(crate) fn draw(&self, condition: usize, rng: &mut Stream) -> f64 {
+        let [share, mean, sd] = self.quiet;
+        if condition == 2 && 0.0 < share && rng.uniform() < share {
+            return mean + sd * rng.normal();
+        }
+        self.mean[condition] + self.sd[condition] * rng.normal()
+    }
+}
+
 /// A resistance prior on its grid: density of each condition in each cell.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ConditionGrid {
     pub(crate) grid: Grid,
-    pub(crate) mean: [f64; 3],
-    pub(crate) sd: [f64; 3],
+    pub(crate) laws: Laws,
     pub(crate) density: [Vec<f64>; 3],
 }
 
 impl ConditionGrid {
-    pub(crate) fn new(mean: [f64; 3], sd: [f64; 3]) -> Self {
+    pub(crate) fn new(laws: Laws) -> Self {
         const CELLS: usize = 56;
-        let low = mean[0] - 4.0 * sd[0];
-        let high = mean[2] + 4.0 * sd[2];
+        let low = laws.mean[0] - 4.0 * laws.sd[0];
+        let high = laws.mean[2] + 4.0 * laws.sd[2];
         let grid = Grid::new(low, high, CELLS);
-        let density = [0, 1, 2].map(|condition| {
-            (0..CELLS).map(|idx| normal_density(grid.middle(idx), mean[condition], sd[condition])).collect()
-        });
-        ConditionGrid { grid, mean, sd, density }
+        let density = [0, 1, 2]
+            .map(|condition| (0..CELLS).map(|idx| laws.densities(grid.middle(idx))[condition]).collect());
+        ConditionGrid { grid, laws, density }
     }
 
     /// Densities in a cell.
@@ -76,7 +96,7 @@ impl ConditionGrid {
     }
 
     pub(crate) fn densities_at(&self, log: f64) -> [f64; 3] {
-        [0, 1, 2].map(|condition| normal_density(log, self.mean[condition], self.sd[condition]))
+        self.laws.densities(log)
     }
 }
 

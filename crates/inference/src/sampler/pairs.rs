@@ -25,7 +25,7 @@ impl Chain<'_> {
         let (strength, p, q) = tie;
         // Nothing ties them, or so weakly that single moves do as well. Judged by typical values: were it judged by the
         // present ones, the way back could be closed.
-        let typical_a = libm::exp(self.grids[self.grid_of[a]].mean[2]);
+        let typical_a = libm::exp(self.grids[self.grid_of[a]].laws.mean[2]);
         if strength * typical_a * self.p.res[b].typical_ohm < 0.05 {
             return;
         }
@@ -43,6 +43,8 @@ impl Chain<'_> {
             slope * change - 0.5 * curvature * change * change
         };
         let table = self.pair_weights(a, b);
+        let bound = &self.p.priors.bound;
+        let (largest_a, largest_b, shared) = (self.largest_of(a), self.largest_of(b), self.pole_mean(b, 0.0));
         let grid_a = &self.grids[self.grid_of[a]];
         // Density along the line for each condition of `a`: prior of both, times 1/R_b from the change of variables. The
         // proposal may take it from the cells; the target may not.
@@ -51,6 +53,7 @@ impl Chain<'_> {
                 return [0.0; 3];
             }
             let log_b = libm::log(ohm_b);
+            let bound_b = bound.chance(largest_b * ohm_b);
             let of_b: [f64; 3] = match self.p.res[b].law {
                 Law::Conditioned { .. } => {
                     let grid_b = &self.grids[self.grid_of[b]];
@@ -59,12 +62,12 @@ impl Chain<'_> {
                     }
                     if exact { grid_b.densities_at(log_b) } else { grid_b.densities_near(log_b) }
                 }
-                Law::Pole { mean, sd } => [normal_density(log_b, mean + self.common, sd), 0.0, 0.0],
+                Law::Pole { mean, sd } => [normal_density(log_b, mean + shared, sd), 0.0, 0.0],
                 Law::Known => [0.0; 3],
             };
             [0, 1, 2].map(|ca| {
                 let beside: f64 = (0..3).map(|cb| table[ca][cb] * of_b[cb]).sum();
-                densities_a[ca] * beside / ohm_b
+                densities_a[ca] * beside * bound_b / ohm_b
             })
         };
         let n_cells = grid_a.grid.n_cells();
@@ -77,7 +80,8 @@ impl Chain<'_> {
                 if logs[idx] - best < -28.0 {
                     return 0.0;
                 }
-                let likelihood = libm::exp(logs[idx] - best);
+                let likelihood =
+                    libm::exp(logs[idx] - best) * bound.chance(largest_a * grid_a.grid.value[idx]);
                 let parts =
                     by_condition(grid_a.densities_in(idx), sum - ratio * grid_a.grid.value[idx], false);
                 for (total, part) in along_line.iter_mut().zip(parts) {
@@ -104,7 +108,9 @@ impl Chain<'_> {
         let target = |log_a: f64| {
             let ohm_a = libm::exp(log_a);
             let parts = by_condition(grid_a.densities_at(log_a), sum - ratio * ohm_a, true);
-            parts.iter().sum::<f64>() * libm::exp(log_likelihood(ohm_a) - best)
+            parts.iter().sum::<f64>()
+                * libm::exp(log_likelihood(ohm_a) - best)
+                * bound.chance(largest_a * ohm_a)
         };
         let (to, from) = (target(proposal), target(here));
         if self.rng.uniform() * from * shares[chosen] >= to * shares[here_cell] {

@@ -8,7 +8,7 @@ impl Chain<'_> {
         for res in 0..self.p.res.len() {
             match self.p.res[res].law {
                 Law::Conditioned { .. } => self.update_conditioned(res),
-                Law::Pole { mean, sd } => self.update_pole(res, mean + self.common, sd),
+                Law::Pole { mean, sd } => self.update_pole(res, self.pole_mean(res, mean), sd),
                 Law::Known => {}
             }
         }
@@ -25,7 +25,7 @@ impl Chain<'_> {
         let weights = self.condition_weights(res);
         let (slope, curvature) = self.slope_and_curvature(res);
         // Nothing bears on it, or so little that even a burnt joint would move no reading by a fiftieth of its error.
-        let burnt = libm::exp(self.grids[self.grid_of[res]].mean[2]);
+        let burnt = libm::exp(self.grids[self.grid_of[res]].laws.mean[2]);
         if curvature * burnt * burnt < 4e-4 {
             self.draw_unmeasured(res, weights);
             return;
@@ -47,7 +47,7 @@ impl Chain<'_> {
                 cells.push(0.0);
                 continue;
             }
-            let likelihood = libm::exp(log);
+            let likelihood = libm::exp(log) * self.bound(res, grid.grid.value[idx]);
             let mut cell = 0.0;
             for condition in 0..3 {
                 let part = weights[condition] * grid.density[condition][idx] * likelihood;
@@ -61,7 +61,8 @@ impl Chain<'_> {
         let target = |log: f64| {
             let densities = grid.densities_at(log);
             let prior: f64 = (0..3).map(|condition| weights[condition] * densities[condition]).sum();
-            prior * libm::exp(log_likelihood(libm::exp(log)) - best)
+            let value = libm::exp(log);
+            prior * libm::exp(log_likelihood(value) - best) * self.bound(res, value)
         };
         let here = self.ln_ohm[res];
         let here_cell = grid.grid.cell(here).map_or(0.0, |cell| cells[cell]);
@@ -98,7 +99,8 @@ impl Chain<'_> {
             let change = libm::exp(proposal) - self.ohm[res];
             let prior = |log: f64| {
                 let densities = grid.densities_at(log);
-                (0..3).map(|condition| weights[condition] * densities[condition]).sum::<f64>()
+                let density: f64 = (0..3).map(|condition| weights[condition] * densities[condition]).sum();
+                density * self.bound(res, libm::exp(log))
             };
             let (back, distance) = (step_at(self.ohm[res] + change), proposal - here);
             let steps = libm::log(step / back)
@@ -113,15 +115,30 @@ impl Chain<'_> {
 
     /// No observation depends on it: condition and resistance come from what the neighbours and signs leave.
     fn draw_unmeasured(&mut self, res: usize, weights: [f64; 3]) {
+        // The bound on the voltage makes some of each condition's resistances unlikely: draws are refused by it.
+        let grid = &self.grids[self.grid_of[res]];
+        let (laws, low) = (grid.laws, grid.grid.low);
+        let high = low + grid.grid.step * grid.grid.n_cells() as f64 - 1e-9;
+        let kept = [0, 1, 2].map(|condition| {
+            let cells = grid.grid.value.iter().zip(&grid.density[condition]);
+            let (part, all) = cells.fold((0.0, 0.0), |(part, all), (&value, density)| {
+                (part + density * self.bound(res, value), all + density)
+            });
+            part / all
+        });
+        let weights = [0, 1, 2].map(|condition| weights[condition] * kept[condition]);
         let total: f64 = weights.iter().sum();
         self.probability[res] = weights.map(|weight| weight / total);
         let condition = self.rng.pick(&weights);
-        let grid = &self.grids[self.grid_of[res]];
-        let (mean, sd) = (grid.mean[condition], grid.sd[condition]);
-        let log = (mean + sd * self.rng.normal())
-            .clamp(grid.grid.low, grid.grid.low + grid.grid.step * grid.grid.n_cells() as f64 - 1e-9);
-        self.set_ohm(res, log);
-        self.set_condition(res, condition);
+        const TRIES: usize = 200;
+        for _ in 0..TRIES {
+            let log = laws.draw(condition, &mut self.rng).clamp(low, high);
+            if self.rng.uniform() < self.bound(res, libm::exp(log)) {
+                self.set_ohm(res, log);
+                self.set_condition(res, condition);
+                return;
+            }
+        }
     }
 
     /// Draws the condition given the resistance; keeps the conditional probability for the summary.

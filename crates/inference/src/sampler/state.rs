@@ -1,7 +1,7 @@
 //! State of a chain, its sweep, and the draws it keeps.
 
 use super::grid::{ConditionGrid, LoadGrid};
-use crate::problem::{Law, LoadLaw, N_KNOBS, Problem};
+use crate::problem::{Law, LoadLaw, Mode, N_KNOBS, Problem};
 use crate::rng::Stream;
 
 /// One kept draw.
@@ -59,6 +59,28 @@ fn path_tables(p: &Problem) -> (Vec<f64>, Vec<f64>) {
     (weight, own)
 }
 
+/// Factors of each resistance.
+fn factors_of(p: &Problem) -> Vec<Vec<usize>> {
+    let mut of = vec![Vec::new(); p.res.len()];
+    for (idx, factor) in p.factors.iter().enumerate() {
+        for &pole in &factor.poles {
+            of[pole].push(idx);
+        }
+    }
+    of
+}
+
+/// Poles of each factor that no millivolt reading ties down.
+fn loose_poles(p: &Problem) -> Vec<Vec<usize>> {
+    let tied = |res: usize| {
+        p.obs.iter().any(|obs| obs.mode == Mode::Electrical && obs.weights.iter().any(|&(at, _)| at == res))
+    };
+    p.factors
+        .iter()
+        .map(|factor| factor.poles.iter().copied().filter(|&pole| !tied(pole)).collect())
+        .collect()
+}
+
 /// A running chain.
 pub(crate) struct Chain<'p> {
     pub(super) p: &'p Problem,
@@ -74,7 +96,14 @@ pub(crate) struct Chain<'p> {
     pub(super) loads: Vec<f64>,
     pub(super) offsets: Vec<f64>,
     pub(super) knobs: Vec<[f64; N_KNOBS]>,
-    pub(super) common: f64,
+    /// Value of each factor that poles share.
+    pub(super) factors: Vec<f64>,
+    /// Factors of each pole.
+    pub(super) factors_of: Vec<Vec<usize>>,
+    /// Poles of each factor that no millivolt reading ties down.
+    pub(super) loose: Vec<Vec<usize>>,
+    /// Largest current over the states through each joint, A; zero for the supply, whose voltage is not bounded.
+    pub(super) largest: Vec<f64>,
     pub(super) prevalence: usize,
     pub(super) finger: Vec<bool>,
     /// `current[state][res]`.
@@ -96,7 +125,12 @@ pub(crate) struct Chain<'p> {
     pub(super) terms_of: Vec<Vec<(usize, [f64; 3])>>,
     /// Resistances each load flows through, with sign.
     pub(super) carried_by: Vec<Vec<(usize, f64)>>,
+    /// Observations that depend on the loads of a state, now or by its history.
     pub(super) obs_of_state: Vec<Vec<usize>>,
+    /// By state then observation: which stretch of the observation's history the state is.
+    pub(super) lag_of: Vec<Vec<Option<usize>>>,
+    /// Precision of each heavy-tailed offset, times its squared spread.
+    pub(super) offset_scale: Vec<f64>,
     n_sweeps: usize,
     pub(super) scratch: Vec<f64>,
     pub(super) scratch2: Vec<f64>,
@@ -109,10 +143,10 @@ impl<'p> Chain<'p> {
         let mut grids: Vec<ConditionGrid> = Vec::new();
         let mut grid_of = Vec::new();
         for res in p.res.iter().take(p.n_conditioned) {
-            let Law::Conditioned { mean, sd, .. } = res.law else { continue };
-            let found = grids.iter().position(|grid| grid.mean == mean && grid.sd == sd);
+            let Law::Conditioned { laws, .. } = res.law else { continue };
+            let found = grids.iter().position(|grid| grid.laws == laws);
             grid_of.push(found.unwrap_or_else(|| {
-                grids.push(ConditionGrid::new(mean, sd));
+                grids.push(ConditionGrid::new(laws));
                 grids.len() - 1
             }));
         }
@@ -137,8 +171,21 @@ impl<'p> Chain<'p> {
             }
         }
         let (path_weight, own_coef) = path_tables(p);
-        let obs_of_state = (0..p.states.len())
-            .map(|state| (0..n_obs).filter(|&idx| p.obs[idx].state == state).collect())
+        let lag_of: Vec<Vec<Option<usize>>> = (0..p.carry.len())
+            .map(|state| {
+                let of = |idx: usize| p.linear[idx].lags.iter().position(|lag| lag.state == state);
+                (0..n_obs).map(of).collect()
+            })
+            .collect();
+        let obs_of_state = (0..p.carry.len())
+            .map(|state| {
+                (0..n_obs)
+                    .filter(|&idx| match p.obs[idx].mode {
+                        Mode::Thermal => lag_of[state][idx].is_some(),
+                        Mode::Electrical | Mode::CurrentSum => p.obs[idx].state == state,
+                    })
+                    .collect()
+            })
             .collect();
         let mut chain = Chain {
             p,
@@ -154,10 +201,13 @@ impl<'p> Chain<'p> {
             loads: vec![0.0; p.loads.len()],
             offsets: vec![0.0; p.offsets.len()],
             knobs: vec![[0.0; N_KNOBS]; p.thermals.len()],
-            common: 0.0,
+            factors: vec![0.0; p.factors.len()],
+            factors_of: factors_of(p),
+            loose: loose_poles(p),
+            largest: vec![0.0; p.n_conditioned],
             prevalence: 0,
             finger: vec![false; p.n_fingers],
-            current: vec![vec![0.0; n_res]; p.states.len()],
+            current: vec![vec![0.0; n_res]; p.carry.len()],
             slope: vec![0.0; n_res * n_obs],
             coef: vec![0.0; n_res * n_obs],
             path_weight,
@@ -169,6 +219,8 @@ impl<'p> Chain<'p> {
             terms_of,
             carried_by,
             obs_of_state,
+            lag_of,
+            offset_scale: vec![1.0; p.offsets.len()],
             n_sweeps: 0,
             scratch: Vec::new(),
             scratch2: Vec::new(),
@@ -182,10 +234,10 @@ impl<'p> Chain<'p> {
     fn start(&mut self, number: u64) {
         for idx in 0..self.ohm.len() {
             self.ln_ohm[idx] = match &self.p.res[idx].law {
-                Law::Conditioned { mean, sd, .. } => {
+                Law::Conditioned { laws, .. } => {
                     let condition = if number % 2 == 1 && self.rng.uniform() < 0.2 { 2 } else { 0 };
                     self.condition[idx] = condition as u8;
-                    mean[condition] + 0.5 * sd[condition] * self.rng.normal().clamp(-2.0, 2.0)
+                    laws.mean[condition] + 0.5 * laws.sd[condition] * self.rng.normal().clamp(-2.0, 2.0)
                 }
                 Law::Pole { mean, sd } => mean + sd * self.rng.normal(),
                 Law::Known => libm::log(self.p.res[idx].typical_ohm),
@@ -208,10 +260,13 @@ impl<'p> Chain<'p> {
 
     /// Recomputes everything derived.
     pub(super) fn refresh(&mut self) {
-        for state in 0..self.p.states.len() {
+        for state in 0..self.p.carry.len() {
             for res in 0..self.p.res.len() {
                 self.current[state][res] = self.p.current(state, res, &self.loads);
             }
+        }
+        for res in 0..self.p.joints.len() {
+            self.refresh_largest(res);
         }
         self.refresh_slopes();
         for res in 0..self.p.res.len() {
@@ -225,6 +280,27 @@ impl<'p> Chain<'p> {
                 .map(|&(res, shows)| libm::log(1.0 - shows[usize::from(self.condition[res])]))
                 .sum();
         }
+    }
+
+    /// Recomputes the largest current through a joint.
+    pub(super) fn refresh_largest(&mut self, res: usize) {
+        let recorded = &self.current[..self.p.states.len()];
+        self.largest[res] = recorded.iter().map(|of| libm::fabs(of[res])).fold(0.0, f64::max);
+    }
+
+    /// Relative chance of the voltage that a joint of this resistance would have at its largest current.
+    pub(super) fn bound(&self, res: usize, ohm: f64) -> f64 {
+        self.p.priors.bound.chance(self.largest_of(res) * ohm)
+    }
+
+    /// Largest current through a resistance; zero where its voltage is not bounded.
+    pub(super) fn largest_of(&self, res: usize) -> f64 {
+        self.largest.get(res).copied().unwrap_or(0.0)
+    }
+
+    /// Mean of a pole's logarithm, given its factors.
+    pub(super) fn pole_mean(&self, res: usize, mean: f64) -> f64 {
+        mean + self.factors_of[res].iter().map(|&factor| self.factors[factor]).sum::<f64>()
     }
 
     pub(super) fn refresh_slopes(&mut self) {
@@ -255,9 +331,24 @@ impl<'p> Chain<'p> {
 
     fn refresh_coef(&mut self, res: usize, idx: usize) {
         let at = res * self.n_obs + idx;
-        let current = self.current[self.p.obs[idx].state][res];
-        self.coef[at] =
-            self.slope[at] * current * current + self.path_weight[at] * current + self.own_coef[at];
+        self.coef[at] = match self.p.obs[idx].mode {
+            Mode::Thermal => self.slope[at] * self.lagged_square(res, idx),
+            Mode::Electrical => {
+                let current = self.current[self.p.obs[idx].state][res];
+                self.path_weight[at] * current + self.own_coef[at]
+            }
+            Mode::CurrentSum => 0.0,
+        };
+    }
+
+    /// Squared current of a resistance as a thermal observation feels it: the stretches of its history by their parts.
+    pub(super) fn lagged_square(&self, res: usize, idx: usize) -> f64 {
+        let lags = self.p.linear[idx].lags.iter();
+        lags.map(|lag| {
+            let current = self.current[lag.state][res];
+            lag.share[res] * current * current
+        })
+        .sum()
     }
 
     pub(super) fn refresh_predictions(&mut self) {
@@ -300,7 +391,7 @@ impl<'p> Chain<'p> {
         if self.n_sweeps.is_multiple_of(KNOBS_EVERY) {
             self.update_knobs();
         }
-        self.update_common();
+        self.update_factors();
     }
 
     pub(crate) fn draw(&self) -> Draw {
