@@ -35,17 +35,19 @@ pub struct Spread {
     pub median_mohm: f64,
     /// Standard deviation of the natural logarithm.
     pub spread: f64,
-    /// A share that is found at another resistance; for burnt joints only.
+    /// A share that shows little and reads low; for burnt joints only.
     #[serde(default)]
-    pub quiet: Option<Quiet>,
+    pub mild: Option<Mild>,
 }
 
-/// The share of burnt joints that show a low resistance on the day.
+/// The share of burnt joints that show little: damage that only began, or that reads low on the day.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Quiet {
+pub struct Mild {
     /// Share of the burnt joints.
     pub share: f64,
+    /// Their part of the sensitivity of every sign.
+    pub shows: f64,
     /// Their median, mΩ.
     pub median_mohm: f64,
     /// Their standard deviation of the natural logarithm.
@@ -153,6 +155,7 @@ pub(crate) struct Instrument {
     pub(crate) unknown_room_k: f64,
     pub(crate) clamp_relative: f64,
     pub(crate) clamp_a: f64,
+    pub(crate) plate_relative: f64,
     pub(crate) drop_relative: f64,
     pub(crate) drop_mv: f64,
     pub(crate) bar_mv: f64,
@@ -162,6 +165,7 @@ pub(crate) struct Instrument {
     pub(crate) source_spread_v: f64,
     pub(crate) drift_v: f64,
     pub(crate) degrees_of_freedom: f64,
+    pub(crate) wrong_chance: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -338,16 +342,15 @@ impl Priors {
                 .iter()
                 .all(|spread| 0.05 <= spread.spread && spread.spread <= 3.0);
             value("priors.toml", spreads, format!("[resistance.{kind}] needs spreads from 0.05 to 3"))?;
-            let quiet = by.sound.quiet.is_none()
-                && by.worn.quiet.is_none()
-                && by.burnt.quiet.is_none_or(|quiet| {
-                    (0.0..0.9).contains(&quiet.share) && 0.0 < quiet.median_mohm && 0.05 <= quiet.spread
+            let mild = by.sound.mild.is_none()
+                && by.worn.mild.is_none()
+                && by.burnt.mild.is_none_or(|mild| {
+                    (0.0..0.9).contains(&mild.share)
+                        && (0.0..=1.0).contains(&mild.shows)
+                        && 0.0 < mild.median_mohm
+                        && 0.05 <= mild.spread
                 });
-            value(
-                "priors.toml",
-                quiet,
-                format!("[resistance.{kind}] quiet is for a share of burnt below 0.9"),
-            )?;
+            value("priors.toml", mild, format!("[resistance.{kind}] mild is for a share of burnt below 0.9"))?;
         }
         let odds =
             self.odds.values().chain(self.modifiers.values()).all(|odds| 0.0 < odds.worn && 0.0 < odds.burnt);
@@ -459,7 +462,7 @@ mod tests {
     #[test]
     fn slips_are_named() {
         let text = include_str!("../data/priors.toml").replacen(
-            "burnt = { median_mohm = 5.00",
+            "burnt = { median_mohm = 8.00",
             "burnt = { median_mohm = 0.01",
             1,
         );

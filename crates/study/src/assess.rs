@@ -2,7 +2,7 @@
 
 use crate::settings::{Settings, StudyError};
 use crate::statement;
-use inference::{JudgeOptions, Judgement};
+use inference::{JudgeOptions, Judgement, Warm};
 use model::assessment::Assessment;
 use model::job::Job;
 use remedy::Findings;
@@ -37,12 +37,37 @@ pub fn assess(job: &Job, settings: &Settings) -> Result<Assessment, StudyError> 
 /// # Errors
 /// As [`assess`].
 pub fn assess_with(job: &Job, settings: &Settings, run: &impl Run) -> Result<Assessment, StudyError> {
+    assess_keeping(job, settings, None, run).map(|(assessment, _)| assessment)
+}
+
+/// Assesses a job and keeps where its chains stood. With what was kept of the same job before a new fact, the chains go on from
+/// there: fewer sweeps are then as good as many from nothing.
+///
+/// # Errors
+/// As [`assess`].
+pub fn assess_keeping(
+    job: &Job,
+    settings: &Settings,
+    before: Option<&Warm>,
+    run: &impl Run,
+) -> Result<(Assessment, Warm), StudyError> {
     let options =
         JudgeOptions { seed: settings.seed, n_sweeps: settings.n_sweeps, n_chains: settings.n_chains };
-    let problem = inference::prepare(job, &options)
-        .map_err(|source| StudyError::Judge { job: job.id.clone(), source })?;
-    let chains = run.run(problem.n_chains(), |number| problem.run_chain(number));
-    Ok(assessment_of(job, problem.conclude(chains), settings))
+    let refused = |source| StudyError::Judge { job: job.id.clone(), source };
+    let (problem, chains) = match before {
+        Some(warm) => {
+            let problem = inference::prepare_warm(job, &options, warm).map_err(refused)?;
+            let chains = run.run(problem.n_chains(), |number| problem.run_chain_warm(number, warm));
+            (problem, chains)
+        }
+        None => {
+            let problem = inference::prepare(job, &options).map_err(refused)?;
+            let chains = run.run(problem.n_chains(), |number| problem.run_chain(number));
+            (problem, chains)
+        }
+    };
+    let warm = problem.keep_warm(&chains);
+    Ok((assessment_of(job, problem.conclude(chains), settings), warm))
 }
 
 /// Adds verdict, options and statements to a judgement.

@@ -12,7 +12,8 @@ mod sample;
 mod settings;
 mod statement;
 
-pub use assess::{OneThread, Run, assess, assess_with};
+pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
+pub use inference::Warm;
 pub use chance::in_words;
 pub use print::{Document, Press, papers};
 pub use remedy::{Policy, PolicyError, words};

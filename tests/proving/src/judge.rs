@@ -5,7 +5,7 @@ use model::job::Job;
 use std::time::Instant;
 
 /// Day that every simulated visit is judged for.
-const DAY: Date = Date::constant(2025, 11, 13);
+pub(crate) const DAY: Date = Date::constant(2025, 11, 13);
 
 /// Probabilities of one joint.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,5 +1,6 @@
 //! Proving ground: simulated panels with known truth, and scores of the judgement on them.
 
+mod again;
 mod details;
 mod judge;
 mod runner;

@@ -41,7 +41,7 @@ impl Posterior<'_> {
     /// Observations that a joint can move, strongest first.
     pub(crate) fn influences(&self, res: usize) -> Vec<Influence> {
         let crate::problem::Law::Conditioned { laws, .. } = self.p.res[res].law else { return Vec::new() };
-        let burnt_ohm = libm::exp(laws.mean[2]) - libm::exp(laws.mean[0]);
+        let burnt_ohm = libm::exp(laws.mean[3]) - libm::exp(laws.mean[0]);
         let mut all: Vec<Influence> = (0..self.p.obs.len())
             .map(|obs| {
                 let n = self.exact.picked.len().max(1) as f64;

@@ -3,6 +3,7 @@
 use super::{Load, LoadLaw, Offset, Problem, ResKind, State};
 use model::breaker::{Handle, LoadClass};
 use model::evidence::{ClampPlace, CurrentReading, Observed};
+use model::job::Exposure;
 use model::joint::JointId;
 use model::panel::{Feed, Panel};
 use model::{FactId, Leg, PanelId, SectionId, Slot, System};
@@ -104,7 +105,10 @@ impl Problem {
             // Poles that were clamped have their own current; the others follow the first one.
             for (slot, clamp) in slots.iter().zip(&clamped) {
                 let Some((a, fact)) = clamp else { continue };
-                let sd = self.priors.instrument.clamp_relative * a.abs() + self.priors.instrument.clamp_a;
+                let instrument = &self.priors.instrument;
+                let plate = self.job.exposure == Exposure::CoverOn;
+                let relative = if plate { instrument.plate_relative } else { instrument.clamp_relative };
+                let sd = relative * a.abs() + instrument.clamp_a;
                 let law = LoadLaw::Measured { a: a.abs(), sd };
                 let idx = self.add_load(state, vec![slot.clone()], law, Some(fact.clone()));
                 load_of.insert(slot.clone(), idx);

@@ -4,6 +4,7 @@
 //! voltage) and four knobs of each panel's thermal network. Every numeric observation is linear in the
 //! resistances once currents and knobs are given; this is what makes the sampler fast.
 
+mod contradictions;
 mod electrical;
 mod history;
 mod loads;
@@ -16,6 +17,8 @@ pub(crate) use thermal::ExactNetworks;
 
 use crate::JudgeOptions;
 use crate::priors::Priors;
+use crate::rng::normal_below;
+use crate::warm::Warm;
 use model::assessment::Cause;
 use model::evidence::Observation;
 use model::job::{Complaint, Job};
@@ -42,21 +45,23 @@ pub(crate) enum ResKind {
 /// Prior law of a resistance; logarithms of ohms.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Law {
-    /// Lognormal in each condition; `odds` are worn and burnt against sound, before clusters.
-    Conditioned { laws: Laws, odds: [f64; 2] },
+    /// Lognormal in each class; `odds` are worn and burnt against sound, before clusters; `mild` is the share of burnt
+    /// that shows little.
+    Conditioned { laws: Laws, odds: [f64; 2], mild: f64 },
     /// Lognormal around a mean moved by the factors the pole shares with others.
     Pole { mean: f64, sd: f64 },
     /// Known.
     Known,
 }
 
-/// Laws of a joint's resistance in each condition, logarithms of ohms.
+/// Classes of a joint in the sampler: sound, worn, and burnt that shows little or much.
+pub(crate) const CLASSES: usize = 4;
+
+/// Laws of a joint's resistance in each class, logarithms of ohms.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Laws {
-    pub(crate) mean: [f64; 3],
-    pub(crate) sd: [f64; 3],
-    /// Share of burnt joints found quiet, with their own mean and spread; a share of zero where there is none.
-    pub(crate) quiet: [f64; 3],
+    pub(crate) mean: [f64; CLASSES],
+    pub(crate) sd: [f64; CLASSES],
 }
 
 /// A factor that several poles share, on the logarithm.
@@ -144,6 +149,13 @@ pub(crate) struct Censored {
     pub(crate) void_chance: f64,
 }
 
+/// Chance that a reading is wrong altogether, and the width of what it could then have shown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Wrong {
+    pub(crate) chance: f64,
+    pub(crate) width: f64,
+}
+
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Obs {
     pub(crate) fact: FactId,
@@ -154,6 +166,7 @@ pub(crate) struct Obs {
     pub(crate) value: f64,
     pub(crate) sigma: f64,
     pub(crate) censored: Option<Censored>,
+    pub(crate) wrong: Wrong,
     pub(crate) offsets: Vec<(usize, f64)>,
     /// Constant part.
     pub(crate) constant: f64,
@@ -202,13 +215,40 @@ pub(crate) struct Linear {
     pub(crate) lags: Vec<Lag>,
 }
 
+impl Obs {
+    /// Density of what was read given the prediction: Student t, or anything if the reading is wrong. For an interval, its
+    /// probability.
+    pub(crate) fn density(&self, predicted: f64, nu: f64) -> f64 {
+        match self.censored {
+            None => {
+                let right = (1.0 - self.wrong.chance) * self.right_density(predicted, nu);
+                self.wrong.chance / self.wrong.width + right
+            }
+            Some(censored) => {
+                let inside = normal_below((censored.high - predicted) / self.sigma)
+                    - normal_below((censored.low - predicted) / self.sigma);
+                censored.void_chance + (1.0 - censored.void_chance) * inside
+            }
+        }
+    }
+
+    /// Density of a Student t of `nu` degrees of freedom around the prediction.
+    pub(crate) fn right_density(&self, predicted: f64, nu: f64) -> f64 {
+        let z = (self.value - predicted) / self.sigma;
+        let half = 0.5 * (nu + 1.0);
+        let constant = libm::tgamma(half) / (libm::tgamma(0.5 * nu) * libm::sqrt(core::f64::consts::PI * nu));
+        constant / self.sigma * libm::pow(1.0 + z * z / nu, -half)
+    }
+}
+
 /// A noisy OR: a sign or a complaint.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Term {
     /// What it is, for reasons.
     pub(crate) words: String,
     pub(crate) fact: FactId,
-    pub(crate) joints: Vec<(usize, [f64; 3])>,
+    /// Chance that each joint in each class shows it.
+    pub(crate) joints: Vec<(usize, [f64; CLASSES])>,
     pub(crate) elsewhere: f64,
     pub(crate) present: bool,
     /// Complaint index, if it is one.
@@ -275,7 +315,7 @@ pub struct Problem {
 
 impl Problem {
     /// Turns a job into a problem.
-    pub(crate) fn new(job: &Job, priors: Priors, options: JudgeOptions) -> Self {
+    pub(crate) fn new(job: &Job, priors: Priors, options: JudgeOptions, warm: Option<&Warm>) -> Self {
         let discrepancy = &priors.discrepancy;
         let knob_sd = [
             discrepancy.film_spread,
@@ -317,9 +357,23 @@ impl Problem {
         problem.build_loads();
         problem.build_thermals();
         problem.build_observations();
+        problem.flag_contradictions();
         problem.build_terms();
-        let start: Vec<f64> = problem.res.iter().map(|res| res.typical_ohm).collect();
-        let currents: Vec<f64> = problem.loads.iter().map(|load| problem.typical_load(load)).collect();
+        let mean = warm.map(Warm::mean);
+        let start: Vec<f64> = problem
+            .res
+            .iter()
+            .map(|res| mean.and_then(|mean| mean.ohm.get(&res.kind)).map_or(res.typical_ohm, |at| at.0))
+            .collect();
+        let currents: Vec<f64> = (0..problem.loads.len())
+            .map(|load| {
+                let known = problem.load_keys(load).first().and_then(|key| mean?.loads.get(key).copied());
+                match problem.loads[load].law {
+                    LoadLaw::Unknown { .. } => known.unwrap_or_else(|| problem.typical_load(&problem.loads[load])),
+                    LoadLaw::Zero | LoadLaw::Measured { .. } => problem.typical_load(&problem.loads[load]),
+                }
+            })
+            .collect();
         problem.linearise(&start, &currents);
         problem
     }

@@ -1,7 +1,7 @@
 //! Numeric observations of the job as equations, with their errors; what cannot be used is said in a note.
 
 use super::electrical::Path;
-use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot, View};
+use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot, View, Wrong};
 use model::breaker::Protection;
 use model::evidence::{
     ClampPlace, CurrentReading, DropReading, Observation, Observed, Surface, TemperatureMethod,
@@ -11,10 +11,21 @@ use model::joint::JointId;
 use model::place::Place;
 use model::{Current, Leg, System, Temperature};
 use physics::breaker::local_heat::Calibration;
+use physics::emissivity::{apparent_temperature, surface_temperature};
 use physics::touch::face_interval;
 use std::collections::BTreeMap;
 
+/// Widths of what a wrong reading could have shown: temperatures, currents, voltages, drops.
+const THERMAL_WIDTH_K: f64 = 120.0;
+const LINEAR_WIDTH_A: f64 = 150.0;
+const LINEAR_WIDTH_V: f64 = 60.0;
+const LINEAR_WIDTH_DROP_V: f64 = 1.0;
+
 impl Problem {
+    fn wrong(&self, width: f64) -> Wrong {
+        Wrong { chance: self.priors.instrument.wrong_chance, width }
+    }
+
     pub(super) fn build_observations(&mut self) {
         let mut bias_of: BTreeMap<(String, bool), usize> = BTreeMap::new();
         for source in 0..self.job.observations.len() {
@@ -104,6 +115,7 @@ impl Problem {
             value: value_c,
             sigma,
             censored,
+            wrong: self.wrong(THERMAL_WIDTH_K),
             offsets,
             constant: 0.0,
             weights: Vec::new(),
@@ -150,12 +162,47 @@ impl Problem {
         } else {
             self.priors.instrument.contact_noise_k
         };
-        let rise_k = reading.value.c() - room_c;
+        let value_c = self.surface_c(reading, room_c);
+        let rise_k = value_c - room_c;
         let rise = self.rise_error_k(rise_k);
         let sigma = libm::sqrt(noise * noise + rise * rise);
         let pole = self.pole_part(&reading.place, rise_k);
         debug_assert_eq!(observation.fact, self.job.observations[source].fact);
-        self.push_thermal(source, spot, (reading.value.c(), sigma), None, Some(bias), pole);
+        self.push_thermal(source, spot, (value_c, sigma), None, Some(bias), pole);
+    }
+
+    /// What the surface had by an infrared reading: as shown where the instrument was set as usual, else set right. A matte surface
+    /// has an emissivity near 0.95 and mirrors the room.
+    fn surface_c(&mut self, reading: &TemperatureReading, room_c: f64) -> f64 {
+        const MATTE: f64 = 0.95;
+        let shown_c = reading.value.c();
+        if reading.method != TemperatureMethod::Infrared
+            || reading.emissivity.is_none() && reading.reflected.is_none()
+        {
+            return shown_c;
+        }
+        let (set, room) = (reading.emissivity.unwrap_or(MATTE), Temperature::from_c(room_c));
+        let apparent = apparent_temperature(reading.value, reading.reflected.unwrap_or(room), set).ok();
+        let surface = apparent.and_then(|apparent| surface_temperature(apparent, room, MATTE).ok());
+        let subject = format!("{} in \"{}\"", reading.place, reading.state);
+        let Some(surface) = surface else {
+            self.note(
+                subject,
+                "emissivity and reflected temperature as set cannot give this reading; taken as shown",
+            );
+            return shown_c;
+        };
+        if 0.5 < (surface.c() - shown_c).abs() {
+            self.note(
+                subject,
+                format!(
+                    "{shown_c:.1} °C shown at emissivity {set:.2} is {:.1} °C of a matte surface that mirrors a room of \
+                     {room_c:.0} °C",
+                    surface.c()
+                ),
+            );
+        }
+        surface.c()
     }
 
     fn touch(&mut self, source: usize, _observation: &Observation, reading: &TouchReading) {
@@ -265,6 +312,7 @@ impl Problem {
             value,
             sigma,
             censored: None,
+            wrong: self.wrong(LINEAR_WIDTH_A),
             offsets: Vec::new(),
             constant: 0.0,
             weights: Vec::new(),
@@ -332,6 +380,7 @@ impl Problem {
             value: reading.value.v(),
             sigma,
             censored: None,
+            wrong: self.wrong(LINEAR_WIDTH_V),
             offsets: vec![(source_v, times), (drift, times)],
             constant: 0.0,
             weights,
@@ -403,6 +452,7 @@ impl Problem {
             value,
             sigma,
             censored: None,
+            wrong: self.wrong(LINEAR_WIDTH_DROP_V),
             offsets: Vec::new(),
             constant: 0.0,
             weights: weights.into_iter().collect(),

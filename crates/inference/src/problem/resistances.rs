@@ -155,14 +155,14 @@ impl Problem {
             worn_odds *= modifier.worn;
             burnt_odds *= modifier.burnt;
         }
+        let (mild, mild_ohm, mild_spread) = burnt
+            .mild
+            .map_or((0.0, burnt.median_mohm, burnt.spread), |mild| (mild.share, mild.median_mohm, mild.spread));
         let laws = Laws {
-            mean: [log_ohm(sound.median_mohm), log_ohm(worn.median_mohm), log_ohm(burnt.median_mohm)],
-            sd: [sound.spread, worn.spread, burnt.spread],
-            quiet: burnt
-                .quiet
-                .map_or([0.0, 0.0, 1.0], |quiet| [quiet.share, log_ohm(quiet.median_mohm), quiet.spread]),
+            mean: [sound.median_mohm, worn.median_mohm, mild_ohm, burnt.median_mohm].map(log_ohm),
+            sd: [sound.spread, worn.spread, mild_spread, burnt.spread],
         };
-        let law = Law::Conditioned { laws, odds: [worn_odds, burnt_odds] };
+        let law = Law::Conditioned { laws, odds: [worn_odds, burnt_odds], mild };
         (law, sound.median_mohm * 1e-3)
     }
 

@@ -1,6 +1,6 @@
 //! Signs and complaints as noisy ORs over the joints they can come from.
 
-use super::{Problem, ResKind, Rivals, Term};
+use super::{CLASSES, Problem, ResKind, Rivals, Term};
 use model::assessment::Cause;
 use model::breaker::Protection;
 use model::evidence::{Observed, SignReading, SignScope};
@@ -20,7 +20,9 @@ impl Problem {
             };
             let joints = (0..self.n_conditioned)
                 .filter(|&res| self.in_scope(res, &reading.scope))
-                .filter_map(|res| prior.shows.get(self.kind_word(res)).map(|shows| (res, *shows)))
+                .filter_map(|res| {
+                    prior.shows.get(self.kind_word(res)).map(|&shows| (res, self.by_class(res, shows)))
+                })
                 .collect();
             self.terms.push(Term {
                 words: sign_words(reading),
@@ -38,10 +40,11 @@ impl Problem {
 
     fn build_complaint(&mut self, idx: usize, complaint: Complaint) {
         let prior = self.priors.complaint(complaint.kind).clone();
-        let joints: Vec<(usize, [f64; 3])> = (0..self.n_conditioned)
+        let joints: Vec<(usize, [f64; CLASSES])> = (0..self.n_conditioned)
             .filter(|&res| self.concerns(res, &complaint))
             .filter_map(|res| {
-                prior.joints.get(self.kind_word(res)).map(|&[worn, burnt]| (res, [0.0, worn, burnt]))
+                let shows = prior.joints.get(self.kind_word(res));
+                shows.map(|&[worn, burnt]| (res, self.by_class(res, [0.0, worn, burnt])))
             })
             .collect();
         let mut chances: Vec<(Cause, f64)> = crate::priors::RIVALS
@@ -91,6 +94,16 @@ impl Problem {
                 _ => {}
             }
         }
+    }
+
+    /// Chances by class from chances by condition: what shows little shows less of every sign, what shows much the more, so
+    /// that the mean over burnt joints stays what the file says, as far as a chance can rise.
+    fn by_class(&self, res: usize, [sound, worn, burnt]: [f64; 3]) -> [f64; CLASSES] {
+        let mild = self.priors.resistance(self.kind_word(res)).burnt.mild;
+        let Some(mild) = mild else { return [sound, worn, burnt, burnt] };
+        let little = (mild.shows * burnt).max(sound);
+        let much = (burnt - mild.share * little) / (1.0 - mild.share);
+        [sound, worn, little, much.clamp(burnt, 0.95)]
     }
 
     fn kind_word(&self, res: usize) -> &'static str {

@@ -28,7 +28,7 @@ struct Truth {
 fn problem() -> Problem {
     let job = testjob::eight_spaces();
     let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2 };
-    Problem::new(&job, Priors::built_in().expect("built-in files"), options)
+    Problem::new(&job, Priors::built_in().expect("built-in files"), options, None)
 }
 
 fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
@@ -45,7 +45,7 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
     let mut condition = vec![0; p.n_conditioned];
     let ln_ohm = (0..p.res.len())
         .map(|res| match &p.res[res].law {
-            Law::Conditioned { laws, odds: [worn, burnt] } => {
+            Law::Conditioned { laws, odds: [worn, burnt], mild } => {
                 let (mut worn, mut burnt) = (*worn, *burnt);
                 if res < p.joints.len() {
                     worn *= prevalence.worn;
@@ -55,7 +55,7 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
                     worn *= cluster.finger_worn;
                     burnt *= cluster.finger_burnt;
                 }
-                let at = stream.pick(&[1.0, worn, burnt]);
+                let at = stream.pick(&[1.0, worn, mild * burnt, (1.0 - mild) * burnt]);
                 condition[res] = at;
                 laws.draw(at, stream)
             }
@@ -121,6 +121,10 @@ fn draw_data(p: &mut Problem, truth: &Truth, stream: &mut Stream) {
     };
     for (obs, predicted) in p.obs.iter_mut().zip(predicted) {
         match &mut obs.censored {
+            None if stream.uniform() < obs.wrong.chance => {
+                let share = stream.uniform();
+                obs.value = obs.wrong.width * share;
+            }
             None => {
                 let scale = libm::sqrt(nu / (2.0 * stream.gamma(0.5 * nu)));
                 obs.value = predicted + obs.sigma * scale * stream.normal();

@@ -58,8 +58,7 @@ impl Chain<'_> {
             let (ohm, current) = (self.ohm[res], self.current[state][res]);
             for (at, &idx) in obs_of_state.iter().enumerate() {
                 let table = res * self.n_obs + idx;
-                let lag = self.lag_of[state][idx].map_or(0.0, |nth| self.p.linear[idx].lags[nth].share[res]);
-                let heat_slope = self.slope[table] * lag * ohm;
+                let heat_slope = self.slope[table] * self.share[state][table] * ohm;
                 first[at] += 2.0 * heat_slope * current * weight + self.path_weight[table] * weight * ohm;
                 second[at] += heat_slope * weight * weight;
             }
@@ -95,11 +94,10 @@ impl Chain<'_> {
         }
         for at in 0..self.carried_by[load].len() {
             let (res, weight) = self.carried_by[load][at];
-            self.current[state][res] += weight * change;
+            self.move_current(state, res, weight * change);
             if res < self.p.joints.len() && state < self.p.states.len() {
                 self.refresh_largest(res);
             }
-            self.refresh_column_in(state, res);
         }
     }
 

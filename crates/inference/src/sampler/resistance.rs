@@ -1,7 +1,7 @@
 //! Updates of single resistances with their conditions.
 
 use super::state::Chain;
-use crate::problem::Law;
+use crate::problem::{CLASSES, Law};
 
 impl Chain<'_> {
     pub(super) fn update_resistances(&mut self) {
@@ -15,17 +15,17 @@ impl Chain<'_> {
     }
 
     /// Prior weight of each condition given clusters and signs, not normalised.
-    pub(super) fn condition_weights(&self, res: usize) -> [f64; 3] {
+    pub(super) fn condition_weights(&self, res: usize) -> [f64; CLASSES] {
         let prior = self.condition_prior(res);
         let signs = self.sign_factors(res);
-        [0, 1, 2].map(|condition| prior[condition] * signs[condition])
+        [0, 1, 2, 3].map(|condition| prior[condition] * signs[condition])
     }
 
     fn update_conditioned(&mut self, res: usize) {
         let weights = self.condition_weights(res);
         let (slope, curvature) = self.slope_and_curvature(res);
         // Nothing bears on it, or so little that even a burnt joint would move no reading by a fiftieth of its error.
-        let burnt = libm::exp(self.grids[self.grid_of[res]].laws.mean[2]);
+        let burnt = libm::exp(self.grids[self.grid_of[res]].laws.mean[CLASSES - 1]);
         if curvature * burnt * burnt < 4e-4 {
             self.draw_unmeasured(res, weights);
             return;
@@ -40,7 +40,7 @@ impl Chain<'_> {
             grid.grid.value.iter().map(|&value| log_likelihood(value)).fold(f64::NEG_INFINITY, f64::max);
         let mut cells = std::mem::take(&mut self.scratch);
         cells.clear();
-        let mut sums = [0.0; 3];
+        let mut sums = [0.0; CLASSES];
         for idx in 0..n_cells {
             let log = log_likelihood(grid.grid.value[idx]) - best;
             if log < -28.0 {
@@ -49,7 +49,7 @@ impl Chain<'_> {
             }
             let likelihood = libm::exp(log) * self.bound(res, grid.grid.value[idx]);
             let mut cell = 0.0;
-            for condition in 0..3 {
+            for condition in 0..CLASSES {
                 let part = weights[condition] * grid.density[condition][idx] * likelihood;
                 sums[condition] += part;
                 cell += part;
@@ -60,7 +60,7 @@ impl Chain<'_> {
         let proposal = grid.grid.low + (chosen as f64 + self.rng.uniform()) * grid.grid.step;
         let target = |log: f64| {
             let densities = grid.densities_at(log);
-            let prior: f64 = (0..3).map(|condition| weights[condition] * densities[condition]).sum();
+            let prior: f64 = (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
             let value = libm::exp(log);
             prior * libm::exp(log_likelihood(value) - best) * self.bound(res, value)
         };
@@ -85,7 +85,7 @@ impl Chain<'_> {
     }
 
     /// A few steps finer than the grid, where the data are sharper than a cell.
-    fn walk_conditioned(&mut self, res: usize, weights: [f64; 3]) {
+    fn walk_conditioned(&mut self, res: usize, weights: [f64; CLASSES]) {
         for _ in 0..2 {
             let (slope, curvature) = self.slope_and_curvature(res);
             let step_at = |ohm: f64| 1.7 / libm::sqrt(curvature * ohm * ohm + 4.0);
@@ -99,7 +99,7 @@ impl Chain<'_> {
             let change = libm::exp(proposal) - self.ohm[res];
             let prior = |log: f64| {
                 let densities = grid.densities_at(log);
-                let density: f64 = (0..3).map(|condition| weights[condition] * densities[condition]).sum();
+                let density: f64 = (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
                 density * self.bound(res, libm::exp(log))
             };
             let (back, distance) = (step_at(self.ohm[res] + change), proposal - here);
@@ -114,19 +114,19 @@ impl Chain<'_> {
     }
 
     /// No observation depends on it: condition and resistance come from what the neighbours and signs leave.
-    fn draw_unmeasured(&mut self, res: usize, weights: [f64; 3]) {
+    fn draw_unmeasured(&mut self, res: usize, weights: [f64; CLASSES]) {
         // The bound on the voltage makes some of each condition's resistances unlikely: draws are refused by it.
         let grid = &self.grids[self.grid_of[res]];
         let (laws, low) = (grid.laws, grid.grid.low);
         let high = low + grid.grid.step * grid.grid.n_cells() as f64 - 1e-9;
-        let kept = [0, 1, 2].map(|condition| {
+        let kept = [0, 1, 2, 3].map(|condition| {
             let cells = grid.grid.value.iter().zip(&grid.density[condition]);
             let (part, all) = cells.fold((0.0, 0.0), |(part, all), (&value, density)| {
                 (part + density * self.bound(res, value), all + density)
             });
             part / all
         });
-        let weights = [0, 1, 2].map(|condition| weights[condition] * kept[condition]);
+        let weights = [0, 1, 2, 3].map(|condition| weights[condition] * kept[condition]);
         let total: f64 = weights.iter().sum();
         self.probability[res] = weights.map(|weight| weight / total);
         let condition = self.rng.pick(&weights);
@@ -142,9 +142,9 @@ impl Chain<'_> {
     }
 
     /// Draws the condition given the resistance; keeps the conditional probability for the summary.
-    pub(super) fn draw_condition(&mut self, res: usize, weights: [f64; 3], smooth: Option<[f64; 3]>) {
+    pub(super) fn draw_condition(&mut self, res: usize, weights: [f64; CLASSES], smooth: Option<[f64; CLASSES]>) {
         let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
-        let here = [0, 1, 2].map(|condition| weights[condition] * densities[condition]);
+        let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
         if total.is_nan() || total <= 0.0 {
             return;
@@ -155,10 +155,10 @@ impl Chain<'_> {
     }
 
     /// Probability of each condition at the present resistance, given clusters, signs and the other conditions.
-    pub(super) fn condition_at_ohm(&self, res: usize) -> [f64; 3] {
+    pub(super) fn condition_at_ohm(&self, res: usize) -> [f64; CLASSES] {
         let weights = self.condition_weights(res);
         let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
-        let here = [0, 1, 2].map(|condition| weights[condition] * densities[condition]);
+        let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
         if 0.0 < total { here.map(|part| part / total) } else { self.probability[res] }
     }

@@ -13,6 +13,12 @@ impl Chain<'_> {
             let sigma = obs.sigma;
             match obs.censored {
                 None => {
+                    let flat = obs.wrong.chance / obs.wrong.width;
+                    let right = (1.0 - obs.wrong.chance) * obs.right_density(self.predicted[idx], nu);
+                    if self.rng.uniform() * (flat + right) < flat {
+                        self.weight[idx] = 0.0;
+                        continue;
+                    }
                     let z = (self.value[idx] - self.predicted[idx]) / sigma;
                     let scale = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
                     self.weight[idx] = scale / (sigma * sigma);
@@ -84,7 +90,7 @@ impl Chain<'_> {
                     let linear = &self.p.linear[idx];
                     let mut slope = linear.intercept[knob + 1];
                     for (res, per_watt) in linear.slope.iter().enumerate() {
-                        slope += per_watt[knob + 1] * self.lagged_square(res, idx) * self.ohm[res];
+                        slope += per_watt[knob + 1] * self.square[res * self.n_obs + idx] * self.ohm[res];
                     }
                     precision += self.weight[idx] * slope * slope;
                     pull += self.weight[idx] * slope * (self.value[idx] - self.predicted[idx]);

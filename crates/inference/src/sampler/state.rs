@@ -1,15 +1,17 @@
 //! State of a chain, its sweep, and the draws it keeps.
 
 use super::grid::{ConditionGrid, LoadGrid};
-use crate::problem::{Law, LoadLaw, Mode, N_KNOBS, Problem};
+use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Problem, ResKind};
 use crate::rng::Stream;
+use crate::warm::Standing;
 
 /// One kept draw.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Draw {
     pub(crate) ohm: Vec<f64>,
+    /// Class of each joint.
     pub(crate) condition: Vec<u8>,
-    /// Conditional probability of each condition at this draw, the resistance averaged where that is steadier.
+    /// Conditional probability of sound, worn and burnt at this draw, the resistance averaged where that is steadier.
     pub(crate) probability: Vec<[f64; 3]>,
     /// Conditional probability of each condition at the resistances of this draw: what may be weighted by a function of them.
     pub(crate) at_ohm: Vec<[f64; 3]>,
@@ -17,8 +19,15 @@ pub(crate) struct Draw {
     pub(crate) offsets: Vec<f64>,
     pub(crate) knobs: Vec<[f64; N_KNOBS]>,
     pub(crate) finger: Vec<bool>,
+    /// Damage level of the panels.
+    pub(crate) prevalence: usize,
     /// Linearised prediction of each observation.
     pub(crate) predicted: Vec<f64>,
+}
+
+/// Sound, worn and burnt from the classes of the sampler.
+fn three([sound, worn, mild, severe]: [f64; CLASSES]) -> [f64; 3] {
+    [sound, worn, mild + severe]
 }
 
 /// Draws of one chain.
@@ -92,7 +101,7 @@ pub(crate) struct Chain<'p> {
     pub(super) ln_ohm: Vec<f64>,
     pub(super) ohm: Vec<f64>,
     pub(super) condition: Vec<u8>,
-    pub(super) probability: Vec<[f64; 3]>,
+    pub(super) probability: Vec<[f64; CLASSES]>,
     pub(super) loads: Vec<f64>,
     pub(super) offsets: Vec<f64>,
     pub(super) knobs: Vec<[f64; N_KNOBS]>,
@@ -122,13 +131,15 @@ pub(crate) struct Chain<'p> {
     pub(super) weight: Vec<f64>,
     /// Logarithm of the chance that no joint shows the sign.
     pub(super) quiet: Vec<f64>,
-    pub(super) terms_of: Vec<Vec<(usize, [f64; 3])>>,
+    pub(super) terms_of: Vec<Vec<(usize, [f64; CLASSES])>>,
     /// Resistances each load flows through, with sign.
     pub(super) carried_by: Vec<Vec<(usize, f64)>>,
     /// Observations that depend on the loads of a state, now or by its history.
     pub(super) obs_of_state: Vec<Vec<usize>>,
-    /// By state then observation: which stretch of the observation's history the state is.
-    pub(super) lag_of: Vec<Vec<Option<usize>>>,
+    /// By state, then by resistance and observation: part of the steady answer that the state gives by the history.
+    pub(super) share: Vec<Vec<f64>>,
+    /// Squared current as a thermal observation feels it, by resistance then observation, A².
+    pub(super) square: Vec<f64>,
     /// Precision of each heavy-tailed offset, times its squared spread.
     pub(super) offset_scale: Vec<f64>,
     n_sweeps: usize,
@@ -156,7 +167,7 @@ impl<'p> Chain<'p> {
             LoadGrid::new([part(&load.idle), part(&load.busy)], load.most),
             LoadGrid::new([part(&load.idle), part(&load.heavy_busy)], load.most),
         ];
-        let mut terms_of: Vec<Vec<(usize, [f64; 3])>> = vec![Vec::new(); p.n_conditioned];
+        let mut terms_of: Vec<Vec<(usize, [f64; CLASSES])>> = vec![Vec::new(); p.n_conditioned];
         for (term, content) in p.terms.iter().enumerate() {
             for &(res, shows) in &content.joints {
                 terms_of[res].push((term, shows.map(|chance| libm::log(1.0 - chance))));
@@ -171,17 +182,21 @@ impl<'p> Chain<'p> {
             }
         }
         let (path_weight, own_coef) = path_tables(p);
-        let lag_of: Vec<Vec<Option<usize>>> = (0..p.carry.len())
-            .map(|state| {
-                let of = |idx: usize| p.linear[idx].lags.iter().position(|lag| lag.state == state);
-                (0..n_obs).map(of).collect()
-            })
-            .collect();
+        let mut share = vec![vec![0.0; n_res * n_obs]; p.carry.len()];
+        let mut felt = vec![vec![false; n_obs]; p.carry.len()];
+        for (idx, linear) in p.linear.iter().enumerate() {
+            for lag in &linear.lags {
+                felt[lag.state][idx] = true;
+                for (res, part) in lag.share.iter().enumerate() {
+                    share[lag.state][res * n_obs + idx] += part;
+                }
+            }
+        }
         let obs_of_state = (0..p.carry.len())
             .map(|state| {
                 (0..n_obs)
                     .filter(|&idx| match p.obs[idx].mode {
-                        Mode::Thermal => lag_of[state][idx].is_some(),
+                        Mode::Thermal => felt[state][idx],
                         Mode::Electrical | Mode::CurrentSum => p.obs[idx].state == state,
                     })
                     .collect()
@@ -197,7 +212,7 @@ impl<'p> Chain<'p> {
             ln_ohm: vec![0.0; n_res],
             ohm: vec![0.0; n_res],
             condition: vec![0; p.n_conditioned],
-            probability: vec![[0.0; 3]; p.n_conditioned],
+            probability: vec![[0.0; CLASSES]; p.n_conditioned],
             loads: vec![0.0; p.loads.len()],
             offsets: vec![0.0; p.offsets.len()],
             knobs: vec![[0.0; N_KNOBS]; p.thermals.len()],
@@ -219,7 +234,8 @@ impl<'p> Chain<'p> {
             terms_of,
             carried_by,
             obs_of_state,
-            lag_of,
+            share,
+            square: vec![0.0; n_res * n_obs],
             offset_scale: vec![1.0; p.offsets.len()],
             n_sweeps: 0,
             scratch: Vec::new(),
@@ -235,7 +251,7 @@ impl<'p> Chain<'p> {
         for idx in 0..self.ohm.len() {
             self.ln_ohm[idx] = match &self.p.res[idx].law {
                 Law::Conditioned { laws, .. } => {
-                    let condition = if number % 2 == 1 && self.rng.uniform() < 0.2 { 2 } else { 0 };
+                    let condition = if number % 2 == 1 && self.rng.uniform() < 0.2 { CLASSES - 1 } else { 0 };
                     self.condition[idx] = condition as u8;
                     laws.mean[condition] + 0.5 * laws.sd[condition] * self.rng.normal().clamp(-2.0, 2.0)
                 }
@@ -258,6 +274,44 @@ impl<'p> Chain<'p> {
         }
     }
 
+    /// Goes on from where a chain of an earlier judgement stood; what is new begins as in a new chain.
+    pub(crate) fn take(&mut self, standing: &Standing) {
+        for (idx, res) in self.p.res.iter().enumerate() {
+            let Some(&(ohm, class)) = standing.ohm.get(&res.kind) else { continue };
+            if res.law == Law::Known {
+                continue;
+            }
+            (self.ohm[idx], self.ln_ohm[idx]) = (ohm, libm::log(ohm));
+            if let Some(condition) = self.condition.get_mut(idx) {
+                *condition = class;
+            }
+            if let (ResKind::Joint(id), Some(finger)) = (&res.kind, self.p.finger_of.get(idx).copied().flatten())
+                && let Some(damaged) = id.slot().and_then(|slot| standing.finger.get(slot))
+            {
+                self.finger[finger] = *damaged;
+            }
+        }
+        for (idx, load) in self.p.loads.iter().enumerate() {
+            let known = self.p.load_keys(idx).first().and_then(|key| standing.loads.get(key).copied());
+            if let (Some(value), LoadLaw::Unknown { .. }) = (known.filter(|value| 0.0 < *value), &load.law) {
+                self.loads[idx] = value;
+            }
+        }
+        for (idx, offset) in self.p.offsets.iter().enumerate() {
+            if let Some(value) = standing.offsets.get(&offset.name) {
+                self.offsets[idx] = *value;
+            }
+        }
+        for (panel, knobs) in self.p.job.installation.panels.iter().zip(&mut self.knobs) {
+            if let Some(kept) = standing.knobs.get(&panel.id) {
+                *knobs = *kept;
+            }
+        }
+        self.prevalence = standing.prevalence;
+        self.refresh();
+        self.update_factors();
+    }
+
     /// Recomputes everything derived.
     pub(super) fn refresh(&mut self) {
         for state in 0..self.p.carry.len() {
@@ -270,6 +324,7 @@ impl<'p> Chain<'p> {
         }
         self.refresh_slopes();
         for res in 0..self.p.res.len() {
+            self.refresh_squares(res);
             self.refresh_column(res);
         }
         self.refresh_predictions();
@@ -322,33 +377,43 @@ impl<'p> Chain<'p> {
         }
     }
 
-    /// Recomputes the coefficients of one resistance in the observations of one state.
-    pub(super) fn refresh_column_in(&mut self, state: usize, res: usize) {
-        for at in 0..self.obs_of_state[state].len() {
-            self.refresh_coef(res, self.obs_of_state[state][at]);
+    /// Recomputes the squared currents of one resistance as each thermal observation feels them: the stretches of its history by
+    /// their parts.
+    fn refresh_squares(&mut self, res: usize) {
+        let range = res * self.n_obs..(res + 1) * self.n_obs;
+        self.square[range.clone()].fill(0.0);
+        for (share, current) in self.share.iter().zip(&self.current) {
+            let squared = current[res] * current[res];
+            for (sum, share) in self.square[range.clone()].iter_mut().zip(&share[range.clone()]) {
+                *sum += share * squared;
+            }
+        }
+    }
+
+    /// Moves squared currents and coefficients of one resistance with a change of its current in a state.
+    pub(super) fn move_current(&mut self, state: usize, res: usize, change: f64) {
+        let before = self.current[state][res];
+        let squared = change * (2.0 * before + change);
+        self.current[state][res] = before + change;
+        let column = res * self.n_obs;
+        for &idx in &self.obs_of_state[state] {
+            let at = column + idx;
+            let more = self.share[state][at] * squared;
+            self.square[at] += more;
+            self.coef[at] += self.slope[at] * more + self.path_weight[at] * change;
         }
     }
 
     fn refresh_coef(&mut self, res: usize, idx: usize) {
         let at = res * self.n_obs + idx;
         self.coef[at] = match self.p.obs[idx].mode {
-            Mode::Thermal => self.slope[at] * self.lagged_square(res, idx),
+            Mode::Thermal => self.slope[at] * self.square[at],
             Mode::Electrical => {
                 let current = self.current[self.p.obs[idx].state][res];
                 self.path_weight[at] * current + self.own_coef[at]
             }
             Mode::CurrentSum => 0.0,
         };
-    }
-
-    /// Squared current of a resistance as a thermal observation feels it: the stretches of its history by their parts.
-    pub(super) fn lagged_square(&self, res: usize, idx: usize) -> f64 {
-        let lags = self.p.linear[idx].lags.iter();
-        lags.map(|lag| {
-            let current = self.current[lag.state][res];
-            lag.share[res] * current * current
-        })
-        .sum()
     }
 
     pub(super) fn refresh_predictions(&mut self) {
@@ -398,12 +463,13 @@ impl<'p> Chain<'p> {
         Draw {
             ohm: self.ohm.clone(),
             condition: self.condition.clone(),
-            probability: self.probability.clone(),
-            at_ohm: (0..self.p.n_conditioned).map(|res| self.condition_at_ohm(res)).collect(),
+            probability: self.probability.iter().copied().map(three).collect(),
+            at_ohm: (0..self.p.n_conditioned).map(|res| three(self.condition_at_ohm(res))).collect(),
             loads: self.loads.clone(),
             offsets: self.offsets.clone(),
             knobs: self.knobs.clone(),
             finger: self.finger.clone(),
+            prevalence: self.prevalence,
             predicted: self.predicted.clone(),
         }
     }
