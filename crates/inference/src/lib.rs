@@ -6,6 +6,7 @@
 #[cfg(test)]
 mod behaviour;
 mod conclude;
+pub mod learning;
 mod priors;
 mod problem;
 mod rng;
@@ -18,7 +19,7 @@ use model::assessment::{ComplaintFinding, JointFinding, SamplingReport, SupplyFi
 use model::job::Job;
 use model::{Note, advice::CheckAdvice, working::Working};
 
-pub use priors::{ByCondition, Odds, Priors, PriorsError, Spread};
+pub use priors::{ByCondition, Mild, Odds, Priors, PriorsError, Spread};
 pub use problem::Problem;
 pub use sampler::Draws;
 pub use warm::Warm;

@@ -2,7 +2,7 @@
 
 use super::{CLASSES, Problem, ResKind, Rivals, Term};
 use model::assessment::Cause;
-use model::breaker::Protection;
+use model::breaker::{LoadClass, Protection};
 use model::evidence::{Observed, SignReading, SignScope};
 use model::job::Complaint;
 use model::joint::JointId;
@@ -89,6 +89,11 @@ impl Problem {
                     if let Some(share) = most {
                         *chance = overload_chance(share);
                     }
+                }
+                // A start that opens or dims needs a motor on the circuit.
+                Cause::MotorStart => {
+                    let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
+                    *chance = (*chance * motor_factor(class)).min(0.5);
                 }
                 Cause::ProtectionWorking if electronics => *chance = protected.unwrap_or(*chance),
                 _ => {}
@@ -177,6 +182,16 @@ impl Problem {
         installation
             .sections_fed_by(at)
             .any(|(panel, section)| panel.id == slot.panel && section.holds_row(panel.row_of(slot.space)))
+    }
+}
+
+/// How much likelier a motor's start is behind a complaint about a circuit of this class. JUDGEMENT.
+fn motor_factor(class: Option<LoadClass>) -> f64 {
+    match class {
+        Some(LoadClass::Cooling | LoadClass::Motor) => 4.0,
+        Some(LoadClass::Dryer) => 2.0,
+        Some(LoadClass::WaterHeater | LoadClass::SpaceHeat | LoadClass::Cooking | LoadClass::Vehicle) => 0.2,
+        _ => 1.0,
     }
 }
 

@@ -212,10 +212,13 @@ fn chi_squares(n_runs: usize) -> Vec<(&'static str, f64)> {
         .collect()
 }
 
-/// With `RUN_SLOW=1` a thousand runs, else sixty, which still catches a sampler that is plainly wrong.
+/// With `RUN_SLOW=1` a thousand runs, with `CALIBRATION_RUNS` as many as it says, else sixty, which still catches a sampler
+/// that is plainly wrong.
 #[test]
 fn ranks_of_truths_are_uniform() {
-    let n_runs = if std::env::var_os("RUN_SLOW").is_some() { 1_000 } else { 60 };
+    let usual = if std::env::var_os("RUN_SLOW").is_some() { 1_000 } else { 60 };
+    let asked = std::env::var("CALIBRATION_RUNS").ok().and_then(|runs| runs.parse().ok());
+    let n_runs = asked.unwrap_or(usual);
     let found = chi_squares(n_runs);
     println!("{n_runs} runs: {found:?}");
     for (class, chi_square) in found {
