@@ -39,23 +39,26 @@ function isPage(request, url) {
 
 /** Pages: from the network, or after three seconds from what is kept. */
 async function page(event, request) {
-  const network = fetch(request).then(async (response) => {
-    if (isKeepable(response)) {
-      const copy = response.clone();
-      event.waitUntil(caches.open(PAGES).then((cache) => cache.put(request.url, copy)).catch(() => {}));
-    }
-    // Shut out: what is kept of the jobs goes too. What was entered here stays in the outbox.
-    if (response.status === 401) event.waitUntil(Promise.all([caches.delete(PAGES), caches.delete(PHOTOS)]));
-    return response;
-  });
+  const network = fetch(request);
+  event.waitUntil(network.then(keepPage.bind(null, request.url)).catch(() => {}));
   if (request.headers.has('X-Live')) return network; // an old page would put back what was swapped in
   const kept = await keptPage(request);
   if (!kept) return network.catch(() => noPage());
-  const instead = () => {
-    noNetworkUntil = Date.now() + QUIET_MS;
-    return kept;
-  };
-  return Promise.race([network, after(PATIENT_MS).then(instead)]).catch(instead);
+  const inTime = await Promise.race([network.catch(() => null), after(PATIENT_MS)]);
+  if (inTime) return inTime;
+  noNetworkUntil = Date.now() + QUIET_MS;
+  return kept;
+}
+
+async function keepPage(address, response) {
+  const isHtml = (response.headers.get('content-type') ?? '').startsWith('text/html');
+  if (response.ok && !response.redirected && response.type === 'basic' && isHtml) {
+    const copy = response.clone();
+    await (await caches.open(PAGES)).put(address, copy);
+  } else if (response.status === 401) {
+    // Shut out: what is kept of the jobs goes too. What was entered here stays in the outbox.
+    await Promise.all([caches.delete(PAGES), caches.delete(PHOTOS)]);
+  }
 }
 
 async function keptPage(request) {
@@ -144,9 +147,6 @@ async function keep(cache, address) {
 }
 
 const jobOf = (path) => /^\/jobs\/([^/]+)/.exec(path)?.[1] ?? '';
-
-const isKeepable = (response) =>
-  response.ok && !response.redirected && response.type === 'basic' && (response.headers.get('content-type') ?? '').startsWith('text/html');
 
 const after = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 
