@@ -1,0 +1,6 @@
+//! The store from outside.
+
+mod appending;
+mod data;
+mod devices;
+mod photos;
