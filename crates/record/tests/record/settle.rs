@@ -258,17 +258,17 @@ fn quarrel(ours: &[u32], theirs: &[u32]) -> Vec<Fact> {
     let mut facts = invented(&mut Dice::new(ours));
     for (idx, mut fact) in invented(&mut Dice::new(theirs)).into_iter().enumerate() {
         let dice = theirs[idx % theirs.len()] as usize;
-        if dice % 3 == 0 {
+        if dice.is_multiple_of(3) {
             fact.at = fact.at.saturating_add(jiff::Span::new().minutes(dice as i64 % 90 - 45));
         }
-        if dice % 7 == 0 {
+        if dice.is_multiple_of(7) {
             fact.supersedes.push(facts[dice % facts.len()].id.clone());
         }
         let other = &facts[dice % facts.len()];
-        if dice % 11 == 0 && other.body.kind() != "job" && fact.body.kind() != "job" {
+        if dice.is_multiple_of(11) && other.body.kind() != "job" && fact.body.kind() != "job" {
             fact.id = other.id.clone();
         }
-        if dice % 13 == 0 {
+        if dice.is_multiple_of(13) {
             let target = dice % facts.len();
             facts[target].supersedes.push(fact.id.clone());
         }
