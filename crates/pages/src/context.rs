@@ -117,6 +117,13 @@ pub struct JobView {
     pub judged: Judged,
 }
 
+impl JobView {
+    /// The facts that are used, in the order of arrival.
+    pub(crate) fn used(&self) -> impl DoubleEndedIterator<Item = &Fact> {
+        self.facts.iter().filter(|fact| self.settled.is_used(fact.id()))
+    }
+}
+
 /// How far the judgement of a job is.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Judged {

@@ -265,9 +265,9 @@ impl<'a> Sheet<'a> {
                         aria-invalid=[self.is_wrong(ask.name).then_some("true")];
                     @if !ask.unit.is_empty() { span.unit aria-hidden="true" { (ask.unit) } }
                 }
-                div.keys hidden {
+                div.keys {
                     @for (key, shown) in KEYS {
-                        button type="button" data-key=(key)
+                        button type="button" data-key=(key) hidden
                             aria-label=[(key == "back").then_some("Delete the last digit")] { (shown) }
                     }
                 }
