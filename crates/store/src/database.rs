@@ -15,6 +15,7 @@ use std::sync::Arc;
 /// Steps from nothing to the present version, in order; only ever added to.
 pub(crate) static STEPS: Migrator = sqlx::migrate!("./migrations");
 
+const VERSION_SQL: &str = "SELECT CAST(COALESCE(MAX(version), 0) AS BIGINT) FROM _sqlx_migrations";
 /// Connections that read.
 const READERS: u32 = 4;
 /// Most findings of the integrity check that are told.
@@ -23,7 +24,8 @@ const FINDINGS_TOLD: usize = 3;
 /// A connection that may write. `pages` bounds the size of the file.
 pub(crate) async fn writer(folder: &Folder, pages: Option<i64>) -> Result<AnyConnection, Error> {
     let failed = |error| error_of(folder, "opening", error);
-    let mut connection = AnyConnection::connect_with(&options(folder, "rwc")?).await.map_err(failed)?;
+    let mut connection =
+        AnyConnection::connect_with(&options(folder, &folder.database(), "rwc")?).await.map_err(failed)?;
     // WAL: readers do not wait for the writer, and a commit is one write to the end of one file.
     // FULL: each commit is flushed to the disk before it is acknowledged. NORMAL would flush only now and then,
     // and a phone would drop facts that a power cut then loses.
@@ -52,7 +54,7 @@ pub(crate) async fn readers(folder: &Folder) -> Result<AnyPool, Error> {
             Ok(())
         })
     });
-    let options = options(folder, "rw")?;
+    let options = options(folder, &folder.database(), "rw")?;
     pool.connect_with(options).await.map_err(|error| error_of(folder, "opening", error))
 }
 
@@ -95,8 +97,7 @@ pub(crate) async fn migrate(folder: &Folder, connection: &mut AnyConnection) -> 
 
 /// Refuses a database that is not of the present version, without changing it.
 pub(crate) async fn require_present(folder: &Folder, pool: &AnyPool) -> Result<(), Error> {
-    let sql = "SELECT CAST(COALESCE(MAX(version), 0) AS BIGINT) FROM _sqlx_migrations";
-    let found: i64 = sqlx::query_scalar(sql)
+    let found: i64 = sqlx::query_scalar(VERSION_SQL)
         .fetch_one(pool)
         .await
         .map_err(|error| error_of(folder, "reading its version", error))?;
@@ -107,6 +108,33 @@ pub(crate) async fn require_present(folder: &Folder, pool: &AnyPool) -> Result<(
         }
         _ => Ok(()),
     }
+}
+
+/// Refuses a database of a newer program, without changing it.
+pub(crate) async fn refuse_newer(folder: &Folder, connection: &mut AnyConnection) -> Result<(), Error> {
+    let found: i64 = sqlx::query_scalar(VERSION_SQL)
+        .fetch_one(connection)
+        .await
+        .map_err(|error| error_of(folder, "reading its version", error))?;
+    if version() < found {
+        return Err(Error::Newer { path: folder.database(), found, known: version() });
+    }
+    Ok(())
+}
+
+/// Writes a consistent copy of the database as it is at this moment, beside readers and the writer.
+pub(crate) async fn copy(folder: &Folder, to: &Path) -> Result<(), Error> {
+    let failed = |error| error_of(folder, "copying it", error);
+    let mut connection = plain(folder, &folder.database()).await?;
+    let to = to.to_string_lossy().into_owned();
+    sqlx::query("VACUUM INTO $1").bind(to).execute(&mut connection).await.map_err(failed)?;
+    connection.close().await.map_err(failed)
+}
+
+/// A connection to a database file that leaves its settings as they are.
+pub(crate) async fn plain(folder: &Folder, path: &Path) -> Result<AnyConnection, Error> {
+    let options = options(folder, path, "rw")?;
+    AnyConnection::connect_with(&options).await.map_err(|error| error_of(folder, "opening", error))
 }
 
 /// Version of the database that this program writes.
@@ -141,11 +169,9 @@ pub(crate) fn error_of(folder: &Folder, doing: &'static str, error: sqlx::Error)
     }
 }
 
-fn options(folder: &Folder, mode: &str) -> Result<AnyConnectOptions, Error> {
+fn options(folder: &Folder, path: &Path, mode: &str) -> Result<AnyConnectOptions, Error> {
     sqlx::any::install_default_drivers();
-    let root = folder.root().canonicalize().map_err(|error| folder.error(error))?;
-    let path = folder.database();
-    let path = root.join(path.file_name().unwrap_or_default());
+    let path = std::path::absolute(path).map_err(|error| folder.error(error))?;
     let url = format!("sqlite:{}?mode={mode}", encode(&path));
     AnyConnectOptions::from_str(&url).map_err(|error| error_of(folder, "opening", error))
 }

@@ -56,6 +56,27 @@ impl Store {
         writer.append(Append::new(job, entry, device, facts)?).await
     }
 
+    /// What was answered when an entry was first stored, and the job that took it. `None` where it was not stored, in
+    /// this job or, without one, in any: a form that begins a job does not know yet how it is called.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn receipt(&self, job: Option<&str>, entry: &str) -> Result<Option<(String, Appended)>, Error> {
+        let sql = match job {
+            Some(_) => "SELECT job, stored, revision FROM receipts WHERE entry = $1 AND job = $2",
+            None => "SELECT job, stored, revision FROM receipts WHERE entry = $1 ORDER BY job",
+        };
+        let mut query = sqlx::query_as(sql).bind(entry);
+        if let Some(job) = job {
+            query = query.bind(job);
+        }
+        let row: Option<(String, i64, i64)> =
+            query.fetch_optional(&self.inner.pool).await.map_err(self.failed("reading entries"))?;
+        Ok(row.map(|(job, stored, revision)| {
+            (job, Appended { new: usize::try_from(stored).unwrap_or(0), revision, already: true })
+        }))
+    }
+
     /// All facts of a job in the order of arrival; none where there is no such job.
     ///
     /// # Errors

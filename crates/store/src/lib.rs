@@ -8,6 +8,8 @@
 //! Guarantees and limits are in `docs/store.md`.
 
 mod append;
+mod archive;
+mod backup;
 mod database;
 mod devices;
 mod error;
@@ -15,15 +17,18 @@ mod facts;
 mod folder;
 mod hash;
 mod photos;
+mod restore;
 mod store;
 mod writer;
 
 pub use append::{Appended, ENTRY_MAX};
+pub use backup::Backup;
 pub use devices::{Device, Invitation, Joined};
 pub use error::{Error, Kind};
 pub use facts::{JobSummary, Stored};
 pub use hash::{is_sha256, sha256};
 pub use photos::{Form, PHOTO_MAX_BYTES, Photo, PhotoLine, Put};
+pub use restore::{Restored, restore, restore_as};
 pub use store::{Options, Store};
 
 /// Facts arrived in a job.

@@ -7,6 +7,8 @@ use crate::{Error, Store, hash, now_ms};
 use object_store::local::LocalFileSystem;
 use object_store::path::Path;
 use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutPayload};
+use sqlx::AnyConnection;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Largest photo, bytes.
@@ -81,7 +83,6 @@ pub struct PhotoLine {
 pub(crate) struct Place {
     pub(crate) sha256: String,
     pub(crate) media_type: String,
-    pub(crate) bytes: i64,
     pub(crate) form: Form,
 }
 
@@ -202,17 +203,17 @@ impl Store {
         if let Some((media_type, bytes)) = self.photo_row(job, photo).await?
             && 0 < bytes
         {
-            places.push(Place { sha256: photo.to_owned(), media_type, bytes, form: Form::Original });
+            places.push(Place { sha256: photo.to_owned(), media_type, form: Form::Original });
         }
-        let sql = "SELECT form, sha256, media_type, bytes FROM renditions WHERE photo = $1 ORDER BY form";
-        let rows: Vec<(String, String, String, i64)> = sqlx::query_as(sql)
+        let sql = "SELECT form, sha256, media_type FROM renditions WHERE photo = $1 ORDER BY form";
+        let rows: Vec<(String, String, String)> = sqlx::query_as(sql)
             .bind(photo)
             .fetch_all(&self.inner.pool)
             .await
             .map_err(self.failed("reading photos"))?;
-        for (form, sha256, media_type, bytes) in rows {
+        for (form, sha256, media_type) in rows {
             if let Some(form) = Form::of_word(&form) {
-                places.push(Place { sha256, media_type, bytes, form });
+                places.push(Place { sha256, media_type, form });
             }
         }
         Ok(places)
@@ -247,8 +248,21 @@ impl Store {
     }
 }
 
+/// Every form of every photo of every job, each once, with the photo it is of.
+pub(crate) async fn all(connection: &mut AnyConnection) -> Result<Vec<(String, Place)>, sqlx::Error> {
+    let sql = "SELECT sha256, 'original', sha256, MIN(media_type) FROM photos WHERE bytes > 0 GROUP BY sha256 \
+               UNION ALL SELECT photo, form, sha256, media_type FROM renditions ORDER BY 1, 2";
+    let rows: Vec<(String, String, String, String)> = sqlx::query_as(sql).fetch_all(connection).await?;
+    let mut seen = BTreeSet::new();
+    let place = |(photo, form, sha256, media_type): (String, String, String, String)| {
+        let form = Form::of_word(&form)?;
+        seen.insert((form, sha256.clone())).then_some((photo, Place { sha256, media_type, form }))
+    };
+    Ok(rows.into_iter().filter_map(place).collect())
+}
+
 /// The lanes keep two puts of the same bytes apart: the second must not answer before the first is durable.
-async fn put_bytes(
+pub(crate) async fn put_bytes(
     photos: &Arc<dyn ObjectStore>,
     lanes: &[tokio::sync::Mutex<()>],
     form: Form,
