@@ -23,7 +23,8 @@ export function takeForms() {
 /** Without a place to keep things the form is sent as it would be without script. */
 function plainly(form, submitter) {
   form.dataset.plain = 'yes';
-  form.requestSubmit(submitter);
+  // Later: while the event of the first submit is still going round, a second one is ignored.
+  setTimeout(() => form.requestSubmit(submitter));
 }
 
 async function submit(form, submitter) {

@@ -150,6 +150,8 @@ impl Tab {
 
     /// Taps what an expression gives.
     pub(crate) async fn tap_what(&self, element: &str) {
+        // A tab behind another one draws nothing and takes no tap.
+        self.page.bring_to_front().await.expect("the tab comes to the front");
         self.wait(&format!("{element} != null")).await;
         let at = self
             .js(&format!(
