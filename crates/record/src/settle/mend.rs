@@ -20,6 +20,9 @@ pub(super) fn mend(job: &mut Job) {
     }
     for photo in &mut job.photos {
         photo.slot.take_if(|slot| !has_space(slot));
+        for pin in &mut photo.pins {
+            pin.slot.take_if(|slot| !has_space(slot));
+        }
     }
     for work in &mut job.work {
         work.slots.retain(has_space);

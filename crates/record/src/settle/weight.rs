@@ -44,7 +44,7 @@ pub(super) fn weigh(finding: &Finding, by_id: &BTreeMap<&FactId, &Fact>) -> Weig
     let is_loose = matches!(
         (&fact.body, field),
         (Body::State(_), "unloaded")
-            | (Body::Photo(_) | Body::Complaint(_), "place")
+            | (Body::Photo(_) | Body::Pin(_) | Body::Complaint(_), "place")
             | (Body::Sign(_), "photo")
             | (Body::Trip(_), "state")
             | (Body::Breaker(_), "partner")

@@ -76,7 +76,9 @@ fn lost(facts: &[Fact], settled: &Settled) -> Vec<FactId> {
         .iter()
         .map(|seen| &seen.fact)
         .chain(job.complaints.iter().map(|it| &it.fact))
+        .chain(job.calls.iter().map(|it| &it.fact))
         .chain(job.photos.iter().map(|it| &it.fact))
+        .chain(job.photos.iter().flat_map(|it| &it.pins).map(|it| &it.fact))
         .chain(job.openings.iter().map(|it| &it.fact))
         .chain(job.work.iter().map(|it| &it.fact))
         .chain(job.decisions.iter().map(|it| &it.fact))
@@ -229,6 +231,24 @@ fn a_clock_that_is_ahead_and_a_pointer_at_another_device_hide_nothing() {
     let codes: Vec<&str> = settled.warnings.iter().map(|problem| problem.code).collect();
     assert_eq!(codes, ["unknown-id", "no-breaker", "future-date"]);
     assert!(settled.warnings.iter().all(|problem| problem.severity == Severity::Warning));
+}
+
+#[test]
+fn a_pin_waits_for_its_photo() {
+    let mut facts = facts();
+    let sha256 = "0f".repeat(32);
+    let slot = Some(AsText(Slot::new(PanelId::new("main"), Space::whole(5))));
+    let words = String::new();
+    let pin = PhotoPinned { photo: sha256.clone(), x: 0.25, y: 0.75, slot, words: words.clone() };
+    facts.push(at(15, pin, vec![]));
+    assert_eq!(aside(&settle(&facts, Some(TODAY)))[0].1, "unknown-id");
+    let off = PhotoPinned { photo: sha256.clone(), x: 1.5, y: f64::NAN, slot: None, words: words.clone() };
+    facts.push(at(16, off, vec![]));
+    facts.push(at(14, PhotoTaken { sha256, words, slot: None }, vec![]));
+    let settled = settle(&facts, Some(TODAY));
+    let job = settled.job.as_ref().expect("opened");
+    assert_eq!(job.photos[0].pins.iter().map(|pin| (pin.x, pin.y)).collect::<Vec<_>>(), [(0.25, 0.75)]);
+    assert_eq!(settled.set_aside.iter().map(|aside| aside.code).collect::<Vec<_>>(), ["implausible"]);
 }
 
 #[test]
