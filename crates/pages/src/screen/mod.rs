@@ -73,10 +73,7 @@ pub fn read(route: &Route, fields: &Fields, cx: &Context<'_>) -> Result<Entry, R
         Route::Call(job) => call::read(job, fields, cx),
         Route::Panel(job, panel) => panel::read(job, panel, fields, cx),
         Route::Fill(job, panel) => fill::read(job, panel, fields, cx),
-        Route::Enter(job, kind) => {
-            let facts = entry::read(*kind, fields, cx)?;
-            Ok(Entry { job: job.clone(), facts, go: onward(job, fields) })
-        }
+        Route::Enter(_, kind) => entry::read(*kind, fields, cx),
         Route::Photos(job) => {
             let facts = photos::read(fields, cx)?;
             Ok(Entry { job: job.clone(), facts, go: onward(job, fields) })
