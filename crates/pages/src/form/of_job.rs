@@ -60,6 +60,21 @@ impl<'a> Sheet<'a> {
         which: Spaces,
         none: Option<&str>,
     ) -> Markup {
+        self.place_or(name, label, hint, job, which, none, "")
+    }
+
+    /// The same, with one chosen already.
+    #[expect(clippy::too_many_arguments, reason = "each is a word of the form; a struct would only name them twice")]
+    pub(crate) fn place_or(
+        &self,
+        name: &'a str,
+        label: &str,
+        hint: &str,
+        job: Option<&Job>,
+        which: Spaces,
+        none: Option<&str>,
+        usual: &str,
+    ) -> Markup {
         let mut groups = vec![(String::new(), vec![(String::new(), none.unwrap_or("Choose …").to_owned())])];
         let panels = job.map(|job| job.installation.panels.as_slice()).unwrap_or_default();
         for panel in panels {
@@ -74,7 +89,7 @@ impl<'a> Sheet<'a> {
             };
             groups.push((group, slots));
         }
-        self.select(name, label, hint, &groups, "")
+        self.select(name, label, hint, &groups, usual)
     }
 
     /// The load state a reading was taken in, latest first, or a new one; fields `state`, `state-new`, `state-held`.

@@ -6,8 +6,7 @@ mod read;
 mod usual;
 mod walk;
 
-pub(crate) use read::read;
-pub(crate) use walk::walk;
+pub(crate) use read::{fact_at as breaker_fact, read};
 
 use crate::context::{Context, JobView};
 use crate::fields::{Fields, Refusal, plain};
@@ -22,7 +21,7 @@ use record::Body;
 use record::fact::BreakerDescribed;
 use record::text::Textual;
 use usual::usual_loads;
-use walk::{above, next_empty, spaces_from};
+use walk::{above, next_empty, spaces_from, walk};
 
 /// Ratings that have a tile.
 const RATINGS: [&str; 9] = ["15", "20", "25", "30", "40", "50", "60", "70", "100"];
@@ -66,6 +65,20 @@ pub(crate) fn page(
         }
     };
     wide_shell(cx, &title, &here, body)
+}
+
+/// The panel as its spaces stand, each a link to fill it.
+pub(crate) fn panel_sketch(job: &str, panel: &Panel) -> Markup {
+    grid::grid(job, panel, None)
+}
+
+/// What is described of the breaker in a space.
+pub(crate) fn breaker_at<'a>(
+    view: &'a JobView,
+    panel: &PanelId,
+    space: Space,
+) -> Option<&'a BreakerDescribed> {
+    fact_at(view, panel, space).map(|(_, body)| body)
 }
 
 /// The last breaker entered, with the way to take it back.

@@ -90,7 +90,7 @@ fn other_half(panel: &Panel, space: Space) -> Option<Space> {
 }
 
 /// The fact that describes the breaker with a pole in the space, and what it says.
-pub(super) fn fact_at<'a>(
+pub(crate) fn fact_at<'a>(
     view: &'a JobView,
     panel: &PanelId,
     space: Space,
