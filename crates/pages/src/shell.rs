@@ -1,6 +1,6 @@
 //! The frame of every page: top bar, places of the job, cautions.
 
-use crate::context::{Context, Light};
+use crate::context::{Context, Judged, Light};
 use crate::route::Route;
 use maud::{DOCTYPE, Markup, html};
 
@@ -38,6 +38,9 @@ pub fn failure_page(title: &str, message: &str, hint: &str) -> Page {
 fn frame(cx: Option<&Context<'_>>, title: &str, here: Option<&Route>, wide: bool, body: Markup) -> Page {
     let light = cx.map(|cx| cx.light).unwrap_or_default();
     let job = here.and_then(Route::job);
+    // By these a page sees whether what it shows is still the newest.
+    let view = cx.and_then(|cx| cx.job);
+    let judged = view.map(|view| matches!(view.judged, Judged::Done { current: true, .. }).to_string());
     let window = match job {
         Some(job) => format!("{title} · {job} · Panelwright"),
         None => format!("{title} · Panelwright"),
@@ -55,7 +58,7 @@ fn frame(cx: Option<&Context<'_>>, title: &str, here: Option<&Route>, wide: bool
                 link rel="icon" href="/icon.svg" type="image/svg+xml";
                 script src="/app.js" type="module" {}
             }
-            body data-job=[job] {
+            body data-job=[job] data-revision=[view.map(|view| view.revision)] data-judged=[judged] {
                 a.skip href="#main" { "To the content" }
                 header.bar {
                     a.home.alone[job.is_none()] href="/" {

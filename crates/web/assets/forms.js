@@ -73,7 +73,8 @@ async function stillWaiting(n) {
 
 /** Where the work goes on when the server cannot say: the page before the form, or the bench. */
 function onward(form) {
-  if (form.dataset.stay !== undefined) return '';
+  const go = form.elements.namedItem('go')?.value;
+  if (go?.startsWith('/') && !go.startsWith('//')) return go;
   const here = location.pathname;
   const job = /^\/jobs\/[^/]+/.exec(here)?.[0];
   const before = document.referrer && new URL(document.referrer);

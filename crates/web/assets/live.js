@@ -32,26 +32,29 @@ export function goLive() {
 function connect(address) {
   if (source && source.readyState !== EventSource.CLOSED) return;
   source = new EventSource(address);
-  let opened = false;
   source.addEventListener('open', () => {
     wait = 1_000;
     document.documentElement.dataset.live = 'on';
-    // What changed between the making of this page and now is fetched too, and what changed during a pause.
-    if (!opened) refresh();
-    opened = true;
   });
-  source.addEventListener('change', () => {
+  // The first event tells where the job is now: nothing between this page and the connection is missed.
+  source.addEventListener('change', ({ data }) => {
+    if (isShown(JSON.parse(data))) return;
     refresh();
     navigator.serviceWorker?.controller?.postMessage({ changed: /^\/jobs\/([^/]+)/.exec(address)[1] });
   });
   source.addEventListener('error', () => {
     document.documentElement.dataset.live = 'off';
-    opened = false;
     if (source?.readyState !== EventSource.CLOSED) return; // the browser tries again by itself
     clearTimeout(timer);
     timer = setTimeout(() => { if (document.visibilityState === 'visible') connect(address); }, wait);
     wait = Math.min(LONGEST_MS, wait * 2);
   });
+}
+
+/** Does this page show that state already? */
+function isShown({ revision, judged }) {
+  const shown = document.body.dataset;
+  return Number(shown.revision) === revision && (shown.judged === 'true' || !judged);
 }
 
 function disconnect() {
@@ -92,6 +95,7 @@ function swap(page) {
     if (focus) find(fresh, focus)?.focus({ preventScroll: true });
     fresh.dispatchEvent(new CustomEvent('swapped', { bubbles: true }));
   }
+  Object.assign(document.body.dataset, page.body.dataset);
 }
 
 /** The HTML without what is fresh on every page. */

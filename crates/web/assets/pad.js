@@ -12,13 +12,16 @@ function wake(pad) {
   if (inputs.length === 0 || keys.length === 0) return;
   let current = inputs[0];
   for (const input of inputs) {
-    input.addEventListener('focus', () => { current = input; });
+    input.addEventListener('focus', () => {
+      current = input;
+      // With several pads on a page, only the one in use shows its keys.
+      for (const other of document.querySelectorAll('.keypad')) show(other, other === pad);
+    });
     // With a coarse pointer the keys below take the place of the phone's keyboard.
     if (matchMedia('(pointer: coarse)').matches) input.inputMode = 'none';
   }
-  pad.dataset.awake = '';
+  show(pad, document.querySelectorAll('.keypad').length === 1);
   for (const key of keys) {
-    key.hidden = false;
     // A press must not take the focus from the field, or the caret is lost.
     key.addEventListener('pointerdown', (event) => event.preventDefault());
     key.addEventListener('click', () => {
@@ -29,6 +32,10 @@ function wake(pad) {
       current.dispatchEvent(new Event('input', { bubbles: true }));
     });
   }
+}
+
+function show(pad, shown) {
+  for (const key of pad.querySelectorAll('[data-key]')) key.hidden = !shown;
 }
 
 /** The text after a key; `null` for "next field". */

@@ -41,6 +41,8 @@ function isPage(request, url) {
 async function page(event, request) {
   const network = fetch(request);
   event.waitUntil(network.then(keepPage.bind(null, request.url)).catch(() => {}));
+  // Led elsewhere: to the page where one joins, perhaps. The list of pages tells whether this device was shut out.
+  event.waitUntil(network.then((response) => response.type === 'opaqueredirect' && gather()).catch(() => {}));
   if (request.headers.has('X-Live')) return network; // an old page would put back what was swapped in
   const kept = await keptPage(request);
   if (!kept) return network.catch(() => noPage());
@@ -56,10 +58,12 @@ async function keepPage(address, response) {
     const copy = response.clone();
     await (await caches.open(PAGES)).put(address, copy);
   } else if (response.status === 401) {
-    // Shut out: what is kept of the jobs goes too. What was entered here stays in the outbox.
-    await Promise.all([caches.delete(PAGES), caches.delete(PHOTOS)]);
+    await shutOut();
   }
 }
+
+/** What is kept of the jobs goes too. What was entered here stays in the outbox. */
+const shutOut = () => Promise.all([caches.delete(PAGES), caches.delete(PHOTOS)]);
 
 async function keptPage(request) {
   const cache = await caches.open(PAGES);
@@ -110,6 +114,7 @@ function gatherLater(job) {
 
 async function gatherOnce() {
   const answer = await fetch('/offline.json', { cache: 'no-store' });
+  if (answer.status === 401) await shutOut();
   if (!answer.ok) return;
   const list = await answer.json();
   const pages = await caches.open(PAGES);
