@@ -1,6 +1,6 @@
 //! What can be asked on the command line.
 
-use crate::command::{assess, check, demo, papers, schema};
+use crate::command::{assess, check, demo, papers, schema, serve};
 use clap::{Args, Parser, Subcommand};
 use model::Date;
 use std::path::PathBuf;
@@ -71,6 +71,7 @@ pub(crate) struct Global {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Demo(demo::DemoArgs),
+    Serve(serve::ServeArgs),
     Check(check::CheckArgs),
     Assess(assess::AssessArgs),
     Papers(papers::PapersArgs),

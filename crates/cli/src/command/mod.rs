@@ -5,6 +5,7 @@ pub(crate) mod check;
 pub(crate) mod demo;
 pub(crate) mod papers;
 pub(crate) mod schema;
+pub(crate) mod serve;
 
 use crate::args::{Cli, Command};
 use crate::failure::{Ending, Failure};
@@ -14,10 +15,16 @@ use crate::screen::Screen;
 pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
     let global = &cli.global;
     match &cli.command {
+        Command::Serve(args) => serve::run(args, global, screen),
         Command::Demo(args) => demo::run(args, global, screen),
         Command::Check(args) => check::run(args, global, screen),
         Command::Assess(args) => assess::run(args, global, screen),
         Command::Papers(args) => papers::run(args, global, screen),
         Command::Schema(args) => schema::run(args, global, screen),
     }
+}
+
+/// What stores and servers run on.
+fn runtime() -> Result<tokio::runtime::Runtime, Failure> {
+    tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(Failure::Threads)
 }
