@@ -166,7 +166,7 @@ impl Store {
     }
 
     /// Media type and length of the original in a job.
-    async fn photo_row(&self, job: &str, photo: &str) -> Result<Option<(String, i64)>, Error> {
+    pub(crate) async fn photo_row(&self, job: &str, photo: &str) -> Result<Option<(String, i64)>, Error> {
         let sql = "SELECT media_type, bytes FROM photos WHERE job = $1 AND sha256 = $2";
         let query = sqlx::query_as(sql).bind(job).bind(photo).fetch_optional(&self.inner.pool);
         query.await.map_err(self.failed("reading photos"))

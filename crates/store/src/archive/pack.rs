@@ -4,9 +4,9 @@ use super::{MANIFEST, Manifest, Member, PhotoMember, VERSION, What};
 use crate::folder::sync_dir;
 use crate::{Error, hash};
 use std::fs::File;
-use std::io::{BufWriter, ErrorKind, Read, Write};
+use std::io::{BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
 
@@ -14,9 +14,40 @@ const CHUNK: usize = 64 * 1024;
 
 /// An archive that is being written. Dropped before it is finished it leaves nothing behind.
 pub(crate) struct Pack {
-    zip: ZipWriter<BufWriter<File>>,
+    zip: ZipWriter<BufWriter<Out>>,
+    failure: Arc<Mutex<Option<std::io::Error>>>,
     place: Workplace,
     manifest: Manifest,
+}
+
+/// The file. Its first failure is kept for [`Pack`] to find, and what comes after is dropped: the packer tries to
+/// finish when it is dropped, and would complain on standard error where the disk is full.
+struct Out {
+    file: File,
+    failure: Arc<Mutex<Option<std::io::Error>>>,
+}
+
+impl Write for Out {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        let mut failure = self.failure.lock().unwrap_or_else(PoisonError::into_inner);
+        if failure.is_none() {
+            match self.file.write(bytes) {
+                Err(error) if error.kind() != ErrorKind::Interrupted => *failure = Some(error),
+                result => return result,
+            }
+        }
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.file.flush()
+    }
+}
+
+impl Seek for Out {
+    fn seek(&mut self, to: SeekFrom) -> std::io::Result<u64> {
+        self.file.seek(to)
+    }
 }
 
 /// A folder beside the file to be, for what is there only meanwhile.
@@ -60,7 +91,9 @@ impl Pack {
             lacking: Vec::new(),
             members: Vec::new(),
         };
-        Ok(Pack { zip: ZipWriter::new(BufWriter::new(file)), place, manifest })
+        let failure = Arc::default();
+        let out = Out { file, failure: Arc::clone(&failure) };
+        Ok(Pack { zip: ZipWriter::new(BufWriter::new(out)), failure, place, manifest })
     }
 
     /// A name for a file that is there until the archive is finished.
@@ -109,6 +142,7 @@ impl Pack {
             bytes += n as u64;
             self.zip.write_all(&chunk[..n]).map_err(|error| file_error(&self.place.target, error))?;
         }
+        told(&self.failure).map_err(|error| file_error(&self.place.target, error))?;
         self.manifest.members.push(Member { name: name.to_owned(), bytes, sha256: running.finish(), photo });
         Ok(())
     }
@@ -122,7 +156,11 @@ impl Pack {
         self.zip.start_file(MANIFEST, options).map_err(|error| zip_error(&target, error))?;
         self.zip.write_all(&list).map_err(failed)?;
         let buffer = self.zip.finish().map_err(|error| zip_error(&target, error))?;
-        let file = buffer.into_inner().map_err(|error| failed(error.into_error()))?;
+        let Out { file, failed: incomplete } =
+            buffer.into_inner().map_err(|error| failed(error.into_error()))?;
+        if incomplete {
+            return Err(failed(ErrorKind::WriteZero.into()));
+        }
         file.sync_all().map_err(failed)?;
         let length = file.metadata().map_err(failed)?.len();
         drop(file);
@@ -133,6 +171,10 @@ impl Pack {
         sync_dir(parent(&target)).map_err(failed)?;
         Ok(length)
     }
+}
+
+fn told(failure: &Mutex<Option<std::io::Error>>) -> std::io::Result<()> {
+    failure.lock().unwrap_or_else(PoisonError::into_inner).take().map_or(Ok(()), Err)
 }
 
 fn parent(target: &Path) -> &Path {
