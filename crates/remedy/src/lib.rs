@@ -11,10 +11,12 @@ mod policy;
 #[cfg(test)]
 mod sample;
 mod situation;
+pub mod triage;
 mod verdict;
 pub mod words;
 
 pub use policy::{Policy, PolicyError, PolicyProblem};
+pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 
 use model::Note;
 use model::advice::{CheckAdvice, Choice, Verdict};
