@@ -14,6 +14,7 @@ mod statement;
 
 pub use assess::{OneThread, Run, assess, assess_with};
 pub use chance::in_words;
-pub use print::{Document, Press, papers};
-pub use remedy::{Policy, PolicyError, words};
+pub use papers::{Mark, Marks};
+pub use print::{Document, Press, paper_names, papers};
+pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, words};
 pub use settings::{Settings, StudyError};

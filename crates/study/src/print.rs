@@ -1,6 +1,7 @@
 //! The papers of a job: owner's letter, technical record, drawings.
 
 use crate::settings::StudyError;
+use model::PanelId;
 use model::assessment::Assessment;
 use model::job::Job;
 use papers::{Audience, Paper};
@@ -64,10 +65,26 @@ pub fn papers(job: &Job, assessment: &Assessment, press: &Press) -> Result<Vec<D
     }
     for panel in &job.installation.panels {
         let drawing = papers::panel_svg(job, Some(assessment), &panel.id, Audience::Technician);
-        let file_name = format!("{}.svg", file_stem(&format!("{}-panel-{}", job.id, panel.id)));
-        documents.push(Document { file_name, bytes: drawing.into_bytes() });
+        documents.push(Document { file_name: drawing_name(job, &panel.id), bytes: drawing.into_bytes() });
     }
     Ok(documents)
+}
+
+fn drawing_name(job: &Job, panel: &PanelId) -> String {
+    format!("{}.svg", file_stem(&format!("{}-panel-{panel}", job.id)))
+}
+
+/// Names of the files that [`papers`] gives, in its order, without setting any.
+pub fn paper_names(job: &Job, assessment: &Assessment) -> Vec<String> {
+    let mut names = Vec::new();
+    for paper in [papers::owner_letter(job, assessment), papers::technical_record(job, assessment)] {
+        if cfg!(feature = "pdf") {
+            names.push(format!("{}.pdf", paper.file_name));
+        }
+        names.push(format!("{}.txt", paper.file_name));
+    }
+    names.extend(job.installation.panels.iter().map(|panel| drawing_name(job, &panel.id)));
+    names
 }
 
 /// A name for a file of any system: everything but letters, digits and hyphens becomes a hyphen.

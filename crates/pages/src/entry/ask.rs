@@ -68,7 +68,8 @@ impl<'a> Ask<'a> {
         of_leg: impl Fn(&PanelId, Leg) -> Vec<(String, String)>,
         of_panel: impl Fn(&PanelId) -> Vec<(String, String)>,
     ) -> Groups {
-        let panels = self.installation().map(|installation| installation.panels.as_slice()).unwrap_or_default();
+        let panels =
+            self.installation().map(|installation| installation.panels.as_slice()).unwrap_or_default();
         panels
             .iter()
             .map(|panel| {
@@ -85,7 +86,15 @@ impl<'a> Ask<'a> {
     }
 
     /// A list that opens, its first line asking; a value that the list does not have is added to it.
-    pub(crate) fn choose(&self, name: &'a str, label: &str, hint: &str, ask: &str, groups: Groups, usual: &str) -> Markup {
+    pub(crate) fn choose(
+        &self,
+        name: &'a str,
+        label: &str,
+        hint: &str,
+        ask: &str,
+        groups: Groups,
+        usual: &str,
+    ) -> Markup {
         let value = self.sheet.value(name, usual);
         let known = value.is_empty() || groups.iter().flat_map(|(_, all)| all).any(|(one, _)| *one == value);
         let mut all = vec![(String::new(), vec![(String::new(), ask.to_owned())])];
@@ -97,7 +106,14 @@ impl<'a> Ask<'a> {
     }
 
     /// A list that opens with a value of its own, whatever the fields hold under that name.
-    pub(crate) fn list(&self, name: &'a str, label: &str, first: &str, groups: &Groups, value: &str) -> Markup {
+    pub(crate) fn list(
+        &self,
+        name: &'a str,
+        label: &str,
+        first: &str,
+        groups: &Groups,
+        value: &str,
+    ) -> Markup {
         let id = self.sheet.id_of(name);
         html! {
             div.field {

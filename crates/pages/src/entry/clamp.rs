@@ -34,7 +34,10 @@ fn show(ask: &Ask<'_>) -> Markup {
     let elsewhere = ask.of_panels(
         |panel, leg| vec![choice(ask, &ClampPlace::Line(panel.clone(), leg))],
         |panel| {
-            vec![choice(ask, &ClampPlace::Neutral(panel.clone())), choice(ask, &ClampPlace::Electrode(panel.clone()))]
+            vec![
+                choice(ask, &ClampPlace::Neutral(panel.clone())),
+                choice(ask, &ClampPlace::Electrode(panel.clone())),
+            ]
         },
     );
     let elsewhere_value = match ask.values.text("elsewhere") {

@@ -51,7 +51,8 @@ fn show(ask: &Ask<'_>) -> Markup {
     let sheet = &ask.sheet;
     let slot = ask.query_slot();
     let to = slot.as_ref().map(|slot| Place::Load(slot.clone()).to_string()).unwrap_or_default();
-    let from = slot.as_ref().and_then(|slot| tap(ask, slot)).map(|place| place.to_string()).unwrap_or_default();
+    let from =
+        slot.as_ref().and_then(|slot| tap(ask, slot)).map(|place| place.to_string()).unwrap_or_default();
     let last = ask.standing.instrument(|body| match body {
         Body::Drop(body) => body.instrument.as_deref(),
         _ => None,

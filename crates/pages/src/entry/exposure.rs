@@ -55,7 +55,10 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let Some(reached) = reached else { return Vec::new() };
     if reached != Exposure::CoverOn {
         if !taking.reader.ticked("qualified") {
-            taking.wrong("qualified", "Only a qualified person may open the panel: confirm it, or leave the dead front on.");
+            taking.wrong(
+                "qualified",
+                "Only a qualified person may open the panel: confirm it, or leave the dead front on.",
+            );
         }
         if who.is_none() {
             taking.wrong("who", "Write who took the dead front off.");
@@ -66,7 +69,10 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
             taking.wrong("pairs", "Not proven dead until all pairs are tested.");
         }
         if !taking.reader.ticked("tester") {
-            taking.wrong("tester", "One tester proves nothing: it must work on a known source before and after.");
+            taking.wrong(
+                "tester",
+                "One tester proves nothing: it must work on a known source before and after.",
+            );
         }
     }
     taking.by = who.or(taking.by.take());

@@ -37,7 +37,7 @@ use standing::{Series, Standing};
 use taking::Taking;
 use words::{enter, installation, space_route, space_words};
 
-pub(crate) use pin::{alt, is_hash, picture};
+pub(crate) use pin::{alt, fields as pin_fields, is_hash, picture};
 pub(crate) use sign::signs_at;
 pub(crate) use touch::feel_tiles;
 
@@ -76,11 +76,6 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::Pin => pin::FORM,
         EntryKind::TakeBack => take_back::FORM,
     }
-}
-
-/// What a form is called.
-pub(crate) fn title(kind: EntryKind) -> &'static str {
-    form(kind).title
 }
 
 /// The form that can say what a fact says again, for correcting it.

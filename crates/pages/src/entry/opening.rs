@@ -41,7 +41,12 @@ fn show(ask: &Ask<'_>) -> Markup {
     if let Some(installation) = ask.installation() {
         all = joints(installation)
             .into_iter()
-            .map(|joint| (joint.id.to_string(), capital(joint_label(installation, &joint.id).trim_start_matches("the "))))
+            .map(|joint| {
+                (
+                    joint.id.to_string(),
+                    capital(joint_label(installation, &joint.id).trim_start_matches("the ")),
+                )
+            })
             .collect();
     }
     let usual = ask.query_slot().map(|slot| JointId::Stab(slot).to_string()).unwrap_or_default();

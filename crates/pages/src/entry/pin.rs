@@ -3,7 +3,7 @@
 use super::ask::Ask;
 use super::taking::Taking;
 use super::{Form, Pairs, actions, pair};
-use crate::form::Keypad;
+use crate::form::{Keypad, Sheet};
 use crate::route::{Rendition, Route};
 use maud::{Markup, html};
 use model::Slot;
@@ -37,7 +37,8 @@ pub(crate) fn picture(job: &str, sha256: &str, rendition: Rendition) -> String {
 
 /// Is the text the hash of a photo?
 pub(crate) fn is_hash(text: &str) -> bool {
-    text.len() == HASH_DIGITS && text.bytes().all(|byte| byte.is_ascii_digit() || (b'a'..=b'f').contains(&byte))
+    text.len() == HASH_DIGITS
+        && text.bytes().all(|byte| byte.is_ascii_digit() || (b'a'..=b'f').contains(&byte))
 }
 
 fn show(ask: &Ask<'_>) -> Markup {
@@ -57,21 +58,27 @@ fn show(ask: &Ask<'_>) -> Markup {
         div.photo data-pins {
             img src=(picture(&ask.view.name, photo, Rendition::Page)) alt=(alt(words.unwrap_or_default()));
         }
-        (fields(ask))
+        (ask.slot("At the space", "No one space"))
+        (fields(&ask.sheet))
         (actions("Set pin"))
     }
 }
 
 /// Words for people who do not see a picture.
 pub(crate) fn alt(words: &str) -> String {
-    if words.trim().is_empty() { "Photo without words".to_owned() } else { format!("Photo: {}", words.trim()) }
+    if words.trim().is_empty() {
+        "Photo without words".to_owned()
+    } else {
+        format!("Photo: {}", words.trim())
+    }
 }
 
-/// The fields of a pin, without its photo.
-fn fields(ask: &Ask<'_>) -> Markup {
-    let sheet = &ask.sheet;
+/// The fields of a pin, without its photo and its space.
+pub(crate) fn fields(sheet: &Sheet<'_>) -> Markup {
     let parts: Vec<(String, String)> = (0..N_PARTS * N_PARTS)
-        .map(|idx| (idx.to_string(), format!("{}{}", char::from(b'A' + (idx % N_PARTS) as u8), idx / N_PARTS + 1)))
+        .map(|idx| {
+            (idx.to_string(), format!("{}{}", char::from(b'A' + (idx % N_PARTS) as u8), idx / N_PARTS + 1))
+        })
         .collect();
     let parts: Vec<(&str, &str, &str)> =
         parts.iter().map(|(idx, word)| (idx.as_str(), word.as_str(), "")).collect();
@@ -84,8 +91,7 @@ fn fields(ask: &Ask<'_>) -> Markup {
         required: false,
     };
     html! {
-        (sheet.words("words", "What is there", "", ""))
-        (ask.slot("At the space", "No one space"))
+        (sheet.text("words", "What is there", "", ""))
         details.more {
             summary { "Place in the picture, without tapping" }
             (sheet.pick_narrow("part", "Part of the picture", "A to E from the left, 1 to 5 from the top.", &parts, ""))
@@ -102,7 +108,8 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     }
     let x = taking.may_number("x", (0.0, 1.0), "");
     let y = taking.may_number("y", (0.0, 1.0), "");
-    let part = taking.text("part").map(|text| text.parse::<usize>().ok().filter(|&idx| idx < N_PARTS * N_PARTS));
+    let part =
+        taking.text("part").map(|text| text.parse::<usize>().ok().filter(|&idx| idx < N_PARTS * N_PARTS));
     let middle = |idx: usize| (idx as f64 + 0.5) / N_PARTS as f64;
     let at = match (x, y, part) {
         (Some(x), Some(y), _) => Some((x, y)),
@@ -120,12 +127,8 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
 
 fn pairs(body: &Body) -> Pairs {
     let Body::Pin(body) = body else { return Vec::new() };
-    let mut pairs = vec![
-        pair("photo", &body.photo),
-        pair("x", body.x),
-        pair("y", body.y),
-        pair("words", &body.words),
-    ];
+    let mut pairs =
+        vec![pair("photo", &body.photo), pair("x", body.x), pair("y", body.y), pair("words", &body.words)];
     pairs.extend(body.slot.as_ref().map(|slot| pair("place", &slot.0)));
     pairs
 }

@@ -1,7 +1,8 @@
 //! A fact as a plain sentence.
 
 use super::words::{
-    clamp_words, complaint_words, exposure_words, feel_words, installation, place_words, scope_words, space_words,
+    clamp_words, complaint_words, exposure_words, feel_words, installation, place_words, scope_words,
+    space_words,
 };
 use crate::context::JobView;
 use model::evidence::{Surface, TemperatureMethod};
@@ -56,9 +57,13 @@ fn plain(view: &JobView, body: &Body) -> String {
         Body::Breaker(body) => {
             let spaces: Vec<String> = body.spaces.iter().map(|space| space.0.to_string()).collect();
             let feeds = body.circuit.as_ref().map(|circuit| circuit.feeds.as_str()).unwrap_or_default();
-            format!("breaker in {} of panel {} described: {} A{}", spaces.join("/"), body.panel.0, body.rating_a, {
-                if feeds.is_empty() { String::new() } else { format!(", {feeds}") }
-            })
+            format!(
+                "breaker in {} of panel {} described: {} A{}",
+                spaces.join("/"),
+                body.panel.0,
+                body.rating_a,
+                { if feeds.is_empty() { String::new() } else { format!(", {feeds}") } }
+            )
         }
         Body::State(body) => {
             let held = body.held_min.map(|minutes| format!(", held {minutes} min")).unwrap_or_default();
@@ -82,7 +87,12 @@ fn plain(view: &JobView, body: &Body) -> String {
         }
         Body::Touch(body) => {
             let void = if body.void { " (does not count: glove, callus, cold or wet hand)" } else { "" };
-            format!("face of {} felt {}{void}, with “{}”", space(&body.slot.0), feel_words(body.feel.0), body.state)
+            format!(
+                "face of {} felt {}{void}, with “{}”",
+                space(&body.slot.0),
+                feel_words(body.feel.0),
+                body.state
+            )
         }
         Body::Clamp(body) => format!(
             "{}: {} A{}, with “{}”",
@@ -141,7 +151,8 @@ fn plain(view: &JobView, body: &Body) -> String {
         }
         Body::Work(body) => {
             let spaces: Vec<String> = body.slots.iter().map(|slot| slot.0.space.to_string()).collect();
-            let at = if spaces.is_empty() { String::new() } else { format!(", spaces {}", spaces.join(", ")) };
+            let at =
+                if spaces.is_empty() { String::new() } else { format!(", spaces {}", spaces.join(", ")) };
             let kind = match body.kind_of_work {
                 WorkKind::Lasting => "work done",
                 WorkKind::StopGap => "stop-gap",

@@ -52,7 +52,8 @@ fn tiles(ask: &Ask<'_>, signs: &[Sign]) -> Vec<(&'static str, String)> {
 
 fn pick<'a>(ask: &Ask<'a>, id: &'a str, label: &str, signs: &[Sign]) -> Markup {
     let all = tiles(ask, signs);
-    let choices: Vec<(&str, &str, &str)> = all.iter().map(|(word, words)| (*word, words.as_str(), "")).collect();
+    let choices: Vec<(&str, &str, &str)> =
+        all.iter().map(|(word, words)| (*word, words.as_str(), "")).collect();
     ask.sheet.with_id(id).pick("sign", label, "", &choices, "")
 }
 
@@ -63,9 +64,17 @@ fn show(ask: &Ask<'_>) -> Markup {
     };
     let mut scopes = ask.of_panels(
         |panel, leg| {
-            [SignScope::Leg(panel.clone(), leg), SignScope::Lug(panel.clone(), leg)].iter().map(|scope| choice(ask, scope)).collect()
+            [SignScope::Leg(panel.clone(), leg), SignScope::Lug(panel.clone(), leg)]
+                .iter()
+                .map(|scope| choice(ask, scope))
+                .collect()
         },
-        |panel| vec![choice(ask, &SignScope::Neutral(panel.clone())), choice(ask, &SignScope::Panel(panel.clone()))],
+        |panel| {
+            vec![
+                choice(ask, &SignScope::Neutral(panel.clone())),
+                choice(ask, &SignScope::Panel(panel.clone())),
+            ]
+        },
     );
     for (_, all) in &mut scopes {
         all.reverse();
@@ -89,9 +98,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         .iter()
         .rev()
         .filter_map(|fact| match &fact.body {
-            Body::Photo(_) => {
-                Some((fact.id().to_string(), super::sentence::sentence(ask.view, &fact.body)))
-            }
+            Body::Photo(_) => Some((fact.id().to_string(), super::sentence::sentence(ask.view, &fact.body))),
             _ => None,
         })
         .collect();
@@ -138,7 +145,8 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let exposure = taking.exposure();
     match sign.map(needs) {
         Some(Exposure::ProvenDead) if exposure < Exposure::ProvenDead => {
-            taking.wrong("sign", "A stab is looked at only when the panel is proven dead: record that first.");
+            taking
+                .wrong("sign", "A stab is looked at only when the panel is proven dead: record that first.");
         }
         Some(Exposure::CoverOff) => taking.needs_cover_off(),
         _ => {}

@@ -140,9 +140,11 @@ pub(crate) fn slots_of(body: &Body) -> Vec<&Slot> {
             ClampPlace::Pole(slot) => vec![slot],
             _ => Vec::new(),
         },
-        Body::Voltage(body) => {
-            [&body.from.0, &body.to.0].into_iter().filter(|place| of_place(place)).filter_map(Place::slot).collect()
-        }
+        Body::Voltage(body) => [&body.from.0, &body.to.0]
+            .into_iter()
+            .filter(|place| of_place(place))
+            .filter_map(Place::slot)
+            .collect(),
         Body::Drop(body) => [&body.from.0, &body.to.0].into_iter().filter_map(Place::slot).collect(),
         Body::Trip(body) => vec![&body.slot.0],
         Body::Sign(body) => match &body.scope.0 {

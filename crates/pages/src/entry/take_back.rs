@@ -52,7 +52,10 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     }
     let opens = |fact: &&Fact| matches!(fact.body, Body::Job(_)) && taking.supersedes.contains(fact.id());
     if taking.view.facts.iter().any(|fact| opens(&fact)) {
-        taking.wrong("supersedes", "The entry that opens the job cannot be taken back: without it there is no job.");
+        taking.wrong(
+            "supersedes",
+            "The entry that opens the job cannot be taken back: without it there is no job.",
+        );
     }
     vec![Retraction { words }.into()]
 }

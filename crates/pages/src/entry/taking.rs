@@ -42,16 +42,7 @@ impl<'a> Taking<'a> {
         let supersedes = ids(&mut reader);
         let by = Some(cx.viewer.name.trim()).filter(|name| !name.is_empty());
         let by = by.map(|name| name.chars().take(limits::NAME_MAX).collect());
-        Taking {
-            reader,
-            view,
-            standing: Standing::of(view),
-            at,
-            by,
-            supersedes,
-            about: None,
-            state: None,
-        }
+        Taking { reader, view, standing: Standing::of(view), at, by, supersedes, about: None, state: None }
     }
 
     pub(crate) fn wrong(&mut self, field: &str, message: impl Into<String>) {
@@ -83,7 +74,10 @@ impl<'a> Taking<'a> {
     pub(crate) fn several<T: Textual>(&mut self, field: &str) -> Vec<T> {
         let home = self.home();
         let fields = self.reader.fields();
-        let texts = fields.all(field).flat_map(|text| text.split([',', ';', ' ', '/'])).filter(|text| !text.is_empty());
+        let texts = fields
+            .all(field)
+            .flat_map(|text| text.split([',', ';', ' ', '/']))
+            .filter(|text| !text.is_empty());
         let mut all = Vec::new();
         for text in texts.take(limits::READINGS_MAX) {
             match T::read(text, home.as_ref()) {
@@ -171,8 +165,13 @@ impl<'a> Taking<'a> {
             add(Vec::new(), ExposureReached { reached: AsText(Exposure::CoverOff) }.into());
         }
         if let Some(name) = state.filter(|name| !standing.has_state(name)) {
-            let held =
-                LoadStateHeld { name, words: String::new(), held_min: None, room: None, unloaded: Vec::new() };
+            let held = LoadStateHeld {
+                name,
+                words: String::new(),
+                held_min: None,
+                room: None,
+                unloaded: Vec::new(),
+            };
             add(Vec::new(), held.into());
         }
         // What is corrected is replaced by the first of the new facts; the others stand beside it.

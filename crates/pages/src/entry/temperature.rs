@@ -55,7 +55,8 @@ fn show(ask: &Ask<'_>) -> Markup {
         None => ("face", ask.query_slot().map(|slot| slot.to_string()).unwrap_or_default(), String::new()),
     };
     let part = ask.values.text("part").unwrap_or(part);
-    let hidden = BEHIND.iter().any(|(word, _, _)| *word == part) || !matches!(place, None | Some(Place::Cover(_) | Place::Face(_) | Place::Receptacle(_)));
+    let hidden = BEHIND.iter().any(|(word, _, _)| *word == part)
+        || !matches!(place, None | Some(Place::Cover(_) | Place::Face(_) | Place::Receptacle(_)));
     let last = ask.standing.instrument(|body| match body {
         Body::Temperature(body) => body.instrument.as_deref(),
         _ => None,
@@ -71,16 +72,29 @@ fn show(ask: &Ask<'_>) -> Markup {
         _ => slot,
     };
     let elsewhere_groups = ask.of_panels(
-        |panel, leg| vec![ask.place_choice(&Place::Lug(panel.clone(), leg)), ask.place_choice(&Place::Line(panel.clone(), leg))],
+        |panel, leg| {
+            vec![
+                ask.place_choice(&Place::Lug(panel.clone(), leg)),
+                ask.place_choice(&Place::Line(panel.clone(), leg)),
+            ]
+        },
         |panel| {
-            [Place::NeutralLug(panel.clone()), Place::NeutralLine(panel.clone()), Place::NeutralBar(panel.clone()), Place::Earth(panel.clone())]
-                .iter()
-                .map(|place| ask.place_choice(place))
-                .collect()
+            [
+                Place::NeutralLug(panel.clone()),
+                Place::NeutralLine(panel.clone()),
+                Place::NeutralBar(panel.clone()),
+                Place::Earth(panel.clone()),
+            ]
+            .iter()
+            .map(|place| ask.place_choice(place))
+            .collect()
         },
     );
     let mut outside = ask.slots();
-    for (group, cover) in outside.iter_mut().zip(ask.of_panels(|_, _| Vec::new(), |panel| vec![ask.place_choice(&Place::Cover(panel.clone()))])) {
+    for (group, cover) in outside
+        .iter_mut()
+        .zip(ask.of_panels(|_, _| Vec::new(), |panel| vec![ask.place_choice(&Place::Cover(panel.clone()))]))
+    {
         group.1.extend(cover.1);
     }
     html! {

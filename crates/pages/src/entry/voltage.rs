@@ -61,9 +61,17 @@ fn show(ask: &Ask<'_>) -> Markup {
     });
     let between = ask.values.text("from").is_some() || ask.values.text("to").is_some();
     let behind = ask.values.text("where") == Some("lugs");
-    let query_leg = ask.query_slot().filter(|slot| slot.panel == panel.id).map(|slot| (panel.leg_of(slot.space), slot));
+    let query_leg =
+        ask.query_slot().filter(|slot| slot.panel == panel.id).map(|slot| (panel.leg_of(slot.space), slot));
     let legs = panel.system.legs();
-    let pad = |name: &'static str, label: &'static str| Keypad { name, label, unit: "V", hint: "", value: None, required: false };
+    let pad = |name: &'static str, label: &'static str| Keypad {
+        name,
+        label,
+        unit: "V",
+        hint: "",
+        value: None,
+        required: false,
+    };
     html! {
         input type="hidden" name="panel" value=(panel.id);
         (sheet.pick_list("where", "Taken at", "", &[
@@ -106,7 +114,10 @@ pub(super) fn places(ask: &Ask<'_>) -> Vec<(String, Vec<(String, String)>)> {
     ];
     let of_legs = ask.of_panels(
         |panel, leg| {
-            vec![ask.place_choice(&Place::Lug(panel.clone(), leg)), ask.place_choice(&Place::Line(panel.clone(), leg))]
+            vec![
+                ask.place_choice(&Place::Lug(panel.clone(), leg)),
+                ask.place_choice(&Place::Line(panel.clone(), leg)),
+            ]
         },
         |panel| {
             let all = [
@@ -121,7 +132,8 @@ pub(super) fn places(ask: &Ask<'_>) -> Vec<(String, Vec<(String, String)>)> {
     let mut groups: Vec<(String, Vec<(String, String)>)> =
         of_legs.into_iter().map(|(panel, all)| (format!("{panel}: lugs, neutral, earth"), all)).collect();
     for (heading, of) in kinds {
-        let all = ask.of_slots(|slot| of(slot.clone()).to_string()).into_iter().flat_map(|(_, all)| all).collect();
+        let all =
+            ask.of_slots(|slot| of(slot.clone()).to_string()).into_iter().flat_map(|(_, all)| all).collect();
         groups.push((heading.to_owned(), all));
     }
     groups
@@ -142,7 +154,8 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         let (from, to) = if lugs {
             (Place::Lug(panel.clone(), leg), Place::NeutralBar(panel.clone()))
         } else {
-            let missing = format!("Choose the circuit of leg {leg} whose receptacle was used, or take the lugs.");
+            let missing =
+                format!("Choose the circuit of leg {leg} whose receptacle was used, or take the lugs.");
             let Some(slot) = taking.need::<Slot>(on, &missing) else { continue };
             (Place::Receptacle(slot.clone()), Place::NeutralWire(slot))
         };
@@ -165,7 +178,10 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
             all.push((from, to, value));
         }
     }
-    if all.is_empty() && taking.text("volts").is_none() && VOLTS.iter().all(|(_, volts, ..)| taking.text(volts).is_none()) {
+    if all.is_empty()
+        && taking.text("volts").is_none()
+        && VOLTS.iter().all(|(_, volts, ..)| taking.text(volts).is_none())
+    {
         taking.wrong("volts-A", "Type at least one voltage.");
     }
     if behind {

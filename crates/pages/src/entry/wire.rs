@@ -30,7 +30,8 @@ const METALS: [(&str, &str, &str); 4] = [
 ];
 
 const SIZES: [&str; 20] = [
-    "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0", "250", "300", "350", "400", "500", "600", "750",
+    "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0", "250", "300", "350", "400",
+    "500", "600", "750",
 ];
 
 /// Size and metal, and with `full` all the rest.
@@ -56,7 +57,13 @@ pub(super) fn show(ask: &Ask<'_>, names: &'static Names, full: bool) -> Markup {
 }
 
 /// A length with its unit.
-pub(super) fn length(ask: &Ask<'_>, name: &'static str, unit: &'static str, label: &'static str, units: &[&'static str; 2]) -> Markup {
+pub(super) fn length(
+    ask: &Ask<'_>,
+    name: &'static str,
+    unit: &'static str,
+    label: &'static str,
+    units: &[&'static str; 2],
+) -> Markup {
     let choices = units.map(|unit| (unit, unit, ""));
     html! {
         (ask.sheet.number(&Keypad { name, label, unit: "", hint: "", value: None, required: false }))
@@ -76,7 +83,12 @@ pub(super) fn read(taking: &mut Taking<'_>, names: &Names) -> ConductorDescribed
 }
 
 /// A length in its unit.
-pub(super) fn read_length(taking: &mut Taking<'_>, name: &str, unit: &str, range_m: Plausible) -> Option<LengthAs> {
+pub(super) fn read_length(
+    taking: &mut Taking<'_>,
+    name: &str,
+    unit: &str,
+    range_m: Plausible,
+) -> Option<LengthAs> {
     type Of = (&'static str, fn(f64) -> LengthAs, fn(Length) -> f64);
     const UNITS: [Of; 4] = [
         ("in", LengthAs::In, Length::inches),

@@ -4,7 +4,7 @@ use crate::context::JobView;
 use crate::route::{EntryKind, Route};
 use model::evidence::{ClampPlace, Feel, SignScope};
 use model::installation::Installation;
-use model::job::{ComplaintKind, Condition, Exposure};
+use model::job::{ComplaintKind, Exposure};
 use model::place::Place;
 use model::{PanelId, Slot};
 use record::text::Textual;
@@ -146,11 +146,6 @@ pub(crate) fn exposure_words(exposure: Exposure) -> &'static str {
         Exposure::CoverOff => "Dead front off, parts live",
         Exposure::ProvenDead => "Proven dead on all pairs",
     }
-}
-
-/// A condition in words for people.
-pub(crate) fn condition_words(condition: Condition) -> &'static str {
-    condition.word()
 }
 
 /// A complaint in words for people.
