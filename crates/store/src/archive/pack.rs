@@ -156,11 +156,8 @@ impl Pack {
         self.zip.start_file(MANIFEST, options).map_err(|error| zip_error(&target, error))?;
         self.zip.write_all(&list).map_err(failed)?;
         let buffer = self.zip.finish().map_err(|error| zip_error(&target, error))?;
-        let Out { file, failed: incomplete } =
-            buffer.into_inner().map_err(|error| failed(error.into_error()))?;
-        if incomplete {
-            return Err(failed(ErrorKind::WriteZero.into()));
-        }
+        let Out { file, .. } = buffer.into_inner().map_err(|error| failed(error.into_error()))?;
+        told(&self.failure).map_err(failed)?;
         file.sync_all().map_err(failed)?;
         let length = file.metadata().map_err(failed)?.len();
         drop(file);
@@ -174,7 +171,8 @@ impl Pack {
 }
 
 fn told(failure: &Mutex<Option<std::io::Error>>) -> std::io::Result<()> {
-    failure.lock().unwrap_or_else(PoisonError::into_inner).take().map_or(Ok(()), Err)
+    let failure = failure.lock().unwrap_or_else(PoisonError::into_inner);
+    failure.as_ref().map_or(Ok(()), |error| Err(error.kind().into()))
 }
 
 fn parent(target: &Path) -> &Path {
