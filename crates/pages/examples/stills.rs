@@ -51,15 +51,24 @@ fn main() -> std::io::Result<()> {
         };
         for (name, route, query) in &stills {
             let cx = Context { job: route.job().map(|_| &view), ..cx };
-            let fields = Fields::from_pairs(query.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())));
+            let fields = Fields::from_pairs(
+                query.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())),
+            );
             let page = pages::show(route, &fields, &cx);
             write(folder, name, light, &page.html)?;
         }
         // Forms sent empty, to see how they say what is missing.
-        for (name, route) in [("new-refused", Route::New), ("panel-refused", Route::Panel(own(), String::new()))] {
+        for (name, route) in
+            [("new-refused", Route::New), ("panel-refused", Route::Panel(own(), String::new()))]
+        {
             let cx = Context { job: route.job().map(|_| &view), ..cx };
             if let Err(refusal) = pages::read(&route, &Fields::default(), &cx) {
-                write(folder, name, light, &pages::show_refused(&route, &Fields::default(), &refusal, &cx).html)?;
+                write(
+                    folder,
+                    name,
+                    light,
+                    &pages::show_refused(&route, &Fields::default(), &refusal, &cx).html,
+                )?;
             }
         }
     }

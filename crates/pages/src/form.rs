@@ -113,6 +113,11 @@ impl<'a> Sheet<'a> {
         }
     }
 
+    /// Every value that was typed or chosen for a field.
+    pub(crate) fn all_typed(&self, name: &str) -> Vec<String> {
+        self.values.all(name).map(str::to_owned).collect()
+    }
+
     fn chosen(&self, name: &str, usual: &[&str]) -> Vec<String> {
         let typed: Vec<String> = self.values.all(name).map(str::to_owned).collect();
         if typed.is_empty() && self.again.is_none() {
@@ -335,9 +340,10 @@ impl<'a> Sheet<'a> {
     ) -> Markup {
         let chosen = self.chosen(name, usual);
         let id = self.id_of(name);
+        let class =
+            if self.is_wrong(name) { format!("{} wrong", tiles.class) } else { tiles.class.to_owned() };
         html! {
-            fieldset.wrong[self.is_wrong(name)] class=(tiles.class) id=(id) tabindex="-1"
-                aria-describedby=[self.described(name, hint)] {
+            fieldset class=(class) id=(id) tabindex="-1" aria-describedby=[self.described(name, hint)] {
                 legend { (label) }
                 (self.hint(name, hint))
                 div.tiles {

@@ -227,7 +227,7 @@ fn ratings(old: Option<&BreakerDescribed>, sheet: &Sheet<'_>) -> Markup {
         let rating = plain(old.rating_a);
         usual = if RATINGS.contains(&rating.as_str()) { rating } else { "other".to_owned() };
     } else {
-        choices.push(("usual", "as below", ""));
+        choices.push(("usual", "usual", ""));
     }
     choices.extend(RATINGS.iter().map(|&rating| (rating, rating, "")));
     html! { div.ratings { (sheet.pick_narrow("rating", "Rating on the handle, A", "", &choices, &usual)) } }
@@ -236,7 +236,7 @@ fn ratings(old: Option<&BreakerDescribed>, sheet: &Sheet<'_>) -> Markup {
 fn poles(panel: &Panel, space: Space, old: Option<&BreakerDescribed>, sheet: &Sheet<'_>) -> Markup {
     let mut choices: Vec<Choice<'_>> = Vec::new();
     if old.is_none() {
-        choices.push(("usual", "as below", ""));
+        choices.push(("usual", "usual", ""));
     }
     choices.push(("1", "1", ""));
     let below = spaces_from(panel, space, 2).and_then(|spaces| spaces.last().copied());
@@ -262,7 +262,7 @@ fn loads(panel: &Panel, space: Space) -> Markup {
                     button name="act" value={ (LOAD) (usual.feeds) } {
                         span {
                             (usual.feeds)
-                            small { (plain(usual.rating_a)) " A" @if 1 < usual.n_poles { ", " (usual.n_poles) " poles" } }
+                            small { (plain(usual.rating_a)) " A" @if 1 < usual.n_poles { ", " (usual.n_poles) "-pole" } }
                         }
                     }
                 }

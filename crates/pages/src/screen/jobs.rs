@@ -37,9 +37,10 @@ fn line(job: &JobLine) -> Markup {
                 span.quiet {
                     @if name != job.job { (job.job) " · " }
                     (job.n_facts) @if job.n_facts == 1 { " fact" } @else { " facts" }
-                    " · " time datetime=(job.changed) { (job.changed.strftime("%Y-%m-%d %H:%M")) }
+                    @if job.invented { " · invented" }
+                    br;
+                    time datetime=(job.changed) { (job.changed.strftime("%Y-%m-%d %H:%M")) }
                 }
-                @if job.invented { " " span.tag { "invented" } }
             }
             @match job.urgency {
                 Some(urgency) => (urgency_words(urgency)),

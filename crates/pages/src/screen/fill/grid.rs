@@ -92,9 +92,8 @@ fn filled(job: &str, panel: &Panel, space: Space, breaker: &Breaker, is_chosen: 
                 }
             }
             span.what {
-                strong { (plain(breaker.rating.a())) " A" }
-                span { (breaker.feeds_label()) }
-                @for mark in marks(breaker) { small.tag { (mark) } }
+                span { strong { (plain(breaker.rating.a())) " A" } @for mark in marks(breaker) { small { ", " (mark) } } }
+                span.feeds { (breaker.feeds_label()) }
             }
         }
     }
@@ -105,7 +104,7 @@ fn half(job: &str, panel: &Panel, space: Space, breaker: &Breaker, chosen: Optio
     html! {
         a.cell href=(address(job, panel, mine)) aria-current=[(chosen == Some(mine)).then_some("true")] {
             span.number { (mine) }
-            span.what { strong { (plain(breaker.rating.a())) " A" } span { (breaker.feeds_label()) } }
+            span.what { strong { (plain(breaker.rating.a())) " A" } span.feeds { (breaker.feeds_label()) } }
         }
     }
 }
