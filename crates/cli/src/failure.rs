@@ -52,8 +52,11 @@ pub(crate) enum Failure {
     #[error(transparent)]
     Serve(#[from] web::ServeError),
     /// The store cannot do it.
-    #[error("{0}; {}", .0.hint())]
+    #[error("{}; {}", .0, .0.hint())]
     Store(#[from] store::Error),
+    /// A case that comes with the program has errors, for instance by a day before its readings.
+    #[error("the case {name} cannot be used for this day; `panelwright demo --papers` says why")]
+    Case { name: &'static str },
     /// The system gives no threads.
     #[error("the system gives no threads: {0}")]
     Threads(io::Error),
@@ -75,7 +78,7 @@ impl Failure {
             Failure::Read { .. } | Failure::Write { .. } | Failure::NoJobFile { .. } | Failure::Output(_) => {
                 Ending::Files
             }
-            Failure::Policy(_) => Ending::InputErrors,
+            Failure::Policy(_) | Failure::Case { .. } => Ending::InputErrors,
             Failure::Store(error) | Failure::Serve(web::ServeError::Store(error)) => match error.kind() {
                 store::Kind::Asked | store::Kind::Data => Ending::InputErrors,
                 store::Kind::Machine => Ending::Files,

@@ -5,6 +5,7 @@ mod authority;
 mod bench;
 mod clock;
 mod entry;
+mod export;
 mod failure;
 mod gate;
 mod guard;

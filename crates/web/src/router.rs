@@ -4,7 +4,7 @@ use crate::bench::Bench;
 use crate::failure::{Failure, dress};
 use crate::gate::gate;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
-use crate::{assets, entry, guard, join, light, live, offline, page, papers, photo};
+use crate::{assets, entry, export, guard, join, light, live, offline, page, papers, photo};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
 use axum::http::StatusCode;
@@ -45,6 +45,7 @@ pub fn router(bench: Bench) -> Router {
         .route("/jobs/{job}/live", get(live::stream))
         .route("/jobs/{job}/photos/{photo}/{form}", get(photo::give))
         .route("/jobs/{job}/papers/{file}", get(papers::give))
+        .route("/jobs/{job}/export", get(export::give))
         .route("/jobs/{job}", get(page::give))
         .route("/jobs/{job}/{*rest}", get(page::give).post(entry::take));
     for name in assets::names() {

@@ -1,9 +1,13 @@
 //! The commands, one file each: arguments whose doc comment is the manual, and `run`.
 
 pub(crate) mod assess;
+pub(crate) mod backup;
 pub(crate) mod check;
 pub(crate) mod demo;
+pub(crate) mod export;
+pub(crate) mod import;
 pub(crate) mod papers;
+pub(crate) mod restore;
 pub(crate) mod schema;
 pub(crate) mod serve;
 
@@ -11,16 +15,23 @@ use crate::args::{Cli, Command};
 use crate::failure::{Ending, Failure};
 use crate::screen::Screen;
 
+/// The data folder, where none is named.
+pub(crate) const DATA: &str = "panelwright-data";
+
 /// Runs the command.
 pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
     let global = &cli.global;
     match &cli.command {
-        Command::Serve(args) => serve::run(args, global, screen),
         Command::Demo(args) => demo::run(args, global, screen),
         Command::Check(args) => check::run(args, global, screen),
         Command::Assess(args) => assess::run(args, global, screen),
         Command::Papers(args) => papers::run(args, global, screen),
         Command::Schema(args) => schema::run(args, global, screen),
+        Command::Serve(args) => serve::run(args, global, screen),
+        Command::Backup(args) => backup::run(args, global, screen),
+        Command::Restore(args) => restore::run(args, global, screen),
+        Command::Export(args) => export::run(args, global, screen),
+        Command::Import(args) => import::run(args, global, screen),
     }
 }
 

@@ -27,7 +27,7 @@ Examples:
   panelwright serve --https --name bench.local")]
 pub(crate) struct ServeArgs {
     /// Folder in which everything is kept; made where it is missing.
-    #[arg(long, value_name = "FOLDER", default_value = "panelwright-data")]
+    #[arg(long, value_name = "FOLDER", default_value = super::DATA)]
     data: PathBuf,
 
     #[command(flatten)]
