@@ -16,5 +16,5 @@ pub use assess::{OneThread, Run, assess, assess_with};
 pub use chance::in_words;
 pub use papers::{Mark, Marks};
 pub use print::{Document, Press, paper_names, papers};
-pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, words};
+pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
 pub use settings::{Settings, StudyError};
