@@ -70,7 +70,7 @@ fn frame(cx: Option<&Context<'_>>, title: &str, here: Option<&Route>, wide: bool
                         (Some(cx), Some(job)) => span.job-name { (place_of(cx, job)) },
                         _ => span.job-name {},
                     }
-                    a #waiting href="/guide#waiting" title="What waits to be sent" { "Outbox" }
+                    a #waiting href="/guide#outbox" title="What waits to be sent" { "Outbox" }
                     @if let (Some(cx), Some(here)) = (cx, here) { (lights(cx, here)) }
                 }
                 @if let (Some(job), Some(here)) = (job, here) { (places(job, here)) }

@@ -71,7 +71,7 @@ pub(crate) fn page(job: &str, fields: &Fields, again: Option<&Refusal>, cx: &Con
                 a.plain.small href=(Route::Panel(job.to_owned(), String::new())) { "Describe a panel" }
             }
         }
-        details.more open[again.is_some()] {
+        details.more open[again.is_some() || answers.is_empty()] {
             summary { "Ask further, or correct" }
             (form(cx, &here, html! {
                 div.call-sheet {

@@ -262,7 +262,7 @@ fn loads(panel: &Panel, space: Space) -> Markup {
                     button name="act" value={ (LOAD) (usual.feeds) } {
                         span {
                             (usual.feeds)
-                            small { (plain(usual.rating_a)) " A" @if 1 < usual.n_poles { ", " (usual.n_poles) "-pole" } }
+                            small { (plain(usual.rating_a)) " A" @if 1 < usual.n_poles { ", " (usual.n_poles) "‑pole" } }
                         }
                     }
                 }

@@ -10,7 +10,7 @@ use model::advice::Urgency;
 pub(crate) fn page(cx: &Context<'_>) -> Page {
     let body = html! {
         nav.chips aria-label="On this page" {
-            a.chip href="#waiting-how" { "Without a network" }
+            a.chip href="#offline" { "Without a network" }
             a.chip href="#secure" { "Making a phone ready" }
             a.chip href="#marks" { "What the marks mean" }
             a.chip href="#danger" { "Danger" }
@@ -43,7 +43,7 @@ fn danger() -> Markup {
 
 fn offline() -> Markup {
     html! {
-        section.sheet #waiting-how {
+        section.sheet #offline {
             h2 { "Without a network" }
             p {
                 "What you enter is kept on the phone first and sent when there is a network. Nothing is lost when the page or "
@@ -56,7 +56,7 @@ fn offline() -> Markup {
                 li { "Two devices that worked apart are put together. Where they contradict, both entries stand in the log and the later one is used." }
                 li { "Before the phone goes away for good, wait until it says that all is sent." }
             }
-            p.quiet #waiting {
+            p.quiet #outbox {
                 "If this page opened when you tapped the badge in the top bar, the script of the pages is not running. Every form "
                 "still works, but only with a network."
             }

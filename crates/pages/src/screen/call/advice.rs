@@ -8,6 +8,9 @@ use study::{CallAdvice, CallUrgency, Triage};
 
 /// The advice on what was answered: to read out, to send, to print.
 pub(super) fn told(triage: &Triage, answers: &[CallAnswer]) -> Markup {
+    if answers.is_empty() {
+        return html! { p.note { "The caller was not asked yet. The questions below say what to tell." } };
+    }
     let advice = triage.advise(answers);
     let text = advice.text();
     html! {
@@ -17,7 +20,10 @@ pub(super) fn told(triage: &Triage, answers: &[CallAnswer]) -> Markup {
             (lines(&advice))
             p { (advice.closing) }
             @if !advice.not_asked.is_empty() {
-                p.quiet { "Not asked yet: " (open_questions(triage, &advice)) " An answer may make it more urgent." }
+                details.working {
+                    summary { (advice.not_asked.len()) " not asked yet: an answer may make it more urgent" }
+                    ul { @for question in open_questions(triage, &advice) { li { (question) } } }
+                }
             }
             details.working {
                 summary { "Why" }
@@ -57,9 +63,9 @@ fn lines(advice: &CallAdvice) -> Markup {
     }
 }
 
-fn open_questions(triage: &Triage, advice: &CallAdvice) -> String {
+fn open_questions<'a>(triage: &'a Triage, advice: &CallAdvice) -> impl Iterator<Item = &'a str> {
     let open = triage.questions().iter().filter(|question| advice.not_asked.contains(&question.id));
-    open.map(|question| question.ask.as_str()).collect::<Vec<_>>().join(" ")
+    open.map(|question| question.ask.as_str())
 }
 
 /// The weight of the frame around it.

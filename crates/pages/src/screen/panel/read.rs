@@ -1,6 +1,6 @@
 //! Reads the description of a panel.
 
-use super::{SPACES, main_kind, panel_fact};
+use super::{FIRST, SPACES, main_kind, panel_fact};
 use crate::context::Context;
 use crate::fields::{Fields, Reader, Refusal};
 use crate::route::Route;
@@ -20,6 +20,8 @@ const ONE: &str = "bus";
 const UPPER: &str = "upper";
 const LOWER: &str = "lower";
 
+const NO_MAIN: &str = "Choose what feeds the bus. Where no single handle switches everything off, it is a split bus or lugs only.";
+
 /// What the form says of the bus.
 struct Sections {
     all: Vec<SectionDescribed>,
@@ -34,7 +36,10 @@ struct Sections {
 pub(crate) fn read(job: &str, panel_id: &str, fields: &Fields, cx: &Context<'_>) -> Result<Entry, Refusal> {
     let mut reader = Reader::new(fields);
     let at = reader.moment(cx.now);
-    let id = if panel_id.is_empty() {
+    let is_first = cx.settled_job().is_none_or(|job| job.installation.panels.is_empty());
+    let id = if panel_id.is_empty() && is_first && fields.text("panel").is_none() {
+        Some(PanelId::new(FIRST))
+    } else if panel_id.is_empty() {
         reader.need::<PanelId>("panel", None, "Give the panel a short name, as in: main, sub, garage.")
     } else {
         Some(PanelId::new(panel_id))
@@ -75,7 +80,12 @@ pub(crate) fn read(job: &str, panel_id: &str, fields: &Fields, cx: &Context<'_>)
     };
     let sections = match (&id, spaces) {
         (Some(id), Some(spaces)) => sections(&mut reader, id, (spaces, columns), old_body, cx),
-        _ => None,
+        _ => {
+            if fields.text("main").is_none() {
+                reader.wrong("main", NO_MAIN);
+            }
+            None
+        }
     };
     let (Some(id), Some(spaces), Some(sections)) = (id, spaces, sections) else {
         return Err(reader.refusal());
@@ -178,7 +188,7 @@ fn sections(
             old.map(|old| Sections { all: old.sections.clone(), feeder: None })
         }
         _ => {
-            reader.wrong("main", "Choose what feeds the bus. Where no single handle switches everything off, it is a split bus or lugs only.");
+            reader.wrong("main", NO_MAIN);
             None
         }
     }
