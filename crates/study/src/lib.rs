@@ -15,6 +15,6 @@ mod statement;
 pub use assess::{OneThread, Run, assess, assess_with};
 pub use chance::in_words;
 pub use papers::{Mark, Marks};
-pub use print::{Document, Press, paper_names, papers};
+pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
 pub use settings::{Settings, StudyError};
