@@ -22,6 +22,7 @@ fn main() -> std::io::Result<()> {
     let stills: Vec<(&str, Route, &[(&str, &str)])> = vec![
         ("jobs", Route::Jobs, &[]),
         ("new", Route::New, &[]),
+        ("new-smoke", Route::New, &[("a-danger", "smoke"), ("of", "smell")]),
         ("call", Route::Call(own()), &[]),
         ("panel-new", Route::Panel(own(), String::new()), &[]),
         ("panel", Route::Panel(own(), panel()), &[]),

@@ -14,24 +14,26 @@ pub(crate) const fn phrase(urgency: Urgency) -> &'static str {
     }
 }
 
-/// A dial filled as far as it is urgent, and the words.
+/// Bars filled as far as it is urgent, and the words.
 pub(crate) fn urgency_words(urgency: Urgency) -> Markup {
-    html! { span.urgency data-urgency=(urgency.word()) { (dial(urgency)) (phrase(urgency)) } }
+    html! { span.urgency data-urgency=(urgency.word()) { (bars(urgency)) (phrase(urgency)) } }
 }
 
-/// The dial alone: full, three quarters, half, a quarter, empty.
-pub(crate) fn dial(urgency: Urgency) -> Markup {
-    let filled = match urgency {
-        Urgency::Now => "M10 1.5a8.5 8.5 0 1 1 0 17a8.5 8.5 0 1 1 0-17z",
-        Urgency::Within72Hours => "M10 10V1.5A8.5 8.5 0 1 1 1.5 10z",
-        Urgency::ThisMonth => "M10 10V1.5A8.5 8.5 0 0 1 10 18.5z",
-        Urgency::PlanIt => "M10 10V1.5A8.5 8.5 0 0 1 18.5 10z",
-        Urgency::NoAction => "",
+/// The bars alone, so that the band is seen by shape; round marks are for joints.
+pub(crate) fn bars(urgency: Urgency) -> Markup {
+    let n_bars = match urgency {
+        Urgency::Now => 4,
+        Urgency::Within72Hours => 3,
+        Urgency::ThisMonth => 2,
+        Urgency::PlanIt => 1,
+        Urgency::NoAction => 0,
     };
     html! {
-        svg viewBox="0 0 20 20" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="2" {
-            circle cx="10" cy="10" r="8.5" {}
-            @if !filled.is_empty() { path d=(filled) fill="currentColor" stroke="none" {} }
+        svg viewBox="0 0 20 20" aria-hidden="true" {
+            @for bar in 0..4 {
+                rect x=(1 + bar * 5) y=(13 - bar * 4) width="3.6" height=(6 + bar * 4)
+                    fill=(if bar < n_bars { "currentColor" } else { "none" }) stroke="currentColor" stroke-width="1" {}
+            }
         }
     }
 }

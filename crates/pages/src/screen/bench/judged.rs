@@ -5,9 +5,9 @@ use crate::entry::sentence::sentence;
 use crate::entry::words::installation;
 use crate::route::Route;
 use crate::screen::bench::mark_words;
+use crate::urgency::bars;
 use maud::{Markup, html};
 use model::FactId;
-use model::advice::Urgency;
 use model::assessment::{Assessment, JointFinding};
 use study::words::{capital, joint_label};
 use study::{Mark, Marks, in_words};
@@ -23,30 +23,11 @@ pub(super) fn strip(view: &JobView) -> Markup {
     }
 }
 
-/// A sign before the urgency, so that the band is seen by shape.
-fn urgency_mark(urgency: Urgency) -> Markup {
-    let n_bars = match urgency {
-        Urgency::Now => 4,
-        Urgency::Within72Hours => 3,
-        Urgency::ThisMonth => 2,
-        Urgency::PlanIt => 1,
-        Urgency::NoAction => 0,
-    };
-    html! {
-        svg viewBox="0 0 20 20" aria-hidden="true" {
-            @for bar in 0..4 {
-                rect x=(1 + bar * 5) y=(13 - bar * 4) width="3.6" height=(6 + bar * 4)
-                    fill=(if bar < n_bars { "currentColor" } else { "none" }) stroke="currentColor" stroke-width="1" {}
-            }
-        }
-    }
-}
-
 fn verdict(assessment: &Assessment) -> Markup {
     let verdict = &assessment.verdict;
     html! {
         section.verdict data-urgency=(verdict.urgency.word()) {
-            h2.urgency { (urgency_mark(verdict.urgency)) (capital(verdict.urgency.phrase())) }
+            h2.urgency { (bars(verdict.urgency)) (capital(verdict.urgency.phrase())) }
             p { (verdict.summary) }
             @if !verdict.rules.is_empty() || !verdict.would_change.is_empty() || !verdict.cautions.is_empty() {
                 details.working {
