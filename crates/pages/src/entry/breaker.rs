@@ -29,7 +29,7 @@ static WIRE: Names = Names {
     insulation: "insulation",
     free: "free",
     free_unit: "free-unit",
-    entry: "entry",
+    entry: "enters",
 };
 
 /// Most poles that a breaker can have.

@@ -17,6 +17,8 @@ mod state;
 mod take_back;
 mod taking;
 mod temperature;
+#[cfg(test)]
+mod tests;
 mod touch;
 mod trip;
 mod voltage;

@@ -24,11 +24,11 @@ pub(super) const FORM: Form = Form {
 /// Tiles that each send the form.
 pub(crate) fn feel_tiles(label: &str) -> Markup {
     html! {
-        fieldset.pick.feel {
-            legend { (label) }
+        fieldset.pick.list.feel {
+            legend.off-screen { (label) }
             div.tiles {
                 @for (feel, word, more) in FEELS {
-                    button name="feel" value=(feel.write()) { span.stack { (word) " " small { (more) } } }
+                    button name="feel" value=(feel.write()) { (word) " " small.unit { (more) } }
                 }
             }
         }

@@ -125,7 +125,7 @@ pub(crate) const FEELS: [(Feel, &str, &str); 5] = [
     (Feel::Warm, "Warm", "comfortable to hold"),
     (Feel::Hot, "Hot", "can be held several seconds"),
     (Feel::Pain, "Pain soon", "hand pulled away"),
-    (Feel::Withdrawn, "Withdrawn at once", "too hot to touch"),
+    (Feel::Withdrawn, "At once away", "too hot to touch"),
 ];
 
 /// A feel in a sentence.

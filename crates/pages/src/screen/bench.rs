@@ -13,6 +13,7 @@ use crate::shell::{Page, failure_page, wide_shell};
 pub(crate) use drawing::mark_words;
 pub(crate) use judged::standing_of_judging;
 use maud::{Markup, html};
+use model::job::Exposure;
 use model::panel::Panel;
 use study::Marks;
 
@@ -48,7 +49,7 @@ pub(crate) fn page(job: &str, query: &Fields, _again: Option<&Refusal>, cx: &Con
         div #judged data-live { (judged::strip(view)) }
         div #now data-live { (now(view, &standing, &chosen, panel)) }
         div.two.drawing-left {
-            section.sheet #panel data-live {
+            section #panel data-live {
                 h2 { "Panel " (panel.id) @if !panel.place.is_empty() { span.quiet { ", " (panel.place) } } }
                 @if 1 < panels.len() { (tabs(view, panels, panel, &chosen)) }
                 @if let Some(installation) = installation {
@@ -109,24 +110,23 @@ fn now(view: &JobView, standing: &Standing<'_>, chosen: &str, panel: &Panel) -> 
     let bench = Route::Bench(view.name.clone());
     let others: Vec<&str> = standing.states().iter().map(|state| state.name.as_str()).collect();
     html! {
-        section.sheet {
-            ul.rows {
-                li.row {
-                    span.grow { span.quiet { "Load state" } br; strong { "“" (standing.state) "”" } }
-                    details.more.change {
-                        summary { "Change" }
-                        nav.chips aria-label="Load states" {
-                            @for name in others.iter().filter(|name| **name != standing.state) {
-                                a.chip href=(with_query(&bench, &[("panel", panel.id.as_str()), ("state", name)])) { (name) }
-                            }
-                            a.chip href=(enter(view, EntryKind::State, &[])) { "New load state" }
-                        }
-                        @if !chosen.is_empty() { p.quiet { "Chosen for what you enter from here; it stays with the next reading." } }
-                    }
+        details.more {
+            summary { span { span.quiet { "Loads: " } (standing.state) } }
+            nav.chips aria-label="Load states" {
+                @for name in others.iter().filter(|name| **name != standing.state) {
+                    a.chip href=(with_query(&bench, &[("panel", panel.id.as_str()), ("state", name)])) { (name) }
                 }
-                li.row {
-                    span.grow { span.quiet { "Open" } br; strong { (exposure_words(standing.exposure)) } }
-                    a.plain.small href=(enter(view, EntryKind::Exposure, &[])) { "Change" span.off-screen { " how far it is open" } }
+                a.chip href=(enter(view, EntryKind::State, &[])) { "New load state" }
+            }
+            @if !chosen.is_empty() { p.quiet { "Chosen for what you enter from here; it stays with the next reading." } }
+        }
+        details.more {
+            summary { span { span.quiet { "Open: " } (exposure_words(standing.exposure)) } }
+            nav.chips aria-label="How far open" {
+                @for other in [Exposure::CoverOn, Exposure::CoverOff, Exposure::ProvenDead] {
+                    @if other != standing.exposure {
+                        a.chip href=(enter(view, EntryKind::Exposure, &[("reached", other.word())])) { (exposure_words(other)) }
+                    }
                 }
             }
         }

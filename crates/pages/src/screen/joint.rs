@@ -9,6 +9,7 @@ use crate::shell::{Page, failure_page, shell};
 use maud::{Markup, html};
 use model::JointId;
 use model::assessment::{Assessment, Class, Interval, JointFinding, Reason};
+use model::installation::Installation;
 use model::working::Working;
 use record::text::Textual;
 use study::words::{capital, joint_label};
@@ -56,7 +57,7 @@ pub(crate) fn page(
         div #judged data-live {
             (standing_of_judging(view))
             @match finding {
-                Some((assessment, finding)) => (show(assessment, finding)),
+                Some((assessment, finding)) => (show(assessment, finding, installation)),
                 None => section.sheet { p { "Not judged yet." } },
             }
         }
@@ -65,7 +66,8 @@ pub(crate) fn page(
 }
 
 /// A joint as one row: mark, name, probability, the strongest reason.
-pub(crate) fn line(view: &JobView, marks: &Marks<'_>, id: &JointId) -> Markup {
+pub(crate) fn line(view: &JobView, marks_of: &Assessment, id: &JointId) -> Markup {
+    let marks = Marks::of(marks_of);
     let (Some(finding), Some(mark), Some(installation)) =
         (marks.finding(id), marks.mark(id), installation(view))
     else {
@@ -85,12 +87,27 @@ pub(crate) fn line(view: &JobView, marks: &Marks<'_>, id: &JointId) -> Markup {
                 span.quiet {
                     "Burnt is " (in_words(finding.probability.burnt)) "."
                     @if let Some(heat) = finding.heat_now_w { " Heat now " (range(heat, "W", 1)) "; at rating " (range(finding.heat_rated_w, "W", 1)) "." }
-                    @if let Some(reason) = finding.reasons.first() { " " (capital(&reason.text)) "." }
+                    @if let Some(reason) = finding.reasons.first().filter(|_| mark.is_finding() || matches!(id, JointId::Stab(_))) {
+                        " " (capital(&named(&reason.text, installation, marks_of))) "."
+                    }
                     @if !finding.observed { " Nothing recorded bears on it yet." }
                 }
             }
         }
     }
+}
+
+/// A text with the names of joints in the place of their ids.
+pub(crate) fn named(text: &str, installation: &Installation, assessment: &Assessment) -> String {
+    let mut ids: Vec<(String, &JointId)> =
+        assessment.joints.iter().map(|finding| (finding.joint.id.to_string(), &finding.joint.id)).collect();
+    // The longer first: `main:stab:1` is the head of `main:stab:15`.
+    ids.sort_by_key(|(text, _)| std::cmp::Reverse(text.len()));
+    let mut out = text.to_owned();
+    for (written, id) in ids.iter().filter(|(written, _)| text.contains(written.as_str())) {
+        out = out.replace(written.as_str(), &joint_label(installation, id));
+    }
+    out
 }
 
 /// An interval as printed.
@@ -107,7 +124,7 @@ fn percent(probability: f64) -> String {
     }
 }
 
-fn show(assessment: &Assessment, finding: &JointFinding) -> Markup {
+fn show(assessment: &Assessment, finding: &JointFinding, installation: &Installation) -> Markup {
     let marks = Marks::of(assessment);
     let chance = &finding.probability;
     html! {
@@ -124,7 +141,7 @@ fn show(assessment: &Assessment, finding: &JointFinding) -> Markup {
             }
         }
         section.sheet { h2 { "Figures" } (figures(finding)) }
-        section.sheet { h2 { "Reasons" } (reasons(&finding.reasons)) }
+        section.sheet { h2 { "Reasons" } (reasons(&finding.reasons, installation, assessment)) }
         (workings(assessment, finding))
         section.sheet { h2 { "How it was computed" } (sampling(assessment)) }
         @for caution in &assessment.verdict.cautions { div.caution { p { (caution) } } }
@@ -193,15 +210,17 @@ fn weight_words(weight_db: f64) -> String {
     format!("{verb} the odds of burnt by {factor}")
 }
 
-fn reasons(reasons: &[Reason]) -> Markup {
+fn reasons(reasons: &[Reason], installation: &Installation, all: &Assessment) -> Markup {
     html! {
         @if reasons.is_empty() { p { "None: nothing recorded bears on this joint by itself." } }
         ul.rows {
             @for reason in reasons {
                 li.row {
-                    span class={ "tag " (class_words(reason.class)) } { (class_words(reason.class)) }
-                    span.grow { (capital(&reason.text)) }
-                    span.quiet { (weight_words(reason.weight_db)) " (" (format!("{:+.1}", reason.weight_db)) " decibans)" }
+                    div.grow {
+                        span class={ "tag " (class_words(reason.class)) } { (class_words(reason.class)) }
+                        br; (capital(&named(&reason.text, installation, all)))
+                        br; span.quiet { (capital(&weight_words(reason.weight_db))) " (" (format!("{:+.1}", reason.weight_db)) " decibans)" }
+                    }
                 }
             }
         }

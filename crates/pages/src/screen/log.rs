@@ -86,11 +86,11 @@ pub(crate) fn fact_line(view: &JobView, fact: &Fact, _cx: &Context<'_>) -> Marku
                 br; strong { "Not used: " } (aside.why) "."
             }
             @if may_go {
-                div.links {
+                div.acts {
                     @if let Some(kind) = correct {
-                        a.plain.small href=(enter(view, kind, &[("supersedes", id.as_str())])) { "Correct" span.off-screen { ": " (words) } }
+                        a href=(enter(view, kind, &[("supersedes", id.as_str())])) { "Correct" span.off-screen { ": " (words) } }
                     }
-                    a.plain.small href=(enter(view, EntryKind::TakeBack, &[("supersedes", id.as_str())])) { "Take back" span.off-screen { ": " (words) } }
+                    a href=(enter(view, EntryKind::TakeBack, &[("supersedes", id.as_str())])) { "Take back" span.off-screen { ": " (words) } }
                 }
             }
         }

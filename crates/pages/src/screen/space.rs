@@ -1,6 +1,6 @@
 //! One space: its joints, two-tap entry, and what was recorded there.
 
-use super::bench::standing_of_judging;
+use super::bench::{mark_words, standing_of_judging};
 use super::joint::line;
 use super::log::fact_line;
 use crate::context::{Context, JobView};
@@ -17,6 +17,7 @@ use model::panel::Panel;
 use model::{JointId, PanelId, Slot, Space};
 use record::{Body, Fact};
 use study::words::{capital, sign_phrase};
+use study::{Marks, in_words};
 
 /// Facts shown before the rest is left to the log.
 const N_FACTS: usize = 30;
@@ -50,7 +51,7 @@ pub(crate) fn page(
     let title = format!("Space {space}");
     let body = html! {
         (head(view, panel, &slot, &standing))
-        div #judged data-live { (judged(view, &slot)) (standing_of_judging(view)) }
+        div #short data-live { (short(view, &slot)) }
         @if panel.breaker_at(space).is_some() {
             section.sheet #feel { (feel(view, &slot, &standing, cx)) }
             section.sheet #enter { (entries(view, &slot, &standing)) }
@@ -60,6 +61,7 @@ pub(crate) fn page(
                 a.big.full href=(enter(view, EntryKind::Breaker, &[("place", &slot.to_string())])) { "Describe a breaker" }
             }
         }
+        div #judged data-live { (judged(view, &slot)) (standing_of_judging(view)) }
         section.sheet #signs { (signs(view, &slot, &standing, cx)) }
         section.sheet #facts data-live { (facts(view, &slot, cx)) }
         section.sheet #photos data-live { (photos(view, &slot)) }
@@ -101,6 +103,22 @@ fn head(view: &JobView, panel: &Panel, slot: &Slot, standing: &Standing<'_>) -> 
     }
 }
 
+/// The worse of its joints in one line.
+fn short(view: &JobView, slot: &Slot) -> Markup {
+    let Some(marks) = view.judged.assessment().map(Marks::of) else { return Markup::default() };
+    let ids = [JointId::Stab(slot.clone()), JointId::Terminal(slot.clone())];
+    let worst =
+        ids.iter().filter_map(|id| Some((marks.mark(id)?, marks.finding(id)?))).min_by_key(|(mark, _)| *mark);
+    html! {
+        @if let Some((mark, finding)) = worst {
+            p {
+                a href="#judged" { span class={ "mark " (mark.word()) } { (capital(mark_words(mark))) } }
+                span.quiet { " burnt is " (in_words(finding.probability.burnt)) }
+            }
+        }
+    }
+}
+
 /// The joints of this space.
 fn judged(view: &JobView, slot: &Slot) -> Markup {
     let Some(assessment) = view.judged.assessment() else { return Markup::default() };
@@ -109,11 +127,10 @@ fn judged(view: &JobView, slot: &Slot) -> Markup {
         JointId::Terminal(slot.clone()),
         JointId::NeutralTerminal(slot.clone()),
     ];
-    let marks = study::Marks::of(assessment);
     html! {
         section.sheet {
             h2 { "Condition" }
-            ul.rows { @for id in &ids { (line(view, &marks, id)) } }
+            ul.rows { @for id in &ids { (line(view, assessment, id)) } }
         }
     }
 }

@@ -2,8 +2,9 @@
 
 use crate::context::JobView;
 use crate::entry::standing::Standing;
-use crate::entry::words::{enter, exposure_words};
+use crate::entry::words::{enter, exposure_words, installation};
 use crate::route::{EntryKind, Route};
+use crate::screen::joint::named;
 use maud::{Markup, html};
 use model::advice::CheckAdvice;
 use model::job::Exposure;
@@ -32,13 +33,16 @@ fn form(view: &JobView, check: &CheckAdvice, standing: &Standing<'_>) -> String 
 }
 
 /// What a check would show under each rival.
-fn details(check: &CheckAdvice) -> Markup {
+fn details(check: &CheckAdvice, view: &JobView) -> Markup {
+    let named = |text: &str| match (view.judged.assessment(), installation(view)) {
+        (Some(assessment), Some(installation)) => named(text, installation, assessment),
+        _ => text.to_owned(),
+    };
     html! {
-        @for caution in &check.cautions { p.caution { (caution) } }
         details.working {
             summary { "What to expect" }
             p { (check.who) ", about " (format!("{:.0}", check.minutes.max(1.0))) " min, worth " (format!("{:.2}", check.gain_bits)) " bit." }
-            ul { @for (rival, reading) in &check.expects { li { "If " (rival) ": " (reading) } } }
+            ul { @for (rival, reading) in &check.expects { li { "If " (named(rival)) ": " (reading) } } }
         }
     }
 }
@@ -63,8 +67,9 @@ pub(super) fn checks(view: &JobView, standing: &Standing<'_>) -> Markup {
             @for (idx, check) in now.iter().take(N_CHECKS).enumerate() {
                 li.row.check {
                     p.grow { (check.what) }
+                    @if !check.cautions.is_empty() { div.caution { @for caution in &check.cautions { p { (caution) } } } }
                     a.plain[idx != 0].big[idx == 0].full href=(form(view, check, standing)) { (button(check)) }
-                    (details(check))
+                    (details(check, view))
                 }
             }
         }

@@ -282,9 +282,17 @@ impl Drawing<'_> {
             if right { (area.x + 26.0, area.width - 32.0) } else { (area.x + 7.0, area.width - 32.0) };
         let middle = area.y + area.height / 2.0;
         let first = breaker.is_none_or(|breaker| breaker.spaces.first() == Some(&space));
+        // Poles of one breaker touch; breakers do not.
+        let joined = breaker.is_some_and(|breaker| {
+            let below = breaker.spaces.iter().filter_map(|&other| self.area(other));
+            below.into_iter().any(|other| {
+                other.x == area.x && area.y < other.y && other.y < area.y + area.height + 2.0 * GAP
+            })
+        });
+        let body_height = if joined { area.height + GAP } else { area.height };
         html! {
             a href=(href) aria-label=(label) data-slot=(slot) {
-                rect.space x=(area.x) y=(area.y) width=(area.width) height=(area.height) rx="3"
+                rect.space x=(area.x) y=(area.y) width=(area.width) height=(body_height) rx="3"
                     fill=(if breaker.is_some() { "var(--sheet)" } else { "none" })
                     stroke=(if heavy { "var(--ink)" } else { "var(--line)" })
                     stroke-width=(if heavy { "3" } else { "1.2" })
@@ -353,23 +361,23 @@ impl Drawing<'_> {
         out
     }
 
-    /// Latest face temperature and current of a pole.
+    /// Latest face temperature of a pole, and its current in the same load state.
     fn readings(&self, slot: &Slot) -> String {
-        let latest = self.standing.live.iter().rev();
-        let face = latest.clone().find_map(|fact| match &fact.body {
+        let latest = || self.standing.live.iter().rev();
+        let face = latest().find_map(|fact| match &fact.body {
             Body::Temperature(body) if matches!(&body.place.0, Place::Face(face) if face == slot) => {
-                Some(body.value)
+                Some((body.value, body.state.as_str()))
             }
             _ => None,
         });
-        let amps = latest.clone().find_map(|fact| match &fact.body {
-            Body::Clamp(body) if matches!(&body.place.0, ClampPlace::Pole(pole) if pole == slot) => {
-                Some(body.amps)
+        let amps = latest().find_map(|fact| match &fact.body {
+            Body::Clamp(body) if face.is_none_or(|(_, state)| state == body.state) => {
+                matches!(&body.place.0, ClampPlace::Pole(pole) if pole == slot).then_some(body.amps)
             }
             _ => None,
         });
         let mut parts = Vec::new();
-        parts.extend(face.map(|face| match face {
+        parts.extend(face.map(|(face, _)| match face {
             TemperatureAs::C(value) => format!("{value:.0} °C"),
             TemperatureAs::F(value) => format!("{value:.0} °F"),
         }));
