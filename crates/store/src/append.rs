@@ -80,6 +80,13 @@ fn fingerprint(facts: &[Fact]) -> String {
     running.finish()
 }
 
+/// Revision of the job; fingerprint, count and revision of the receipt.
+type Known = (Option<i64>, Option<String>, Option<i64>, Option<i64>);
+
+fn number(count: usize) -> i64 {
+    i64::try_from(count).unwrap_or(i64::MAX)
+}
+
 /// Appends within the transaction of the connection. Refuses before it writes anything.
 pub(crate) async fn append(
     folder: &Folder,
@@ -89,10 +96,15 @@ pub(crate) async fn append(
     let failed = |error| error_of(folder, "writing facts", error);
     let Append { job, entry, device, fingerprint, facts } = request;
 
-    let sql = "SELECT fingerprint, stored, revision FROM receipts WHERE job = $1 AND entry = $2";
-    let receipt: Option<(String, i64, i64)> =
-        sqlx::query_as(sql).bind(job).bind(entry).fetch_optional(&mut *connection).await.map_err(failed)?;
-    if let Some((stored_fingerprint, stored, revision)) = receipt {
+    // One question for both: this is what every entry waits for.
+    let sql = "SELECT jobs.revision, receipts.fingerprint, receipts.stored, receipts.revision \
+               FROM (SELECT 1 AS one) AS entry LEFT JOIN jobs ON jobs.job = $1 \
+               LEFT JOIN receipts ON receipts.job = $1 AND receipts.entry = $2";
+    let (before, stored_fingerprint, stored, stored_revision): Known =
+        sqlx::query_as(sql).bind(job).bind(entry).fetch_one(&mut *connection).await.map_err(failed)?;
+    if let (Some(stored_fingerprint), Some(stored), Some(revision)) =
+        (stored_fingerprint, stored, stored_revision)
+    {
         if stored_fingerprint != *fingerprint {
             return Err(Error::EntryDiffers { job: job.clone(), entry: entry.clone() });
         }
@@ -100,19 +112,20 @@ pub(crate) async fn append(
     }
 
     let fresh = fresh(folder, connection, job, facts).await?;
-    let sql = "SELECT revision FROM jobs WHERE job = $1";
-    let before: Option<i64> =
-        sqlx::query_scalar(sql).bind(job).fetch_optional(&mut *connection).await.map_err(failed)?;
-    let mut revision = before.unwrap_or(0);
-    let n = usize::try_from(revision).unwrap_or(usize::MAX).saturating_add(fresh.len());
+    let before = before.unwrap_or(0);
+    let n = usize::try_from(before).unwrap_or(usize::MAX).saturating_add(fresh.len());
     if FACTS_MAX < n {
         return Err(Error::TooManyFacts { job: job.clone(), n, max: FACTS_MAX });
     }
 
     let now = now_ms();
-    if before.is_none() {
-        let sql = "INSERT INTO jobs (job, revision, created, changed) VALUES ($1, 0, $2, $2)";
-        sqlx::query(sql).bind(job).bind(now).execute(&mut *connection).await.map_err(failed)?;
+    let mut revision = before;
+    let after = before + number(fresh.len());
+    if before == 0 || before < after {
+        let sql = "INSERT INTO jobs (job, revision, created, changed) VALUES ($1, $2, $3, $3) \
+                   ON CONFLICT (job) DO UPDATE SET revision = $2, changed = $3";
+        let query = sqlx::query(sql).bind(job).bind(after).bind(now);
+        query.execute(&mut *connection).await.map_err(failed)?;
     }
     for (fact, json) in &fresh {
         revision += 1;
@@ -121,19 +134,9 @@ pub(crate) async fn append(
         let query = sqlx::query(sql).bind(job).bind(*fact).bind(revision).bind(now).bind(entry);
         query.bind(device.clone()).bind(*json).execute(&mut *connection).await.map_err(failed)?;
     }
-    if !fresh.is_empty() {
-        let sql = "UPDATE jobs SET revision = $2, changed = $3 WHERE job = $1";
-        sqlx::query(sql)
-            .bind(job)
-            .bind(revision)
-            .bind(now)
-            .execute(&mut *connection)
-            .await
-            .map_err(failed)?;
-    }
     let sql = "INSERT INTO receipts (job, entry, fingerprint, stored, revision, received) \
                VALUES ($1, $2, $3, $4, $5, $6)";
-    let stored = i64::try_from(fresh.len()).unwrap_or(i64::MAX);
+    let stored = number(fresh.len());
     let query =
         sqlx::query(sql).bind(job).bind(entry).bind(fingerprint).bind(stored).bind(revision).bind(now);
     query.execute(&mut *connection).await.map_err(failed)?;

@@ -47,7 +47,11 @@ fn a_fact_of_the_same_name_that_says_something_else_is_refused_and_the_first_sta
         let refused = store.append("a", "e2", None, &[decided("go on", 2), other.clone()]).await;
         let refused = refused.expect_err("it differs");
         assert!(matches!(&refused, Error::FactDiffers { fact, .. } if fact == "d-1"), "{refused}");
-        assert_eq!(store.facts("a").await.expect("read"), [first.clone()], "nothing of the entry is stored");
+        assert_eq!(
+            store.facts("a").await.expect("read"),
+            std::slice::from_ref(&first),
+            "nothing of the entry is stored"
+        );
         // In another job it is another fact.
         store.append("b", "e2", None, &[other]).await.expect("stored");
         // The same fact by another way is no news.
