@@ -154,7 +154,7 @@ pub(crate) const CRATES: &[Crate] = &[
             "tokio",
             "tower-http",
         ],
-        outside_dev: &["tempfile", "tower"],
+        outside_dev: &["tempfile", "tower", "zip"],
         ..NOTHING
     },
     Crate {
@@ -183,7 +183,7 @@ pub(crate) const CRATES: &[Crate] = &[
     },
     Crate {
         name: "browser",
-        outside_dev: &["chromiumoxide", "futures-util", "serde_json", "tempfile", "tokio"],
+        outside_dev: &["chromiumoxide", "futures-util", "serde_json", "tempfile", "tokio", "zip"],
         ..NOTHING
     },
     Crate {

@@ -34,6 +34,7 @@ const FILES: &[(&str, &[u8])] = assets![
     "pad.js",
     "pins.js",
     "place.js",
+    "spaces.js",
     "sw.js",
     "waiting.js",
 ];

@@ -1,7 +1,7 @@
 //! Entries: a form becomes facts, once, however often it is sent.
 
 use crate::bench::Bench;
-use crate::failure::{Failure, errors_json, is_script};
+use crate::failure::{Failure, Said, errors_json, is_script};
 use crate::guard::hash_hex;
 use crate::members::Member;
 use crate::page::{Ground, made, refused, route_of};
@@ -9,8 +9,8 @@ use crate::sent::Sent;
 use crate::trouble::trouble;
 use axum::Extension;
 use axum::extract::{Request, State};
+use axum::http::StatusCode;
 use axum::http::header::CONTENT_TYPE;
-use axum::http::{HeaderName, HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use pages::{Entry, Refusal, Route};
 use serde_json::json;
@@ -124,17 +124,16 @@ pub(crate) fn taken(appended: Appended, go: &str, script: bool) -> Response {
 
 /// The answer to a form with mistakes, for our scripts.
 pub(crate) fn refused_json(refusal: &Refusal) -> Response {
-    let mut response = json_of(StatusCode::UNPROCESSABLE_ENTITY, errors_json(&refusal.errors));
-    response.headers_mut().insert(SAID, HeaderValue::from_static("1"));
-    response
+    said(
+        StatusCode::UNPROCESSABLE_ENTITY,
+        ([(CONTENT_TYPE, "application/json")], errors_json(&refusal.errors)),
+    )
 }
 
-/// Marks an answer that says already what is wrong, so that it is not put in other words.
-const SAID: HeaderName = HeaderName::from_static("x-said");
-
+/// An answer that says itself what is wrong, so that it is not put in other words.
 pub(crate) fn said(status: StatusCode, body: impl IntoResponse) -> Response {
     let mut response = (status, body).into_response();
-    response.headers_mut().insert(SAID, HeaderValue::from_static("1"));
+    response.extensions_mut().insert(Said);
     response
 }
 

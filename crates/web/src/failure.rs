@@ -87,10 +87,6 @@ impl Failure {
         Failure { field, ..self }
     }
 
-    pub(crate) fn message(&self) -> &str {
-        &self.message
-    }
-
     /// Of an answer that some layer gave with nothing but a status.
     fn of_status(status: StatusCode) -> Self {
         match status {
@@ -146,6 +142,10 @@ impl From<getrandom::Error> for Failure {
     }
 }
 
+/// Marks an answer that says itself what is wrong.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Said;
+
 /// Does one of our scripts ask?
 pub(crate) fn is_script(headers: &HeaderMap) -> bool {
     headers.contains_key("x-bench")
@@ -163,7 +163,7 @@ pub(crate) async fn dress(request: Request, next: Next) -> Response {
     let script = is_script(request.headers());
     let response = next.run(request).await;
     let status = response.status();
-    let said = response.headers().contains_key("x-said");
+    let said = response.extensions().get::<Said>().is_some();
     if !(status.is_client_error() || status.is_server_error()) || said {
         return response;
     }
