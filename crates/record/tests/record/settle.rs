@@ -297,6 +297,46 @@ fn quarrel(ours: &[u32], theirs: &[u32]) -> Vec<Fact> {
     facts
 }
 
+/// All values of a stored fact that are no table and no list.
+fn leaves<'a>(value: &'a mut serde_json::Value, all: &mut Vec<&'a mut serde_json::Value>) {
+    match value {
+        serde_json::Value::Object(pairs) => pairs.values_mut().for_each(|value| leaves(value, all)),
+        serde_json::Value::Array(items) => items.iter_mut().for_each(|value| leaves(value, all)),
+        leaf => all.push(leaf),
+    }
+}
+
+/// The facts with some of their numbers and texts replaced by what a broken device might send; those that are no
+/// facts any more left out.
+fn torn(facts: &[Fact], dice: &[u32]) -> Vec<Fact> {
+    let numbers = [0.0_f64, -1.0, 1.0, 2.0, 255.0, 65535.0, 1e300];
+    let texts =
+        ["main/1", "main/65535", "main", "other", "", "A", "C", "208Y/120", "lug:C", "main:stab:1", "9b"];
+    let mut all = Vec::new();
+    for (idx, fact) in facts.iter().enumerate() {
+        let dice = dice[idx % dice.len()].rotate_left(idx as u32) as usize;
+        let mut value: serde_json::Value = serde_json::from_str(&fact.to_json()).expect("just written");
+        if dice.is_multiple_of(3) {
+            let mut leaves_of = Vec::new();
+            leaves(&mut value["body"], &mut leaves_of);
+            let n = leaves_of.len();
+            let leaf = &mut *leaves_of[dice / 3 % n];
+            let whole = leaf.is_u64();
+            match leaf {
+                serde_json::Value::Number(_) if whole => {
+                    *leaf = (numbers[dice / 7 % 6].max(0.0) as u64).into()
+                }
+                serde_json::Value::Number(_) => *leaf = numbers[dice / 7 % numbers.len()].into(),
+                serde_json::Value::String(_) => *leaf = texts[dice / 7 % texts.len()].into(),
+                serde_json::Value::Bool(flag) => *flag = !*flag,
+                _ => {}
+            }
+        }
+        all.extend(Fact::from_json(&value.to_string()));
+    }
+    all
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
 
@@ -344,5 +384,21 @@ proptest! {
         arrived.sort_by_key(|(number, _)| *number);
         let arrived: Vec<Fact> = arrived.into_iter().map(|(_, fact)| fact).collect();
         prop_assert_eq!(settle(&arrived, Some(TODAY)), settle(&facts, Some(TODAY)));
+    }
+
+    #[test]
+    fn verif_whatever_a_device_sends_a_job_comes_of_it(ours in numbers(), theirs in numbers(), dice in numbers()) {
+        let facts = torn(&quarrel(&ours, &theirs), &dice);
+        let settled = settle(&facts, Some(TODAY));
+        prop_assert_eq!(settled.job.is_some(), facts.iter().any(|fact| fact.body.kind() == "job"));
+        prop_assert_eq!(lost(&facts, &settled), []);
+        let used: Vec<Fact> = facts
+            .iter()
+            .filter(|fact| settled.is_used(fact.id()))
+            .map(|fact| Fact { supersedes: Vec::new(), ..fact.clone() })
+            .collect();
+        let doubles = settled.set_aside.iter().any(|aside| aside.code == "duplicate-id");
+        prop_assert!(doubles || settle(&used, Some(TODAY)).set_aside.is_empty());
+        let _ = news(&facts[..facts.len() / 2], &facts[facts.len() / 2..], Some(TODAY));
     }
 }
