@@ -27,7 +27,8 @@ impl Tab {
     pub(crate) async fn of(page: Page) -> Tab {
         // The driver attaches itself to every worker that starts and halts it until told to go on; the word to go on
         // is sometimes lost, and a service worker then never starts. Workers are left alone instead.
-        let alone = SetAutoAttachParams::builder().auto_attach(false).wait_for_debugger_on_start(false).flatten(true);
+        let alone =
+            SetAutoAttachParams::builder().auto_attach(false).wait_for_debugger_on_start(false).flatten(true);
         page.execute(alone.build().expect("complete")).await.expect("workers are left alone");
         let said = Arc::new(Mutex::new(Vec::new()));
         let mut errors = page.event_listener::<EventExceptionThrown>().await.expect("errors can be heard");
