@@ -113,9 +113,10 @@ async fn fill(folder: &Folder, mut unpack: Unpack, put: &mut Put) -> Result<Rest
     let to = database.clone();
     let refuse = folder.clone();
     unpack = blocking(move || {
-        let mut out = File::create(&to).map_err(|error| refuse.error(error))?;
-        unpack.copy(&member, &mut out)?;
-        out.sync_all().map_err(|error| refuse.error(error))?;
+        let failed = |error| refuse.error(error);
+        let mut out = File::create(&to).map_err(failed)?;
+        unpack.copy(&member, &mut out, &failed)?;
+        out.sync_all().map_err(failed)?;
         Ok(unpack)
     })
     .await?;

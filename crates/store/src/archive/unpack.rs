@@ -71,8 +71,9 @@ impl Unpack {
 
     /// Verifies every member and keeps nothing.
     pub(crate) fn verify(&mut self) -> Result<(), Error> {
+        let path = self.path.clone();
         for member in self.manifest.members.clone() {
-            self.copy(&member, &mut std::io::sink())?;
+            self.copy(&member, &mut std::io::sink(), &|error| file_error(&path, error))?;
         }
         Ok(())
     }
@@ -80,12 +81,19 @@ impl Unpack {
     /// The bytes of a member, verified.
     pub(crate) fn read(&mut self, member: &Member) -> Result<Vec<u8>, Error> {
         let mut bytes = Vec::new();
-        self.copy(member, &mut bytes)?;
+        let path = self.path.clone();
+        self.copy(member, &mut bytes, &|error| file_error(&path, error))?;
         Ok(bytes)
     }
 
-    /// Copies a member; an error means that what was copied is worth nothing.
-    pub(crate) fn copy(&mut self, member: &Member, to: &mut impl Write) -> Result<(), Error> {
+    /// Copies a member; an error means that what was copied is worth nothing. `failed` says what a failure of
+    /// writing means.
+    pub(crate) fn copy(
+        &mut self,
+        member: &Member,
+        to: &mut impl Write,
+        failed: &impl Fn(std::io::Error) -> Error,
+    ) -> Result<(), Error> {
         let path = self.path.clone();
         let mut from = self.zip.by_name(&member.name).map_err(|error| damaged(&path, &member.name, error))?;
         let mut running = hash::Running::default();
@@ -101,7 +109,7 @@ impl Unpack {
                 break;
             }
             running.add(&chunk[..n]);
-            to.write_all(&chunk[..n]).map_err(|error| file_error(&path, error))?;
+            to.write_all(&chunk[..n]).map_err(failed)?;
         }
         if bytes != member.bytes {
             return Err(damaged(

@@ -98,3 +98,24 @@ fn a_quota_is_as_a_full_disk() {
         store.close().await;
     });
 }
+
+#[test]
+fn a_restore_that_finds_no_room_leaves_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("backup.zip");
+    run(async {
+        let store = Store::open(folder.path().join("data")).await.expect("it opens");
+        store.append("a", "e0", None, &entry(0)).await.expect("stored");
+        store.put_photo("a", "image/jpeg", photo(1, 900_000)).await.expect("put");
+        store.backup(&file).await.expect("written");
+        store.close().await;
+    });
+    // Too small for the database, and too small for the photo only.
+    for kilobytes in [60, 600] {
+        let Some(disk) = Mounted::of_size(kilobytes) else { return };
+        let target = disk.path().join("back");
+        let told = run(store::restore(&file, &target)).expect_err("no room");
+        assert!(matches!(&told, Error::DiskFull { path } if *path == target), "{told:?}");
+        assert!(!target.exists(), "{kilobytes} kB");
+    }
+}
