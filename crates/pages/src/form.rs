@@ -15,6 +15,17 @@ pub(crate) fn form(cx: &Context<'_>, action: &Route, body: Markup) -> Markup {
     form_as(cx, action, "", body)
 }
 
+/// As [`form_as`], for a page that stays when the entry waits for a network.
+pub(crate) fn form_that_stays(cx: &Context<'_>, action: &Route, name: &str, body: Markup) -> Markup {
+    html! {
+        form method="post" action=(action) data-queue data-stay {
+            (hidden(cx, name))
+            input type="hidden" name="at" value="";
+            (body)
+        }
+    }
+}
+
 /// As [`form`], for one of several forms of a page: `name` keeps their entries apart.
 pub(crate) fn form_as(cx: &Context<'_>, action: &Route, name: &str, body: Markup) -> Markup {
     html! {

@@ -10,7 +10,7 @@ pub(crate) use read::{fact_at as breaker_fact, read};
 
 use crate::context::{Context, JobView};
 use crate::fields::{Fields, Refusal, plain};
-use crate::form::{Choice, Sheet, form};
+use crate::form::{Choice, Sheet, form_that_stays};
 use crate::route::Route;
 use crate::shell::{Page, shell, wide_shell};
 use maud::{Markup, html};
@@ -91,7 +91,7 @@ fn last_one(view: &JobView, panel: &Panel, here: &Route, cx: &Context<'_>) -> Ma
         return html! { div #last data-live {} };
     };
     let spaces: Vec<String> = body.spaces.iter().map(|space| space.0.write()).collect();
-    let undo = crate::form::form_as(
+    let undo = form_that_stays(
         cx,
         here,
         "undo",
@@ -170,7 +170,7 @@ fn strip(
         }
         (more(old, &sheet))
     };
-    html! { section.sheet.strip data-stay { (form(cx, here, body)) } (links(job, panel)) }
+    html! { section.sheet.strip { (form_that_stays(cx, here, "", body)) (links(job, panel)) } }
 }
 
 fn links(job: &str, panel: &Panel) -> Markup {
@@ -210,7 +210,7 @@ fn space_choice(panel: &Panel, space: Space, sheet: &Sheet<'_>) -> Markup {
             select #(sheet.id_of("space")) name="space" {
                 @for one in &all { option value=(one) selected[*one == space] { (one) } }
             }
-            span.quiet {
+            span.quiet data-of=(space) {
                 "leg " (panel.leg_of(space))
                 @if 1 < panel.sections.len() {
                     @if let Some(section) = panel.section_of(space) { br; (section.id) " section" }
@@ -259,7 +259,7 @@ fn loads(panel: &Panel, space: Space) -> Markup {
             legend { "What it feeds. A tap saves it and goes on" }
             div.load-tiles {
                 @for usual in usual_loads().iter().filter(|usual| usual.tile || (feeds_section && usual.feeds == "lower section")) {
-                    button name="act" value={ (LOAD) (usual.feeds) } {
+                    button name="act" value={ (LOAD) (usual.feeds) } data-rating=(plain(usual.rating_a)) data-poles=(usual.n_poles) {
                         span {
                             (usual.feeds)
                             small { (plain(usual.rating_a)) " A" @if 1 < usual.n_poles { ", " (usual.n_poles) "‑pole" } }

@@ -73,7 +73,7 @@ fn cell(job: &str, panel: &Panel, space: Space, chosen: Option<Space>) -> Markup
         }
         None => html! {
             li.poles-1 {
-                a.cell.empty href=(address(job, panel, space)) aria-current=[(chosen == Some(space)).then_some("true")] {
+                a.cell.empty data-spaces=(space) href=(address(job, panel, space)) aria-current=[(chosen == Some(space)).then_some("true")] {
                     span.number { (space) span.off-screen { ", leg " } small { (panel.leg_of(space)) } }
                     span.what { "empty" }
                 }
@@ -83,8 +83,9 @@ fn cell(job: &str, panel: &Panel, space: Space, chosen: Option<Space>) -> Markup
 }
 
 fn filled(job: &str, panel: &Panel, space: Space, breaker: &Breaker, is_chosen: bool) -> Markup {
+    let spaces: Vec<String> = breaker.spaces.iter().map(ToString::to_string).collect();
     html! {
-        a.cell href=(address(job, panel, space)) aria-current=[is_chosen.then_some("true")] {
+        a.cell data-spaces=(spaces.join(" ")) href=(address(job, panel, space)) aria-current=[is_chosen.then_some("true")] {
             span.number {
                 @for (idx, pole) in breaker.spaces.iter().enumerate() {
                     @if 0 < idx { br; }
