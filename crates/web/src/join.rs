@@ -73,6 +73,7 @@ pub(crate) async fn join(State(bench): State<Bench>, request: Request) -> Result
             return Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)));
         }
     };
+    bench.inner.tries.give_back(from);
     // Lax: the address of a QR code or a message opens with the cookie. What changes anything needs the token too.
     let secure = if bench.inner.setup.https { "; Secure" } else { "" };
     let cookie = format!(

@@ -90,6 +90,17 @@ impl Buckets {
     }
 }
 
+impl Buckets {
+    /// Gives a try back: it was no guess.
+    pub(crate) fn give_back(&self, from: IpAddr) {
+        let mut inner = self.inner.lock().unwrap_or_else(PoisonError::into_inner);
+        inner.all.left = (inner.all.left + 1.0).min(OF_ALL.most);
+        if let Some(one) = inner.each.get_mut(&network_of(from)) {
+            one.left = (one.left + 1.0).min(OF_ONE.most);
+        }
+    }
+}
+
 /// The network that one party is likely to command: one address of version 4, a /64 of version 6.
 fn network_of(address: IpAddr) -> IpAddr {
     match address.to_canonical() {
@@ -114,6 +125,17 @@ mod tests {
         assert!(wait <= Duration::from_secs(30) && Duration::from_secs(29) < wait, "{wait:?}");
         assert_eq!(buckets.take(other, now), Ok(()));
         assert_eq!(buckets.take(one, now + Duration::from_secs(31)), Ok(()));
+    }
+
+    #[test]
+    fn a_try_that_was_no_guess_costs_nothing() {
+        let now = Instant::now();
+        let buckets = Buckets::new(now);
+        let one = IpAddr::from([10, 0, 0, 1]);
+        for _ in 0..50 {
+            assert_eq!(buckets.take(one, now), Ok(()));
+            buckets.give_back(one);
+        }
     }
 
     #[test]
