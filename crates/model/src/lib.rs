@@ -13,6 +13,7 @@ pub mod conductor;
 pub mod evidence;
 pub mod id;
 pub mod installation;
+pub mod isolation;
 pub mod job;
 pub mod joint;
 pub mod load;

@@ -6,6 +6,7 @@
 
 mod caution;
 mod condition;
+mod isolation;
 mod option;
 mod policy;
 #[cfg(test)]
@@ -14,6 +15,7 @@ mod situation;
 mod verdict;
 pub mod words;
 
+pub use isolation::{NoSuchPart, isolate, live_parts};
 pub use policy::{Policy, PolicyError, PolicyProblem};
 
 use model::Note;
