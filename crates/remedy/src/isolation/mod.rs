@@ -22,7 +22,7 @@ const SIX: usize = 6;
 
 /// The goal is no part of the installation.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("the record has no {0}")]
+#[error("the record does not hold {0}")]
 pub struct NoSuchPart(pub String);
 
 /// The plan to cut off `goal`: the fewest hand movements (of equally few those that leave on what need not go off, and

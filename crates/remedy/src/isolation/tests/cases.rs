@@ -218,7 +218,7 @@ fn a_part_that_is_not_there_is_refused() {
     let plan = isolate(&house(MAIN), &goal("main/lower"));
     assert_eq!(
         plan.expect_err("there is no lower section").to_string(),
-        "the record has no the bus of the lower section with all its stabs"
+        "the record does not hold the bus of the lower section with all its stabs"
     );
 }
 
