@@ -17,6 +17,7 @@ pub mod isolation;
 pub mod job;
 pub mod joint;
 pub mod load;
+pub mod moving;
 pub mod panel;
 pub mod place;
 pub mod quantity;

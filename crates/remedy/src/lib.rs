@@ -6,7 +6,10 @@
 
 mod caution;
 mod condition;
+#[cfg(test)]
+mod house;
 mod isolation;
+mod moving;
 mod option;
 mod policy;
 #[cfg(test)]
@@ -16,6 +19,7 @@ mod verdict;
 pub mod words;
 
 pub use isolation::{NoSuchPart, isolate, live_parts};
+pub use moving::{NotMovable, moves};
 pub use policy::{Policy, PolicyError, PolicyProblem};
 
 use model::Note;

@@ -1,6 +1,6 @@
 //! Cases with the answer that the trade expects: common practice where that is said, else it follows from the wiring.
 
-use super::house::{house, in_short, part_of};
+use crate::house::{house, in_short, part_of};
 use crate::isolation::isolate;
 use model::isolation::{IsolationGoal, ProofPoint};
 

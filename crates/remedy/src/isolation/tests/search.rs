@@ -1,6 +1,6 @@
 //! Random houses: what is live, and how few movements suffice, against plain trial.
 
-use super::house::panel;
+use crate::house::panel;
 use crate::isolation::{isolate, live_parts};
 use model::breaker::LoadClass;
 use model::id::Slot;

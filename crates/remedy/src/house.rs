@@ -11,7 +11,7 @@ use model::system::{Leg, System};
 
 /// A panel from text: sections `name feed first-last`, then breakers `spaces what`, separated by `;`. The feed is `lugs`,
 /// `main` or the slot of a breaker; `what` starting with `source` is a source, with `partner N` it shares a neutral.
-pub(super) fn panel(id: &str, text: &str) -> Panel {
+pub(crate) fn panel(id: &str, text: &str) -> Panel {
     let mut panel = Panel {
         id: PanelId::new(id),
         place: String::new(),
@@ -53,7 +53,7 @@ pub(super) fn panel(id: &str, text: &str) -> Panel {
 }
 
 /// A house of these panels.
-pub(super) fn house(panels: &[(&str, &str)]) -> Installation {
+pub(crate) fn house(panels: &[(&str, &str)]) -> Installation {
     Installation {
         panels: panels.iter().map(|(id, text)| panel(id, text)).collect(),
         ..Installation::default()
@@ -61,13 +61,13 @@ pub(super) fn house(panels: &[(&str, &str)]) -> Installation {
 }
 
 /// `main/9` as a slot.
-pub(super) fn slot_of(text: &str) -> Slot {
+pub(crate) fn slot_of(text: &str) -> Slot {
     let (panel, space) = text.split_once('/').expect("panel and space");
     Slot::new(PanelId::new(panel), space.parse().expect("a space"))
 }
 
 /// `main/upper`: a bus; `main/9`: a branch; `main`: line lugs.
-pub(super) fn part_of(text: &str) -> Part {
+pub(crate) fn part_of(text: &str) -> Part {
     match text.split_once('/') {
         None => Part::LineLugs(PanelId::new(text)),
         Some((panel, rest)) if rest.parse::<Space>().is_ok() => {
@@ -78,7 +78,7 @@ pub(super) fn part_of(text: &str) -> Part {
 }
 
 /// A disconnect in a few letters: `main/9`, or `main/whole` for a main breaker.
-pub(super) fn in_short(disconnect: &Disconnect) -> String {
+pub(crate) fn in_short(disconnect: &Disconnect) -> String {
     match disconnect {
         Disconnect::Main(panel, section) => format!("{panel}/{section}"),
         Disconnect::Breaker(slot) => slot.to_string(),
