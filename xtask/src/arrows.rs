@@ -145,25 +145,33 @@ pub(crate) const CRATES: &[Crate] = &[
             "image",
             "jiff",
             "local-ip-address",
-            "maud",
             "qrcode",
             "rayon",
             "rcgen",
             "rustls",
-            "serde",
             "serde_json",
             "sha2",
             "thiserror",
             "tokio",
             "tower-http",
         ],
-        outside_dev: &["tempfile", "tower"],
+        outside_dev: &["tempfile", "tower", "zip"],
         ..NOTHING
     },
     Crate {
         name: "cli",
-        internal: &["study", "model", "record"],
-        outside: &["anstream", "anstyle", "clap", "jiff", "rayon", "serde_json", "textwrap", "thiserror"],
+        internal: &["study", "model", "record", "store", "web"],
+        outside: &[
+            "anstream",
+            "anstyle",
+            "clap",
+            "jiff",
+            "rayon",
+            "serde_json",
+            "textwrap",
+            "thiserror",
+            "tokio",
+        ],
         outside_dev: &["insta"],
         ..NOTHING
     },
@@ -176,7 +184,7 @@ pub(crate) const CRATES: &[Crate] = &[
     },
     Crate {
         name: "browser",
-        outside_dev: &["chromiumoxide", "futures-util", "serde_json", "tempfile", "tokio"],
+        outside_dev: &["chromiumoxide", "futures-util", "serde_json", "tempfile", "tokio", "zip"],
         ..NOTHING
     },
     Crate {

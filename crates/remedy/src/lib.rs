@@ -15,12 +15,14 @@ mod policy;
 #[cfg(test)]
 mod sample;
 mod situation;
+pub mod triage;
 mod verdict;
 pub mod words;
 
 pub use isolation::{NoSuchPart, isolate, live_parts};
 pub use moving::{NotMovable, moves};
 pub use policy::{Policy, PolicyError, PolicyProblem};
+pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 
 use model::Note;
 use model::advice::{CheckAdvice, Choice, Verdict};

@@ -144,6 +144,7 @@ impl Sample {
             opened: Date::constant(2025, 11, 20),
             exposure: Exposure::CoverOn,
             default_panel: Some(PanelId::new("main")),
+            calls: Vec::new(),
             complaints: Vec::new(),
             installation,
             load_states: Vec::new(),

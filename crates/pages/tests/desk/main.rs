@@ -1,0 +1,10 @@
+//! The pages as a person uses them: shown, filled in as rendered, sent, and shown again.
+
+mod any_fields;
+mod call;
+mod fill;
+mod html;
+mod panel;
+mod rules;
+mod shop;
+mod snapshots;
