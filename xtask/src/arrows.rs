@@ -72,7 +72,8 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "remedy",
         pure: true,
         internal: &["model", "physics"],
-        outside: &["serde", "thiserror", "toml"],
+        outside: &["petgraph", "serde", "thiserror", "toml"],
+        outside_dev: &["proptest"],
         ..NOTHING
     },
     Crate {

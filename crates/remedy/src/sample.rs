@@ -113,7 +113,7 @@ pub(crate) fn split_bus() -> Sample {
 }
 
 impl Sample {
-    fn of(panels: Vec<Panel>) -> Sample {
+    pub(crate) fn of(panels: Vec<Panel>) -> Sample {
         let installation = Installation { service: Service::default(), panels };
         let small = Interval { low: 0.01, median: 0.05, high: 0.2 };
         let finding = |joint| JointFinding {
