@@ -159,15 +159,19 @@ impl<'a> Ask<'a> {
         self.sheet.text("instrument", "Instrument", hint, &last)
     }
 
-    /// What lies behind the dead front: closed, with the reason, while the record says that it is on.
+    /// What lies behind the dead front: closed, with the reason, while the record says that it is on. Without `open`
+    /// it is folded in any case.
     pub(crate) fn behind(&self, what: &str, open: bool, inner: Markup) -> Markup {
+        let wrong = self.sheet.is_again();
         if !self.cover_on() {
-            return html! {
+            let caution = html! {
                 div.caution { p { "The dead front is off: live parts are open. A qualified person with protective gear only." } }
-                (inner)
+            };
+            return html! {
+                @if open { (caution) (inner) }
+                @else { details.more open[wrong] { summary { (what) } (caution) (inner) } }
             };
         }
-        let wrong = self.sheet.is_again();
         html! {
             details.more.behind open[open || wrong] {
                 summary { (what) ": closed, the dead front is on" }

@@ -17,7 +17,7 @@ use record::text::{AsText, Textual};
 
 pub(super) const FORM: Form = Form {
     title: "Clamp a current",
-    lede: "Around one conductor, steady for some seconds. Conductors are not moved for it.",
+    lede: "Around one conductor, steady. Conductors are not moved for it.",
     show,
     read,
     pairs,
@@ -53,9 +53,9 @@ fn show(ask: &Ask<'_>) -> Markup {
     html! {
         (about(ask))
         (ask.behind("Clamping", true, html! {
-            (ask.list("place", "Branch conductor of", "Choose a space", &ask.slots(), &slot))
-            (ask.list("elsewhere", "Or around", "None: the branch conductor above", &elsewhere, &elsewhere_value))
             (sheet.number(&Keypad { name: "amps", label: "Current", unit: "A", hint: "", value: None, required: true }))
+            (ask.list("place", "Branch conductor of", "Choose a space", &ask.slots(), &slot))
+            (ask.list("elsewhere", "Or around", "None: the conductor above", &elsewhere, &elsewhere_value))
             (ask.state())
             (ask.instrument(last, "By the shop’s own name."))
         }))

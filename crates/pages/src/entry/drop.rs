@@ -16,7 +16,7 @@ use record::text::{AsText, Textual};
 
 pub(super) const FORM: Form = Form {
     title: "Millivolt drop",
-    lede: "The voltage lost along one conductor path under load: it shows the resistance of the joints on it.",
+    lede: "Millivolts lost along one conductor under load.",
     show,
     read,
     pairs,
@@ -58,10 +58,11 @@ fn show(ask: &Ask<'_>) -> Markup {
         _ => None,
     });
     html! {
-        div.note {
-            p { strong { "The tap on the bus. " } "An unloaded breaker on the same leg carries no current, so its load terminal shows \
-                 the voltage of the bus itself. From there to the load terminal of the loaded breaker the meter reads stab and \
-                 pole of that breaker alone. Nothing is pulled and nothing is switched." }
+        details.working {
+            summary { "How: a tap on the bus" }
+            p { "An unloaded breaker on the same leg carries no current, so its load terminal shows the voltage of the bus itself. \
+                 From there to the load terminal of the loaded breaker the meter reads stab and pole of that breaker alone. Nothing \
+                 is pulled and nothing is switched." }
         }
         (ask.behind("Probing", true, html! {
             div.caution { p { "Screw heads only. Both ends are live at line voltage to earth: leads and meter of category III or better." } }

@@ -26,7 +26,8 @@ pub(crate) fn sentence(view: &JobView, body: &Body) -> String {
 /// With a full stop at the end.
 fn ended(text: &str) -> String {
     let text = text.trim();
-    if text.ends_with(['.', '!', '?', '”']) { text.to_owned() } else { format!("{text}.") }
+    let said = text.trim_end_matches('”');
+    if said.ends_with(['.', '!', '?']) { text.to_owned() } else { format!("{text}.") }
 }
 
 fn with(words: &str) -> String {
@@ -52,7 +53,9 @@ fn plain(view: &JobView, body: &Body) -> String {
             None => "service described".to_owned(),
         },
         Body::Panel(body) => {
-            format!("panel {} described: {} spaces{}", body.panel.0, body.spaces, with(&body.place))
+            let place = body.place.trim();
+            let place = if place.is_empty() { String::new() } else { format!(", {place}") };
+            format!("panel {} described: {} spaces{place}", body.panel.0, body.spaces)
         }
         Body::Breaker(body) => {
             let spaces: Vec<String> = body.spaces.iter().map(|space| space.0.to_string()).collect();

@@ -106,7 +106,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         (ask.list("place", "Where", "Choose a place", &scopes, &value))
         (pick(ask, "f", "What, with the dead front on", &of(Exposure::CoverOn)))
         p.hint { "A handle is felt only with its circuit unloaded, from the side, once." }
-        (ask.behind("With the dead front off", sign.is_some_and(|sign| needs(sign) == Exposure::CoverOff), html! {
+        (ask.behind("With the dead front off", !ask.cover_on() || sign.is_some_and(|sign| needs(sign) == Exposure::CoverOff), html! {
             (pick(ask, "off", "What, behind the dead front", &of(Exposure::CoverOff)))
         }))
         @if ask.standing.exposure == Exposure::ProvenDead {
@@ -121,7 +121,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         (moment(ask))
         (sheet.error("seen"))
         div.actions {
-            button.plain name="seen" value="no" { "Looked, not there" }
+            button.plain name="seen" value="no" { "Not there" }
             button.big name="seen" value="yes" { "It is there" }
         }
     }

@@ -17,7 +17,7 @@ use record::text::{AsText, Textual};
 
 pub(super) const FORM: Form = Form {
     title: "Temperature",
-    lede: "From straight ahead, close, with the loads running as named.",
+    lede: "From straight ahead and close.",
     show,
     read,
     pairs,
@@ -99,15 +99,15 @@ fn show(ask: &Ask<'_>) -> Markup {
     }
     html! {
         (about(ask))
+        (sheet.number(&Keypad {
+            name: "value", label: "Temperature", unit: "", hint: "", value: None, required: true,
+        }))
+        (sheet.pick_narrow("unit", "Unit", "", &[("c", "°C", ""), ("f", "°F", "")], &unit))
         (ask.list("place", "Where", "Choose a space", &outside, &place_value))
         (sheet.pick("part", "At the", "", &OUTSIDE, part))
         (ask.behind("Behind the dead front", hidden, html! {
             (sheet.with_id("behind").pick("part", "Or at the", "", &BEHIND, part))
             (ask.list("elsewhere", "Or at another place", "None: the space above", &elsewhere_groups, &elsewhere))
-        }))
-        (sheet.pick_narrow("unit", "Unit", "", &[("c", "°C", ""), ("f", "°F", "")], &unit))
-        (sheet.number(&Keypad {
-            name: "value", label: "Temperature", unit: "", hint: "", value: None, required: true,
         }))
         (ask.state())
         details.more open[hidden || ask.sheet.is_again()] {

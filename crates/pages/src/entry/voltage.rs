@@ -15,8 +15,7 @@ use record::text::{AsText, Textual};
 
 pub(super) const FORM: Form = Form {
     title: "Voltages",
-    lede: "Both legs to neutral, as close together in time as you can. Then the same again with a known heater on one leg, \
-           in a load state of its own.",
+    lede: "Both legs to neutral at once, then again with a known heater on one leg, in a load state of its own.",
     show,
     read,
     pairs,
@@ -25,9 +24,9 @@ pub(super) const FORM: Form = Form {
 
 /// Names of the number fields, one a leg.
 const VOLTS: [(Leg, &str, &str, &str); 3] = [
-    (Leg::A, "volts-A", "on-A", "Leg A to neutral"),
-    (Leg::B, "volts-B", "on-B", "Leg B to neutral"),
-    (Leg::C, "volts-C", "on-C", "Leg C to neutral"),
+    (Leg::A, "volts-A", "on-A", "Leg A"),
+    (Leg::B, "volts-B", "on-B", "Leg B"),
+    (Leg::C, "volts-C", "on-C", "Leg C"),
 ];
 
 fn panel<'a>(ask: &Ask<'a>) -> Option<&'a Panel> {
@@ -35,6 +34,14 @@ fn panel<'a>(ask: &Ask<'a>) -> Option<&'a Panel> {
     let named = ask.values.text("panel").and_then(|name| installation.panel(&PanelId::new(name)));
     let of_place = ask.place("place").and_then(|place| installation.panel(place.panel()));
     named.or(of_place).or_else(|| installation.panels.first())
+}
+
+const fn to_neutral(leg: Leg) -> &'static str {
+    match leg {
+        Leg::A => "A to neutral",
+        Leg::B => "B to neutral",
+        Leg::C => "C to neutral",
+    }
 }
 
 /// Receptacle circuits of a leg, as choices.
@@ -81,13 +88,13 @@ fn show(ask: &Ask<'_>) -> Markup {
         @for (leg, volts, on, label) in VOLTS.iter().filter(|(leg, ..)| legs.contains(leg)) {
             fieldset.group {
                 legend { (label) }
-                (sheet.number(&pad(volts, label)))
+                (sheet.number(&pad(volts, to_neutral(*leg))))
                 @let usual = query_leg.as_ref().filter(|(of, _)| of == leg).map(|(_, slot)| slot.to_string());
                 (ask.choose(on, &format!("Receptacle of leg {leg} on"), "", "Choose a circuit of this leg", circuits(ask, panel, *leg), &usual.unwrap_or_default()))
             }
         }
         (ask.state())
-        (ask.behind("At the lugs", behind, html! {
+        (ask.behind("Leg to leg, at the lugs", behind, html! {
             (sheet.number(&Keypad { name: "volts-AB", label: "Leg A to leg B", unit: "V", hint: "Line lug to line lug.", value: None, required: false }))
         }))
         details.more open[between] {
@@ -106,11 +113,11 @@ fn show(ask: &Ask<'_>) -> Markup {
 /// Places where a probe finds a conductor, as choices.
 pub(super) fn places(ask: &Ask<'_>) -> Vec<(String, Vec<(String, String)>)> {
     type OfSlot = fn(Slot) -> Place;
-    let kinds: [(&str, OfSlot); 4] = [
-        ("Load terminals", Place::Load),
-        ("Wires behind the terminals", Place::Wire),
-        ("Neutral wires", Place::NeutralWire),
-        ("Receptacles", Place::Receptacle),
+    let kinds: [(&str, &str, OfSlot); 4] = [
+        ("Load terminals", "Terminal", Place::Load),
+        ("Wires behind the terminals", "Wire", Place::Wire),
+        ("Neutral wires", "Neutral wire", Place::NeutralWire),
+        ("Receptacles", "Receptacle", Place::Receptacle),
     ];
     let of_legs = ask.of_panels(
         |panel, leg| {
@@ -131,9 +138,9 @@ pub(super) fn places(ask: &Ask<'_>) -> Vec<(String, Vec<(String, String)>)> {
     );
     let mut groups: Vec<(String, Vec<(String, String)>)> =
         of_legs.into_iter().map(|(panel, all)| (format!("{panel}: lugs, neutral, earth"), all)).collect();
-    for (heading, of) in kinds {
-        let all =
-            ask.of_slots(|slot| of(slot.clone()).to_string()).into_iter().flat_map(|(_, all)| all).collect();
+    for (heading, word, of) in kinds {
+        let all = ask.of_slots(|slot| of(slot.clone()).to_string()).into_iter().flat_map(|(_, all)| all);
+        let all = all.map(|(value, words)| (value, format!("{word} {words}"))).collect();
         groups.push((heading.to_owned(), all));
     }
     groups

@@ -8,6 +8,7 @@ use crate::context::{Context, JobView};
 use crate::entry::standing::Standing;
 use crate::entry::words::{enter, exposure_words, installation, with_query};
 use crate::fields::{Fields, Refusal};
+use crate::form::form_as;
 use crate::route::{EntryKind, Route};
 use crate::shell::{Page, failure_page, wide_shell};
 pub(crate) use drawing::mark_words;
@@ -47,7 +48,7 @@ pub(crate) fn page(job: &str, query: &Fields, _again: Option<&Refusal>, cx: &Con
             p.quiet { "An invented example: no such house, panel or person exists." }
         }
         div #judged data-live { (judged::strip(view)) }
-        div #now data-live { (now(view, &standing, &chosen, panel)) }
+        div #now data-live { (now(view, &standing, &chosen, panel, cx)) }
         div.two.drawing-left {
             section #panel data-live {
                 h2 { "Panel " (panel.id) @if !panel.place.is_empty() { span.quiet { ", " (panel.place) } } }
@@ -106,7 +107,7 @@ fn tabs(view: &JobView, panels: &[Panel], here: &Panel, state: &str) -> Markup {
 }
 
 /// Loads that run and how far the panel is open, each one tap from being changed.
-fn now(view: &JobView, standing: &Standing<'_>, chosen: &str, panel: &Panel) -> Markup {
+fn now(view: &JobView, standing: &Standing<'_>, chosen: &str, panel: &Panel, cx: &Context<'_>) -> Markup {
     let bench = Route::Bench(view.name.clone());
     let others: Vec<&str> = standing.states().iter().map(|state| state.name.as_str()).collect();
     html! {
@@ -124,7 +125,11 @@ fn now(view: &JobView, standing: &Standing<'_>, chosen: &str, panel: &Panel) -> 
             summary { span { span.quiet { "Open: " } (exposure_words(standing.exposure)) } }
             nav.chips aria-label="How far open" {
                 @for other in [Exposure::CoverOn, Exposure::CoverOff, Exposure::ProvenDead] {
-                    @if other != standing.exposure {
+                    @if other == Exposure::CoverOn && standing.exposure != other {
+                        (form_as(cx, &Route::Enter(view.name.clone(), EntryKind::Exposure), "closed", html! {
+                            button.small name="reached" value=(other.word()) { "Dead front is back on" }
+                        }))
+                    } @else if other != standing.exposure {
                         a.chip href=(enter(view, EntryKind::Exposure, &[("reached", other.word())])) { (exposure_words(other)) }
                     }
                 }

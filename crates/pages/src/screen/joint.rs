@@ -53,6 +53,7 @@ pub(crate) fn page(
         }
     };
     let body = html! {
+        p.lede { (what_it_is(&id)) }
         nav.chips aria-label="Back" { a.chip href=(back.0) { (back.1) } }
         div #judged data-live {
             (standing_of_judging(view))
@@ -63,6 +64,18 @@ pub(crate) fn page(
         }
     };
     shell(cx, &title, &route, body)
+}
+
+/// What meets what there.
+const fn what_it_is(id: &JointId) -> &'static str {
+    match id {
+        JointId::Stab(_) => "Where the clip of the breaker grips the finger of the bus bar.",
+        JointId::Terminal(_) => "Where the branch wire is screwed to the breaker.",
+        JointId::NeutralTerminal(_) => "Where the neutral wire of the circuit is screwed to the bar.",
+        JointId::Lug(..) => "Where a service conductor is screwed to the bus.",
+        JointId::NeutralLug(_) => "Where the service neutral is screwed to the neutral bar.",
+        JointId::Feeder(..) => "The connection that carries the whole section.",
+    }
 }
 
 /// A joint as one row: mark, name, probability, the strongest reason.

@@ -68,7 +68,7 @@ pub(super) fn checks(view: &JobView, standing: &Standing<'_>) -> Markup {
                 li.row.check {
                     p.grow { (check.what) }
                     @if !check.cautions.is_empty() { div.caution { @for caution in &check.cautions { p { (caution) } } } }
-                    a.plain[idx != 0].big[idx == 0].full href=(form(view, check, standing)) { (button(check)) }
+                    a class=(if idx == 0 { "big full" } else { "plain full" }) href=(form(view, check, standing)) { (button(check)) }
                     (details(check, view))
                 }
             }

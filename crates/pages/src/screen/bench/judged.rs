@@ -42,7 +42,7 @@ fn verdict(assessment: &Assessment) -> Markup {
                     @for caution in &verdict.cautions { div.caution { p { (caution) } } }
                 }
             }
-            p.quiet { "Under the policy " (verdict.policy) "." }
+            p.quiet { "Policy: " (verdict.policy) "." }
         }
     }
 }
