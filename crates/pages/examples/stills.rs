@@ -8,6 +8,9 @@ use std::path::Path;
 const CASE: &str = include_str!("../../../cases/1-burnt-stabs.toml");
 const LOOK: &str = include_str!("../../web/assets/look.css");
 
+/// Name of the file, page, query.
+type Still<'a> = (&'a str, Route, &'a [(&'a str, &'a str)]);
+
 fn main() -> std::io::Result<()> {
     let folder = std::env::args().nth(1).unwrap_or_else(|| "stills".to_owned());
     let folder = Path::new(&folder);
@@ -19,7 +22,7 @@ fn main() -> std::io::Result<()> {
     let devices = devices(now);
     let invitation = invitation(now);
     let (own, panel) = (|| view.name.clone(), || "main".to_owned());
-    let stills: Vec<(&str, Route, &[(&str, &str)])> = vec![
+    let stills: Vec<Still> = vec![
         ("jobs", Route::Jobs, &[]),
         ("new", Route::New, &[]),
         ("new-smoke", Route::New, &[("a-danger", "smoke"), ("of", "smell")]),

@@ -115,12 +115,6 @@ impl<'a> Reader<'a> {
         )
     }
 
-    /// As [`Reader::text`], and it must be there. `missing` says what to do, as in `Write what was done.`
-    pub(crate) fn need_text(&mut self, name: &str, max: usize, missing: &str) -> Option<String> {
-        let value = self.text(name, max);
-        self.needed(name, value, missing)
-    }
-
     /// A number, with a decimal point or comma, and its unit behind it if somebody types that.
     pub(crate) fn number(&mut self, name: &str, unit: &str, range: (f64, f64)) -> Option<f64> {
         let text = self.fields.text(name)?;
@@ -323,11 +317,11 @@ mod tests {
         assert_eq!(reader.thing::<Leg>("leg", None), None);
         assert_eq!(reader.whole("rows", (1, 42)), None);
         assert_eq!(reader.yes_no("ok"), None);
-        assert_eq!(reader.need_text("words", 10, "Write something."), None);
+        assert_eq!(reader.need_number("amps", "A", (0.0, 9.0), "Give the current."), None);
         assert_eq!(reader.moment(now), jiff::civil::date(2026, 3, 4).at(14, 30, 0, 0));
         let refusal = reader.finish().expect_err("five mistakes");
         let names: Vec<&str> = refusal.errors.iter().map(|error| error.field.as_str()).collect();
-        assert_eq!(names, ["leg", "rows", "ok", "words", "at"]);
+        assert_eq!(names, ["leg", "rows", "ok", "amps", "at"]);
         assert!(refusal.errors[0].message.contains("`A`"), "{}", refusal.errors[0].message);
     }
 }

@@ -2,7 +2,7 @@
 
 mod of_job;
 
-pub(crate) use of_job::{Spaces, slot_words, spaces_of, text_of};
+pub(crate) use of_job::Spaces;
 
 use crate::context::Context;
 use crate::fields::{FieldError, Fields, Refusal, plain};
@@ -64,11 +64,6 @@ fn hidden(cx: &Context<'_>, name: &str) -> Markup {
 /// The row of main buttons at the bottom of a form, with the one that sends it.
 pub(crate) fn submit(word: &str) -> Markup {
     html! { div.actions { button.big { (word) } } }
-}
-
-/// The same, with a way out beside it.
-pub(crate) fn submit_or(word: &str, way_out: &str, to: &str) -> Markup {
-    html! { div.actions { a.plain href=(to) { (way_out) } button.big { (word) } } }
 }
 
 /// A form on its way: what was typed and what is wrong with it.

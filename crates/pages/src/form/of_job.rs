@@ -1,17 +1,11 @@
-//! Choices that come from the job: its spaces and its load states.
+//! Choices that come from the job: its spaces.
 
 use super::Sheet;
-use crate::context::Context;
 use crate::fields::Reader;
-use jiff::civil::DateTime;
-use maud::{Markup, html};
+use maud::Markup;
 use model::job::Job;
 use model::panel::Panel;
-use model::{PanelId, Slot, Space};
-use record::Fact;
-use record::fact::LoadStateHeld;
-use record::limits;
-use record::text::Textual;
+use model::{Slot, Space};
 
 /// Which spaces a choice offers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,7 +58,10 @@ impl<'a> Sheet<'a> {
     }
 
     /// The same, with one chosen already.
-    #[expect(clippy::too_many_arguments, reason = "each is a word of the form; a struct would only name them twice")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "each is a word of the form; a struct would only name them twice"
+    )]
     pub(crate) fn place_or(
         &self,
         name: &'a str,
@@ -91,32 +88,6 @@ impl<'a> Sheet<'a> {
         }
         self.select(name, label, hint, &groups, usual)
     }
-
-    /// The load state a reading was taken in, latest first, or a new one; fields `state`, `state-new`, `state-held`.
-    pub(crate) fn load_state(&self, job: Option<&Job>) -> Markup {
-        let states = job.map(|job| job.load_states.as_slice()).unwrap_or_default();
-        let named = |word: &str| (word.to_owned(), word.to_owned());
-        let new = html! {
-            (self.text_among(
-                "state-new",
-                if states.is_empty() { "What is running?" } else { "What is running now?" },
-                "A name for the loads while you measure, as in: range and dryer on.",
-                "",
-                &["as found", "dryer on", "range on", "dryer and range on", "all off"],
-            ))
-            (self.whole("state-held", "For how many minutes already?", "Leave it out if it is long or not known.", None))
-        };
-        if states.is_empty() {
-            return html! { fieldset.group { legend { "Load state" } (new) } };
-        }
-        let latest: Vec<(String, String)> = states.iter().rev().map(|state| named(&state.name)).collect();
-        let usual = latest.first().map(|(name, _)| name.clone()).unwrap_or_default();
-        let open = self.is_again() && !self.value("state-new", "").is_empty();
-        html! {
-            (self.select("state", "Load state", "", &[(String::new(), latest)], &usual))
-            details.more open[open] { summary { "Something else is running now" } (new) }
-        }
-    }
 }
 
 impl Reader<'_> {
@@ -125,48 +96,4 @@ impl Reader<'_> {
         let home = job.and_then(|job| job.default_panel.clone());
         self.thing::<Slot>(name, home.as_ref())
     }
-
-    /// As [`Reader::slot`], and it must be there.
-    pub(crate) fn need_slot(&mut self, name: &str, job: Option<&Job>) -> Option<Slot> {
-        let home: Option<PanelId> = job.and_then(|job| job.default_panel.clone());
-        self.need::<Slot>(name, home.as_ref(), "Choose the space.")
-    }
-
-    /// The load state of [`Sheet::load_state`]: its name, and the fact of it where it is new.
-    pub(crate) fn load_state(
-        &mut self,
-        cx: &Context<'_>,
-        at: DateTime,
-        missing: &str,
-    ) -> Option<(String, Option<Fact>)> {
-        let held = self.number("state-held", "min", limits::MINUTES);
-        let new = self.text("state-new", limits::NAME_MAX);
-        let states = cx.settled_job().map(|job| job.load_states.as_slice()).unwrap_or_default();
-        match new {
-            Some(name) if states.iter().any(|state| state.name == name) => Some((name, None)),
-            Some(name) => {
-                let body = LoadStateHeld {
-                    name: name.clone(),
-                    words: String::new(),
-                    held_min: held,
-                    room: None,
-                    unloaded: Vec::new(),
-                };
-                Some((name, Some(cx.fact(at, Vec::new(), body))))
-            }
-            None => {
-                let name = self.text("state", limits::NAME_MAX);
-                if name.is_none() && self.fields().text("state").is_none() {
-                    let field = if states.is_empty() { "state-new" } else { "state" };
-                    self.wrong(field, missing);
-                }
-                name.map(|name| (name, None))
-            }
-        }
-    }
-}
-
-/// The text of a thing in a form.
-pub(crate) fn text_of<T: Textual>(thing: Option<&T>) -> String {
-    thing.map(T::write).unwrap_or_default()
 }

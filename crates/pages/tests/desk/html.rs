@@ -33,14 +33,11 @@ pub(crate) fn pieces(html: &str) -> Vec<Piece> {
 /// Where a tag ends: at the first `>` outside of quotes.
 fn tag_end(tag: &str) -> usize {
     let mut quoted = false;
-    for (idx, c) in tag.char_indices() {
-        match c {
-            '"' => quoted = !quoted,
-            '>' if !quoted => return idx,
-            _ => {}
-        }
-    }
-    panic!("a tag without an end: {}", tag.chars().take(80).collect::<String>());
+    let mut is_end = |c: char| {
+        quoted ^= c == '"';
+        c == '>' && !quoted
+    };
+    tag.find(&mut is_end).expect("every tag has an end")
 }
 
 fn open(inner: &str) -> Piece {

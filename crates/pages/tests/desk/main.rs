@@ -4,6 +4,7 @@ mod any_fields;
 mod call;
 mod fill;
 mod html;
+mod look;
 mod panel;
 mod rules;
 mod shop;

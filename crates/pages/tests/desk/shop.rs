@@ -70,10 +70,7 @@ impl Shop {
     /// The only form of a page that goes there.
     pub(crate) fn form(&self, route: &Route, query: &str, action: &str) -> Form {
         let html = self.page(route, query);
-        forms(&html)
-            .into_iter()
-            .rfind(|form| form.action == action)
-            .unwrap_or_else(|| panic!("no form to {action} on {route}"))
+        forms(&html).into_iter().rfind(|form| form.action == action).expect(action)
     }
 
     /// Sends a form; the next one comes a minute later.
@@ -92,7 +89,7 @@ impl Shop {
 
     /// Sends a form that must be taken.
     pub(crate) fn send(&mut self, form: &Form) -> Entry {
-        self.try_send(form).unwrap_or_else(|refusal| panic!("{}: {refusal:?}", form.action))
+        self.try_send(form).expect(&form.action)
     }
 
     /// The page again, after a refusal.

@@ -20,7 +20,7 @@ pub(super) fn tiles(triage: &Triage, which: Range<usize>, given: &[CallAnswer], 
                 div.tiles {
                     @for answer in &question.answers {
                         @let this = CallAnswer { question: question.id.clone(), answer: answer.id.clone() };
-                        @let on = typed.iter().any(|word| *word == answer.id) || (!sheet.is_again() && given.contains(&this));
+                        @let on = typed.contains(&answer.id) || (!sheet.is_again() && given.contains(&this));
                         label {
                             input type=(if question.several { "checkbox" } else { "radio" }) name=(name) value=(answer.id)
                                 checked[on] data-urgency=(alone(triage, this).word());

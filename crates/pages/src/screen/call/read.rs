@@ -78,7 +78,9 @@ pub(crate) fn read(job: &str, fields: &Fields, cx: &Context<'_>) -> Result<Entry
         known.words == call.words
             && known.answers == call.answers.iter().map(|one| one.0.clone()).collect::<Vec<_>>()
     };
-    if !(call.answers.is_empty() && call.words.is_empty()) && !calls.last().is_some_and(same) {
+    let says_nothing = call.answers.is_empty() && call.words.is_empty();
+    let is_new = !calls.last().is_some_and(same);
+    if !says_nothing && is_new {
         // The form shows the answers of all calls together, so what it sends stands for all of them.
         let supersedes: Vec<FactId> = calls.iter().map(|call| call.fact.clone()).collect();
         facts.push(cx.fact(at, supersedes, call));
