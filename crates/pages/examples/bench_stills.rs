@@ -33,18 +33,20 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         let query = vec![("place", "main/15".to_owned()), ("photo", HASH.to_owned())];
         stills.push((format!("enter-{}", kind.word()), Route::Enter(own(), kind), query));
     }
+    let closed = with_cover_on(&view)?;
+    let bare =
+        JobView { judged: Judged::NotPossible("No load state is recorded.".to_owned()), ..closed.clone() };
+    for (prefix, view, kinds) in [("on", &closed, EntryKind::ALL), ("bare", &bare, &[])] {
+        let cx = context(view, Light::Day);
+        let bench = pages::show(&Route::Bench(own()), &Fields::default(), &cx);
+        write(folder, &format!("{prefix}-bench"), Light::Day, &bench.html)?;
+        for &kind in kinds {
+            let page = pages::show(&Route::Enter(own(), kind), &Fields::default(), &cx);
+            write(folder, &format!("{prefix}-{}", kind.word()), Light::Day, &page.html)?;
+        }
+    }
     for light in [Light::Day, Light::Dark, Light::Glare] {
-        let cx = Context {
-            now: date(2025, 11, 18).at(13, 0, 0, 0),
-            viewer: Viewer { name: "electrician" },
-            light,
-            csrf: "csrf",
-            entry: "k3f9a0",
-            jobs: &[],
-            job: Some(&view),
-            devices: &[],
-            invitation: None,
-        };
+        let cx = context(&view, light);
         for (name, route, query) in &stills {
             let fields = query.iter().map(|(name, value)| ((*name).to_owned(), value.clone()));
             let fields = Fields::from_pairs(fields);
@@ -58,6 +60,31 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         }
     }
     Ok(())
+}
+
+fn context(view: &JobView, light: Light) -> Context<'_> {
+    Context {
+        now: date(2025, 11, 18).at(13, 0, 0, 0),
+        viewer: Viewer { name: "electrician" },
+        light,
+        csrf: "csrf",
+        entry: "k3f9a0",
+        jobs: &[],
+        job: Some(view),
+        devices: &[],
+        invitation: None,
+    }
+}
+
+/// The same job with the dead front back on.
+fn with_cover_on(view: &JobView) -> Result<JobView, Box<dyn std::error::Error>> {
+    let fields = Fields::from_pairs([("reached".to_owned(), "cover-on".to_owned())]);
+    let route = Route::Enter(view.name.clone(), EntryKind::Exposure);
+    let entry = pages::read(&route, &fields, &context(view, Light::Day))
+        .map_err(|refusal| format!("the exposure is refused: {refusal:?}"))?;
+    let facts = [view.facts.clone(), entry.facts].concat();
+    let settled = record::settle(&facts, None);
+    Ok(JobView { facts, settled, ..view.clone() })
 }
 
 fn write(folder: &Path, name: &str, light: Light, html: &str) -> std::io::Result<()> {

@@ -173,7 +173,7 @@ impl<'a> Ask<'a> {
             };
         }
         html! {
-            details.more.behind open[open || wrong] {
+            details.more.behind open[wrong] {
                 summary { (what) ": closed, the dead front is on" }
                 div.caution {
                     p { "This needs the dead front off, by a qualified person with protective gear. Work with it on first: \

@@ -58,9 +58,9 @@ fn show(ask: &Ask<'_>) -> Markup {
             (ask.list("elsewhere", "Or around", "None: the conductor above", &elsewhere, &elsewhere_value))
             (ask.state())
             (ask.instrument(last, "By the shop’s own name."))
+            (moment(ask))
+            (series_actions("Save"))
         }))
-        (moment(ask))
-        (series_actions("Save"))
     }
 }
 

@@ -72,9 +72,9 @@ fn show(ask: &Ask<'_>) -> Markup {
             (sheet.number(&Keypad { name: "amps", label: "Current at that moment", unit: "A", hint: "Clamped at the same time; without it the drop says little.", value: None, required: false }))
             (ask.state())
             (ask.instrument(last, ""))
+            (moment(ask))
+            (actions("Save drop"))
         }))
-        (moment(ask))
-        (actions("Save drop"))
     }
 }
 

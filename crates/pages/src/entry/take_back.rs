@@ -31,14 +31,19 @@ fn show(ask: &Ask<'_>) -> Markup {
     } else {
         facts.truncate(N_LATEST);
     }
-    let labels: Vec<(String, String, String)> = facts
-        .iter()
-        .map(|fact| (fact.id().to_string(), sentence(ask.view, &fact.body), when(fact.at)))
-        .collect();
-    let choices: Vec<(&str, &str, &str)> =
-        labels.iter().map(|(id, words, at)| (id.as_str(), words.as_str(), at.as_str())).collect();
     html! {
-        (ask.sheet.pick_any("supersedes", "Take back", "", &choices, &[]))
+        fieldset.pick.list id=(ask.sheet.id_of("supersedes")) tabindex="-1" {
+            legend { "Take back" }
+            div.tiles {
+                @for fact in &facts {
+                    label {
+                        input type="checkbox" name="supersedes" value=(fact.id()) checked[is_named(fact)];
+                        span { (sentence(ask.view, &fact.body)) small { (when(fact.at)) } }
+                    }
+                }
+            }
+            (ask.sheet.error("supersedes"))
+        }
         (ask.sheet.words("words", "Why", "", ""))
         (moment(ask))
         (actions("Take back"))

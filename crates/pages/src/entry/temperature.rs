@@ -97,18 +97,24 @@ fn show(ask: &Ask<'_>) -> Markup {
     {
         group.1.extend(cover.1);
     }
-    html! {
-        (about(ask))
-        (sheet.number(&Keypad {
-            name: "value", label: "Temperature", unit: "", hint: "", value: None, required: true,
-        }))
-        (sheet.pick_narrow("unit", "Unit", "", &[("c", "°C", ""), ("f", "°F", "")], &unit))
+    // Where it is known, the number comes first: a thumb's way from one face to the next.
+    let named = place.is_some() || ask.query_slot().is_some();
+    let whereabouts = html! {
         (ask.list("place", "Where", "Choose a space", &outside, &place_value))
         (sheet.pick("part", "At the", "", &OUTSIDE, part))
         (ask.behind("Behind the dead front", hidden, html! {
             (sheet.with_id("behind").pick("part", "Or at the", "", &BEHIND, part))
             (ask.list("elsewhere", "Or at another place", "None: the space above", &elsewhere_groups, &elsewhere))
         }))
+    };
+    html! {
+        (about(ask))
+        @if !named { (whereabouts) }
+        (sheet.number(&Keypad {
+            name: "value", label: "Temperature", unit: "", hint: "", value: None, required: true,
+        }))
+        (sheet.pick_narrow("unit", "Unit", "", &[("c", "°C", ""), ("f", "°F", "")], &unit))
+        @if named { (whereabouts) }
         (ask.state())
         details.more open[hidden || ask.sheet.is_again()] {
             summary { "Instrument and surface" }

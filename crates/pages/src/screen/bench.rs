@@ -70,6 +70,7 @@ pub(crate) fn page(job: &str, query: &Fields, _again: Option<&Refusal>, cx: &Con
                 div #aside data-live { (judged::contradictions(view)) }
             }
         }
+        div.actions #next data-live { (advice::actions(view, &standing)) }
     };
     wide_shell(cx, title, &route, body)
 }

@@ -1,7 +1,7 @@
 //! Photos of a job: taking them, looking at them, pins on them.
 
 use crate::context::{Context, JobView};
-use crate::entry::words::{enter, installation, space_words, when, with_query};
+use crate::entry::words::{enter, installation, read_slot, space_route, space_words, when, with_query};
 use crate::entry::{alt, is_hash, picture, pin_fields};
 use crate::fields::{Fields, Reader, Refusal};
 use crate::form::{Sheet, Spaces, form, form_with_files};
@@ -24,13 +24,18 @@ pub(crate) fn page(job: &str, query: &Fields, again: Option<&Refusal>, cx: &Cont
     };
     let route = Route::Photos(job.to_owned());
     let sheet = Sheet::new(query, again);
+    let of_space = query
+        .text("place")
+        .and_then(|text| read_slot(view, text))
+        .map(|slot| space_route(view, &slot).to_string());
+    let back = query.text("go").map(str::to_owned).or(of_space);
     let body = html! {
         (sheet.error_list())
         section.sheet {
             h2 { "Take photos" }
             p.quiet { "Step back from the opening before you handle the phone. Wide first, then each anomaly with its space." }
             (form_with_files(cx, &route, html! {
-                @if let Some(go) = query.text("go") { input type="hidden" name="go" value=(go); }
+                @if let Some(go) = back { input type="hidden" name="go" value=(go); }
                 div.field {
                     label for=(sheet.id_of("photo")) { "Photos" }
                     input id=(sheet.id_of("photo")) type="file" name="photo" accept="image/*" capture="environment" multiple required;

@@ -13,6 +13,7 @@ use crate::route::{EntryKind, Rendition, Route};
 use crate::shell::{Page, failure_page, shell};
 use maud::{Markup, html};
 use model::evidence::{Sign, SignScope};
+use model::job::Exposure;
 use model::panel::Panel;
 use model::{JointId, PanelId, Slot, Space};
 use record::{Body, Fact};
@@ -127,10 +128,13 @@ fn judged(view: &JobView, slot: &Slot) -> Markup {
         JointId::Terminal(slot.clone()),
         JointId::NeutralTerminal(slot.clone()),
     ];
+    let judged = assessment.joints.iter().any(|finding| ids.contains(&finding.joint.id));
     html! {
-        section.sheet {
-            h2 { "Condition" }
-            ul.rows { @for id in &ids { (line(view, assessment, id)) } }
+        @if judged {
+            section.sheet {
+                h2 { "Condition" }
+                ul.rows { @for id in &ids { (line(view, assessment, id)) } }
+            }
         }
     }
 }
@@ -177,6 +181,11 @@ fn entries(view: &JobView, slot: &Slot, standing: &Standing<'_>) -> Markup {
     }
 }
 
+/// Can an empty space show it?
+const fn of_the_stab(sign: Sign) -> bool {
+    matches!(sign, Sign::Discoloration | Sign::PittedStab)
+}
+
 /// Latest word on a sign at this space.
 fn known(standing: &Standing<'_>, slot: &Slot, sign: Sign) -> Option<bool> {
     standing.live.iter().rev().find_map(|fact| match &fact.body {
@@ -190,11 +199,15 @@ fn known(standing: &Standing<'_>, slot: &Slot, sign: Sign) -> Option<bool> {
 fn signs(view: &JobView, slot: &Slot, standing: &Standing<'_>, cx: &Context<'_>) -> Markup {
     let route = Route::Enter(view.name.clone(), EntryKind::Sign);
     let back = with_query(&space_route(view, slot), &[("state", &standing.state)]);
+    let has_breaker = installation(view).and_then(|installation| installation.breaker_at(slot)).is_some();
     html! {
         h2 { "Signs here" }
+        @if !has_breaker && standing.exposure == Exposure::CoverOn {
+            p.quiet { "An empty space shows signs only behind the dead front." }
+        }
         p.quiet { "One tap saves. Looked and not there counts, too." }
         ul.rows {
-            @for sign in signs_at(standing.exposure) {
+            @for sign in signs_at(standing.exposure).filter(|sign| has_breaker || of_the_stab(*sign)) {
                 li.row {
                     span.grow {
                         (capital(sign_phrase(sign)))

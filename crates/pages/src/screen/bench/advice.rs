@@ -86,13 +86,27 @@ pub(super) fn checks(view: &JobView, standing: &Standing<'_>) -> Markup {
     }
 }
 
+/// The row at the bottom: the best check that is allowed now, and all that can be recorded.
+pub(super) fn actions(view: &JobView, standing: &Standing<'_>) -> Markup {
+    let all =
+        view.judged.assessment().map(|assessment| assessment.next_checks.as_slice()).unwrap_or_default();
+    let first = all.iter().find(|check| check.exposure <= standing.exposure);
+    html! {
+        a.plain href="#enter" { "Record" }
+        @match first {
+            Some(check) => a.big href=(form(view, check, standing)) { (button(check)) },
+            None => a.big href=(enter(view, EntryKind::Temperature, &[("state", &standing.state)])) { "Face temperatures" },
+        }
+    }
+}
+
 fn button(check: &CheckAdvice) -> &'static str {
     match check.kind.as_str() {
-        "face-temperature" => "Enter the face temperature",
-        "clamp" => "Enter the current",
-        "drop" => "Enter the drop",
-        "leg-voltages" => "Enter the voltages",
-        _ => "Enter what you see",
+        "face-temperature" => "Take the face temperature",
+        "clamp" => "Clamp the current",
+        "drop" => "Take the drop",
+        "leg-voltages" => "Take the voltages",
+        _ => "Look for signs",
     }
 }
 
