@@ -73,8 +73,8 @@ fn secure() -> Markup {
                 "certificate authority of its own for that; the phone has to be told once to trust it."
             }
             ol {
-                li { "Start the program with HTTPS switched on. It says where its authority’s certificate is." }
-                li { "Open that file on the phone, on the same network, and let it be saved as a certificate." }
+                li { "Start the program with HTTPS switched on." }
+                li { "On the phone, in the same network, open " a href="/authority.crt" { "the certificate of its authority" } " and let it be saved. It is there only with HTTPS on." }
                 li { "In the phone’s settings, under security or certificates, install it as an authority. Some phones want it switched on in a second place." }
                 li { "Open the HTTPS address again. Without a warning in the address bar, it worked." }
                 li { "Leave the job open for a moment, so that its pages are kept." }
