@@ -11,6 +11,9 @@ const LOOK: &str = include_str!("../../web/assets/look.css");
 const PICTURE: &str = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 4 3'><rect width='4' height='3' fill='#888'/></svg>";
 const HASH: &str = "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08";
 
+/// Name of the file, page, query.
+type Still = (String, Route, Vec<(&'static str, String)>);
+
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let folder = std::env::args().nth(1).unwrap_or_else(|| "stills".to_owned());
     let folder = Path::new(&folder);
@@ -19,7 +22,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     std::fs::write(folder.join("picture.svg"), PICTURE)?;
     let view = view()?;
     let own = || view.name.clone();
-    let mut stills: Vec<(String, Route, Vec<(&str, String)>)> = vec![
+    let mut stills: Vec<Still> = vec![
         ("bench".to_owned(), Route::Bench(own()), vec![]),
         ("space".to_owned(), Route::Space(own(), "main".to_owned(), "15".to_owned()), vec![]),
         ("space-empty".to_owned(), Route::Space(own(), "main".to_owned(), "10".to_owned()), vec![]),

@@ -175,7 +175,8 @@ fn said(view: &JobView, kind: EntryKind, query: &[(&str, &str)], typed: &[(&str,
 fn forms_as_shown_read_to_the_fact_that_is_meant() {
     let view = view_of(CASES[0]);
     let at15: &[(&str, &str)] = &[("place", "main/15"), ("state", "breakfast")];
-    let cases: [(EntryKind, &[(&str, &str)], &[(&str, &str)], &str); 12] = [
+    type Pairs<'a> = &'a [(&'a str, &'a str)];
+    let cases: [(EntryKind, Pairs<'_>, Pairs<'_>, &str); 12] = [
         (
             EntryKind::Touch,
             at15,
