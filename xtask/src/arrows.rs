@@ -109,7 +109,7 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "pages",
         pure: true,
         internal: &["model", "record", "study"],
-        outside: &["jiff", "maud", "serde", "sha2", "thiserror"],
+        outside: &["jiff", "maud", "sha2"],
         outside_dev: &["insta", "proptest"],
         ..NOTHING
     },
