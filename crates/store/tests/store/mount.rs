@@ -54,6 +54,7 @@ impl Mounted {
 
 impl Drop for Mounted {
     fn drop(&mut self) {
-        let _ = Command::new("umount").arg(&self.path).output();
+        // Lazily: a thread of the database may not have let its file go yet.
+        let _ = Command::new("umount").arg("--lazy").arg(&self.path).output();
     }
 }
