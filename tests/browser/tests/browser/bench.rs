@@ -100,6 +100,7 @@ impl Bench {
     /// Joins with a code.
     pub(crate) async fn join_with(&self, tab: &Tab, code: &str, name: &str) {
         tab.go(&self.url(&format!("/join?code={code}"))).await;
+        tab.wait("document.documentElement.dataset.script === 'on'").await;
         tab.fill("[name=name]", name).await;
         tab.tap("main form .big").await;
         tab.wait("location.pathname === '/' && document.readyState === 'complete'").await;
