@@ -11,6 +11,7 @@ mod pure;
 mod size;
 mod sources;
 mod todo;
+mod weight;
 
 use crate::tree::Tree;
 use std::fmt;
@@ -54,6 +55,7 @@ const RULES: &[Rule] = &[
     ("forgotten", forgotten::breaches),
     ("todo", todo::breaches),
     ("architecture", architecture::breaches),
+    ("weight", weight::breaches),
 ];
 
 /// Runs all rules on the tree and prints what they find.
@@ -153,5 +155,10 @@ mod tests {
     #[test]
     fn the_tree_keeps_architecture() {
         kept("architecture");
+    }
+
+    #[test]
+    fn the_tree_keeps_weight() {
+        kept("weight");
     }
 }
