@@ -9,4 +9,5 @@ mod sim;
 mod table;
 
 pub use details::emit;
+pub use judge::judged_file;
 pub use runner::{Plan, Run};

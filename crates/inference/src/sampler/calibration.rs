@@ -157,11 +157,11 @@ fn rank(truth: f64, draws: &Draws, value: impl Fn(&super::Draw) -> f64) -> usize
 }
 
 /// Runs the calibration and returns chi-square per class of unknown.
-fn chi_squares(n_runs: usize) -> Vec<(&'static str, f64)> {
+fn chi_squares(n_runs: usize, number: u64) -> Vec<(&'static str, f64)> {
     let mut p = problem();
     let classes = ["joint resistance", "pole resistance", "unknown load", "measured load", "offset", "knob"];
     let mut counts = vec![[0usize; BINS]; classes.len()];
-    let mut stream = Stream::new(20_261_125, 0);
+    let mut stream = Stream::new(20_261_125, number);
     for run in 0..n_runs {
         // The bound on joint voltages is a part of the prior: truths are refused by it.
         let truth = loop {
@@ -171,7 +171,7 @@ fn chi_squares(n_runs: usize) -> Vec<(&'static str, f64)> {
             }
         };
         draw_data(&mut p, &truth, &mut stream);
-        let draws = Chain::new(&p, 77, run as u64).run(150, RANKS * THIN);
+        let draws = Chain::new(&p, 77 + number, run as u64).run(150, RANKS * THIN);
         let mut note = |class: usize, rank: usize| counts[class][rank * BINS / (RANKS + 1)] += 1;
         // One unknown of each class a run, so that the counts are independent.
         let joint = run % p.n_conditioned;
@@ -213,13 +213,13 @@ fn chi_squares(n_runs: usize) -> Vec<(&'static str, f64)> {
 }
 
 /// With `RUN_SLOW=1` a thousand runs, with `CALIBRATION_RUNS` as many as it says, else sixty, which still catches a sampler
-/// that is plainly wrong.
+/// that is plainly wrong. `CALIBRATION_STREAM` asks for other truths.
 #[test]
 fn ranks_of_truths_are_uniform() {
+    let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<u64>().ok());
     let usual = if std::env::var_os("RUN_SLOW").is_some() { 1_000 } else { 60 };
-    let asked = std::env::var("CALIBRATION_RUNS").ok().and_then(|runs| runs.parse().ok());
-    let n_runs = asked.unwrap_or(usual);
-    let found = chi_squares(n_runs);
+    let n_runs = number("CALIBRATION_RUNS").map_or(usual, |runs| runs as usize);
+    let found = chi_squares(n_runs, number("CALIBRATION_STREAM").unwrap_or(0));
     println!("{n_runs} runs: {found:?}");
     for (class, chi_square) in found {
         assert!(
