@@ -62,7 +62,8 @@ impl Learned {
                 learned.n_openings += 1;
                 let kind = opening.joint.kind();
                 let Some(slot) = opening.joint.slot() else { continue };
-                for observation in job.observations.iter().filter(|observation| observation.at <= opening.at) {
+                for observation in job.observations.iter().filter(|observation| observation.at <= opening.at)
+                {
                     let Observed::Sign(reading) = &observation.what else { continue };
                     if reading.scope != SignScope::Slot(slot.clone()) {
                         continue;

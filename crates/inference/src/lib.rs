@@ -11,9 +11,9 @@ mod priors;
 mod problem;
 mod rng;
 mod sampler;
-mod warm;
 #[cfg(test)]
 mod testjob;
+mod warm;
 
 use model::assessment::{ComplaintFinding, JointFinding, SamplingReport, SupplyFinding};
 use model::job::Job;

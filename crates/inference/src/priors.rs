@@ -350,7 +350,11 @@ impl Priors {
                         && 0.0 < mild.median_mohm
                         && 0.05 <= mild.spread
                 });
-            value("priors.toml", mild, format!("[resistance.{kind}] mild is for a share of burnt below 0.9"))?;
+            value(
+                "priors.toml",
+                mild,
+                format!("[resistance.{kind}] mild is for a share of burnt below 0.9"),
+            )?;
         }
         let odds =
             self.odds.values().chain(self.modifiers.values()).all(|odds| 0.0 < odds.worn && 0.0 < odds.burnt);

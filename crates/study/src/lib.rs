@@ -13,8 +13,8 @@ mod settings;
 mod statement;
 
 pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
-pub use inference::Warm;
 pub use chance::in_words;
+pub use inference::Warm;
 pub use papers::{Mark, Marks};
 pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};

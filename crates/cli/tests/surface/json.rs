@@ -102,7 +102,8 @@ fn the_findings_of_the_cases_are_what_they_were_made_with() {
         let joint = joints.iter().find(|joint| joint["id"] == id).expect("the joint is there");
         joint["probability"]["burnt"].as_f64().expect("a number")
     };
-    assert!(0.5 < burnt(&first, "main:stab:15") && 0.5 < burnt(&first, "main:stab:16"));
+    // Space 16 holds a breaker of another make, whose pole may itself lose more: its drop leaves the stab open.
+    assert!(0.9 < burnt(&first, "main:stab:15") && 0.25 < burnt(&first, "main:stab:16"));
     assert!(burnt(&first, "main:stab:17") < 0.2 && burnt(&first, "main:stab:19") < 0.2);
     let second = assessed(1);
     assert_eq!(second["verdict"]["urgency"], "no-action");

@@ -52,7 +52,11 @@ impl Posterior<'_> {
                         twice?, half?
                     ),
                     validity: "the same evidence; only the odds before it are changed".into(),
-                    cite: Cite::new("importance weighting", "any textbook of Bayesian computation", Standing::Published),
+                    cite: Cite::new(
+                        "importance weighting",
+                        "any textbook of Bayesian computation",
+                        Standing::Published,
+                    ),
                 })
             })
             .collect()

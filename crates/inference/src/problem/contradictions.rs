@@ -28,7 +28,9 @@ impl Problem {
         }
         for (of, group) in groups {
             let order = |a: &&(usize, Reading), b: &&(usize, Reading)| a.1.value.total_cmp(&b.1.value);
-            let (Some(low), Some(high)) = (group.iter().min_by(order), group.iter().max_by(order)) else { continue };
+            let (Some(low), Some(high)) = (group.iter().min_by(order), group.iter().max_by(order)) else {
+                continue;
+            };
             if high.1.value - low.1.value <= FAR * libm::hypot(low.1.error, high.1.error) {
                 continue;
             }

@@ -369,7 +369,9 @@ impl Problem {
             .map(|load| {
                 let known = problem.load_keys(load).first().and_then(|key| mean?.loads.get(key).copied());
                 match problem.loads[load].law {
-                    LoadLaw::Unknown { .. } => known.unwrap_or_else(|| problem.typical_load(&problem.loads[load])),
+                    LoadLaw::Unknown { .. } => {
+                        known.unwrap_or_else(|| problem.typical_load(&problem.loads[load]))
+                    }
                     LoadLaw::Zero | LoadLaw::Measured { .. } => problem.typical_load(&problem.loads[load]),
                 }
             })

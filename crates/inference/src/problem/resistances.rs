@@ -155,9 +155,10 @@ impl Problem {
             worn_odds *= modifier.worn;
             burnt_odds *= modifier.burnt;
         }
-        let (mild, mild_ohm, mild_spread) = burnt
-            .mild
-            .map_or((0.0, burnt.median_mohm, burnt.spread), |mild| (mild.share, mild.median_mohm, mild.spread));
+        let (mild, mild_ohm, mild_spread) =
+            burnt.mild.map_or((0.0, burnt.median_mohm, burnt.spread), |mild| {
+                (mild.share, mild.median_mohm, mild.spread)
+            });
         let laws = Laws {
             mean: [sound.median_mohm, worn.median_mohm, mild_ohm, burnt.median_mohm].map(log_ohm),
             sd: [sound.spread, worn.spread, mild_spread, burnt.spread],

@@ -130,7 +130,8 @@ impl Problem {
             let room_k = self.offsets[self.states[state].room_offset].mean + 273.15;
             let node_heat = self.node_heat(view, &heats);
             let air = self.thermals[panel].air;
-            let spot_nodes = spots.iter().map(|&idx| self.obs[idx].thermal.as_ref().map_or(0, |spot| spot.node));
+            let spot_nodes =
+                spots.iter().map(|&idx| self.obs[idx].thermal.as_ref().map_or(0, |spot| spot.node));
             let nodes: Vec<usize> = spot_nodes.chain([air]).collect();
             for &idx in &spots {
                 linear[idx].slope = vec![[0.0; N_KNOBS + 1]; self.res.len()];
@@ -184,7 +185,9 @@ impl Problem {
         let ages_s: Vec<f64> =
             history.iter().map(|segment| segment.to_s).filter(|age| age.is_finite()).collect();
         let network = &mut self.thermals[panel].networks[0];
-        let Ok(after) = network.responses_after(solution, room_k, &nodes[..spots.len()], &ages_s) else { return };
+        let Ok(after) = network.responses_after(solution, room_k, &nodes[..spots.len()], &ages_s) else {
+            return;
+        };
         let shares = &self.thermals[panel].shares;
         let n_res = self.res.len();
         let mut sums: Vec<(usize, f64)> = history.iter().map(|segment| (segment.state, 0.0)).collect();
@@ -203,7 +206,8 @@ impl Problem {
                         _ => 1.0,
                     })
                     .collect();
-                let share: Vec<f64> = until.iter().zip(&reached).map(|(until, reached)| until - reached).collect();
+                let share: Vec<f64> =
+                    until.iter().zip(&reached).map(|(until, reached)| until - reached).collect();
                 let largest = whole.iter().copied().fold(0.0, f64::max);
                 // Means go by the strongest sources, its own pole above all.
                 let strong = (0..n_res).filter(|&res| 0.5 * largest < whole[res]);

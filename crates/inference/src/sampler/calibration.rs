@@ -15,6 +15,8 @@ const THIN: usize = 30;
 
 /// Upper 1 % point of chi-square with 9 degrees of freedom (any table).
 const CHI_SQUARE_9_AT_1_PERCENT: f64 = 21.67;
+/// Upper 1/6 % point: six classes are looked at, and all together are to fail a right sampler once in a hundred times.
+const CHI_SQUARE_9_AT_A_SIXTH: f64 = 26.54;
 
 /// A truth drawn from the prior.
 struct Truth {
@@ -87,8 +89,7 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
         .offsets
         .iter()
         .map(|offset| {
-            let scale =
-                offset.tail.map_or(1.0, |nu| libm::sqrt(nu / (2.0 * stream.gamma(0.5 * nu))));
+            let scale = offset.tail.map_or(1.0, |nu| libm::sqrt(nu / (2.0 * stream.gamma(0.5 * nu))));
             offset.mean + offset.sd * scale * stream.normal()
         })
         .collect();
@@ -212,8 +213,8 @@ fn chi_squares(n_runs: usize, number: u64) -> Vec<(&'static str, f64)> {
         .collect()
 }
 
-/// With `RUN_SLOW=1` a thousand runs, with `CALIBRATION_RUNS` as many as it says, else sixty, which still catches a sampler
-/// that is plainly wrong. `CALIBRATION_STREAM` asks for other truths.
+/// With `RUN_SLOW=1` a thousand runs, each class held to its own 1 %; with `CALIBRATION_RUNS` as many as it says, else sixty, the classes held to 1 % together,
+/// which still catches a sampler that is plainly wrong. `CALIBRATION_STREAM` asks for other truths.
 #[test]
 fn ranks_of_truths_are_uniform() {
     let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<u64>().ok());
@@ -221,10 +222,8 @@ fn ranks_of_truths_are_uniform() {
     let n_runs = number("CALIBRATION_RUNS").map_or(usual, |runs| runs as usize);
     let found = chi_squares(n_runs, number("CALIBRATION_STREAM").unwrap_or(0));
     println!("{n_runs} runs: {found:?}");
+    let limit = if n_runs < 1_000 { CHI_SQUARE_9_AT_A_SIXTH } else { CHI_SQUARE_9_AT_1_PERCENT };
     for (class, chi_square) in found {
-        assert!(
-            chi_square < CHI_SQUARE_9_AT_1_PERCENT,
-            "{class}: chi-square {chi_square:.1} over {n_runs} runs"
-        );
+        assert!(chi_square < limit, "{class}: chi-square {chi_square:.1} over {n_runs} runs");
     }
 }

@@ -131,13 +131,12 @@ impl Chain<'_> {
             Law::Conditioned { .. } => self.grids[self.grid_of[b]].densities_at(self.ln_ohm[b]),
             _ => [1.0, 0.0, 0.0, 0.0],
         };
-        let flat: Vec<f64> =
-            (0..CLASSES * CLASSES)
-                .map(|at| {
-                    let (ca, cb) = (at / CLASSES, at % CLASSES);
-                    table[ca][cb] * densities_a[ca] * densities_b[cb]
-                })
-                .collect();
+        let flat: Vec<f64> = (0..CLASSES * CLASSES)
+            .map(|at| {
+                let (ca, cb) = (at / CLASSES, at % CLASSES);
+                table[ca][cb] * densities_a[ca] * densities_b[cb]
+            })
+            .collect();
         if flat.iter().sum::<f64>() <= 0.0 {
             return;
         }

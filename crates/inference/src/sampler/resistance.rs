@@ -99,7 +99,8 @@ impl Chain<'_> {
             let change = libm::exp(proposal) - self.ohm[res];
             let prior = |log: f64| {
                 let densities = grid.densities_at(log);
-                let density: f64 = (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
+                let density: f64 =
+                    (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
                 density * self.bound(res, libm::exp(log))
             };
             let (back, distance) = (step_at(self.ohm[res] + change), proposal - here);
@@ -142,7 +143,12 @@ impl Chain<'_> {
     }
 
     /// Draws the condition given the resistance; keeps the conditional probability for the summary.
-    pub(super) fn draw_condition(&mut self, res: usize, weights: [f64; CLASSES], smooth: Option<[f64; CLASSES]>) {
+    pub(super) fn draw_condition(
+        &mut self,
+        res: usize,
+        weights: [f64; CLASSES],
+        smooth: Option<[f64; CLASSES]>,
+    ) {
         let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
         let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();

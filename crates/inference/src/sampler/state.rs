@@ -285,7 +285,8 @@ impl<'p> Chain<'p> {
             if let Some(condition) = self.condition.get_mut(idx) {
                 *condition = class;
             }
-            if let (ResKind::Joint(id), Some(finger)) = (&res.kind, self.p.finger_of.get(idx).copied().flatten())
+            if let (ResKind::Joint(id), Some(finger)) =
+                (&res.kind, self.p.finger_of.get(idx).copied().flatten())
                 && let Some(damaged) = id.slot().and_then(|slot| standing.finger.get(slot))
             {
                 self.finger[finger] = *damaged;
