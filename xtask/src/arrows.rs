@@ -54,6 +54,14 @@ pub(crate) const CRATES: &[Crate] = &[
         ..NOTHING
     },
     Crate {
+        name: "codebook",
+        pure: true,
+        internal: &["model"],
+        outside: &["csv", "jiff", "libm", "quick-xml", "serde", "thiserror", "toml"],
+        outside_dev: &["proptest"],
+        ..NOTHING
+    },
+    Crate {
         name: "physics",
         pure: true,
         internal: &["model"],
