@@ -177,8 +177,8 @@ pub(crate) const CRATES: &[Crate] = &[
     // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
     Crate {
         name: "reference",
-        internal_dev: &["inference", "model", "physics", "record"],
-        outside_dev: &["libm", "nalgebra", "serde_json"],
+        internal_dev: &["codebook", "inference", "model", "physics", "record"],
+        outside_dev: &["libm", "nalgebra", "serde_json", "toml"],
         ..NOTHING
     },
     Crate {

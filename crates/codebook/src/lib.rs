@@ -8,6 +8,7 @@ mod adoption;
 mod book;
 mod edition;
 mod law;
+pub mod load;
 mod refusal;
 pub mod rule;
 mod ruling;

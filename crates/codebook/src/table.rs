@@ -5,11 +5,12 @@ mod demand;
 
 pub(crate) use conductor::AmpacityRow;
 pub use conductor::Column;
+pub(crate) use demand::CookingRow;
 
 use conductor::{
     AmbientRow, BoxRow, BundleRow, ConductorRow, ElectrodeRow, EquipmentRow, ServiceRow, SmallRow, TorqueRow,
 };
-use demand::{CookingRow, DryerRow, LightingRow, MotorRow};
+use demand::{DryerRow, LightingRow, MotorRow};
 use serde::de::DeserializeOwned;
 
 /// All tables.

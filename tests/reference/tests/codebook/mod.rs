@@ -1,0 +1,3 @@
+//! Loads, tables and sizes of the code book against published examples, second sources and physics.
+
+mod worked;
