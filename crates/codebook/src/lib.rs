@@ -9,6 +9,7 @@ mod book;
 mod edition;
 mod law;
 pub mod load;
+pub mod meter;
 mod refusal;
 pub mod rule;
 mod ruling;

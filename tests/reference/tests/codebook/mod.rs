@@ -1,3 +1,4 @@
 //! Loads, tables and sizes of the code book against published examples, second sources and physics.
 
+mod meter;
 mod worked;
