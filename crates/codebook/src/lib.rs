@@ -13,6 +13,7 @@ pub mod meter;
 mod refusal;
 pub mod rule;
 mod ruling;
+pub mod size;
 mod table;
 
 pub use adoption::{Adopted, Amendment, NotYetAdopted, Profile};

@@ -31,5 +31,9 @@ pub use readings::{
     WyeReading,
 };
 pub use sheet::{Line, Sheet};
+pub(crate) mod sheet_parts {
+    //! The parts of a working, for the sizes too.
+    pub(crate) use super::sheet::{input, ruled, working};
+}
 pub use standard::standard;
 pub use two_family::two_family;

@@ -3,13 +3,11 @@
 mod conductor;
 mod demand;
 
-pub(crate) use conductor::AmpacityRow;
 pub use conductor::Column;
+pub(crate) use conductor::{AmpacityRow, ElectrodeRow};
 pub(crate) use demand::CookingRow;
 
-use conductor::{
-    AmbientRow, BoxRow, BundleRow, ConductorRow, ElectrodeRow, EquipmentRow, ServiceRow, SmallRow, TorqueRow,
-};
+use conductor::{AmbientRow, BoxRow, BundleRow, ConductorRow, EquipmentRow, ServiceRow, SmallRow, TorqueRow};
 use demand::{DryerRow, LightingRow, MotorRow};
 use serde::de::DeserializeOwned;
 

@@ -1,4 +1,5 @@
 //! Loads, tables and sizes of the code book against published examples, second sources and physics.
 
 mod meter;
+mod sizes;
 mod worked;
