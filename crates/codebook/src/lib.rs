@@ -5,6 +5,7 @@
 //! standing; what is not verified for an edition is [`Refused`] with what a person would have to confirm.
 
 mod adoption;
+pub mod ask;
 mod book;
 mod edition;
 mod law;

@@ -35,7 +35,7 @@ pub(crate) fn know(law: &Law<'_>, dwelling: &Dwelling, readings: &Readings) -> R
     let mut groups: BTreeMap<String, Vec<Load>> = BTreeMap::new();
     let managed_rule = law.maybe_word(rule::MANAGED_LOAD)?;
     for item in dwelling.items.iter().filter(|item| item.status != Status::Removed) {
-        let known = load(item, law.tables(), &mut questions, &mut bad);
+        let known = load(item, law, &mut questions, &mut bad);
         let group = item.managed.as_ref().filter(|_| managed_rule.is_some());
         if let Some(group) = group
             && !dwelling.managed.iter().any(|managed| managed.name == *group)

@@ -1,6 +1,8 @@
 //! What is put in: the dwelling, its circuits and its appliances. What is not known is `None` and is asked.
 
 use super::blocked::{BadInput, Question};
+use crate::law::Law;
+use crate::rule;
 use crate::table::Tables;
 use model::System;
 
@@ -288,12 +290,12 @@ pub(crate) struct Group {
 
 pub(crate) fn load(
     item: &Item,
-    tables: &Tables,
+    law: &Law<'_>,
     questions: &mut Vec<Question>,
     bad: &mut Vec<BadInput>,
 ) -> Option<Load> {
     let name = item.name.clone();
-    let mut figure = |rating: &Rating| match rating.va(tables, &name) {
+    let mut figure = |rating: &Rating| match rating.va(law.tables(), &name) {
         Ok(va) => Some(va),
         Err(error) => {
             bad.push(error);
@@ -383,6 +385,11 @@ pub(crate) fn load(
         }
         _ => motor_va.unwrap_or(0.0),
     };
-    let label = item.rating.as_ref().map(Rating::label).unwrap_or_default();
+    let mut label = item.rating.as_ref().map(Rating::label).unwrap_or_default();
+    if matches!(item.rating, Some(Rating::Hp { .. }))
+        && let Ok(table) = law.word(rule::MOTOR_FULL_LOAD)
+    {
+        label = format!("{label}, {}", table.cite());
+    }
     Some(Load { name, kind, va, label, wires, motor_va, status: item.status })
 }

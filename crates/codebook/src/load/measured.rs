@@ -99,7 +99,7 @@ pub fn measured(
     }
     let mut figures = |status: Status| -> Vec<Load> {
         let items = dwelling.items.iter().filter(|item| item.status == status);
-        items.filter_map(|item| load(item, law.tables(), &mut asked, &mut bad)).collect()
+        items.filter_map(|item| load(item, law, &mut asked, &mut bad)).collect()
     };
     let mut added = figures(Status::Added);
     let removed = figures(Status::Removed);

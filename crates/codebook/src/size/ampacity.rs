@@ -122,26 +122,34 @@ pub fn ampacity(
     let terminal = terminal_column(conditions, size, circuit_a);
     let limit = table(law, size, conditions.metal, terminal)?;
     let amps = if limit < corrected { limit } else { corrected };
+    let mut inputs = vec![];
+    if conditions.nonmetallic_cable {
+        let cable = law.number(rule::NONMETALLIC_CABLE)?;
+        inputs.push(ruled("", "nonmetallic cable, held to", format!("{} °C", cable.value), &cable));
+    }
     let told = working(
         "ampacity",
         &format!("{size} {}", metal_word(conditions.metal)),
         "I = min(I_0·F_t·F_n, I_terminal)",
-        vec![
-            ruled("I_0", &format!("table, {} °C", column.celsius()), format!("{base:.0} A"), &variant),
-            ruled("F_t", &format!("ambient of {ambient_c} °C"), format!("{factor}"), &correction),
-            ruled(
-                "F_n",
-                &format!("{} conductors", conditions.n_carrying),
-                format!("{percent} %"),
-                &adjustment,
-            ),
-            ruled(
-                "I_terminal",
-                &format!("terminals at {} °C", terminal.celsius()),
-                format!("{limit:.0} A"),
-                &law.word(rule::TERMINALS)?,
-            ),
-        ],
+        {
+            inputs.extend([
+                ruled("I_0", &format!("table, {} °C", column.celsius()), format!("{base:.0} A"), &variant),
+                ruled("F_t", &format!("ambient of {ambient_c} °C"), format!("{factor}"), &correction),
+                ruled(
+                    "F_n",
+                    &format!("{} conductors", conditions.n_carrying),
+                    format!("{percent} %"),
+                    &adjustment,
+                ),
+                ruled(
+                    "I_terminal",
+                    &format!("terminals at {} °C", terminal.celsius()),
+                    format!("{limit:.0} A"),
+                    &law.word(rule::TERMINALS)?,
+                ),
+            ]);
+            inputs
+        },
         format!("{amps:.1} A"),
         "raceway, cable or earth, up to 2000 V; not in free air",
         variant.cite(),

@@ -1,5 +1,6 @@
 //! Loads, tables and sizes of the code book against published examples, second sources and physics.
 
+mod asked;
 mod meter;
 mod sizes;
 mod worked;
