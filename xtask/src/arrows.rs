@@ -194,5 +194,11 @@ pub(crate) const CRATES: &[Crate] = &[
     },
     // A workspace of its own: it needs the nightly toolchain.
     Crate { name: "fuzz", internal: &["model", "record"], outside: &["libfuzzer-sys"], ..NOTHING },
-    Crate { name: "xtask", outside: &["proc-macro2", "syn", "thiserror", "toml"], ..NOTHING },
+    // Writes the register of the code book.
+    Crate {
+        name: "xtask",
+        internal: &["codebook"],
+        outside: &["proc-macro2", "syn", "thiserror", "toml"],
+        ..NOTHING
+    },
 ];

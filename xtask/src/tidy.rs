@@ -8,6 +8,7 @@ mod forgotten;
 mod formulas;
 mod header;
 mod pure;
+mod register;
 mod size;
 mod sources;
 mod todo;
@@ -54,6 +55,7 @@ const RULES: &[Rule] = &[
     ("forgotten", forgotten::breaches),
     ("todo", todo::breaches),
     ("architecture", architecture::breaches),
+    ("register", register::breaches),
 ];
 
 /// Runs all rules on the tree and prints what they find.
@@ -153,5 +155,10 @@ mod tests {
     #[test]
     fn the_tree_keeps_architecture() {
         kept("architecture");
+    }
+
+    #[test]
+    fn the_tree_keeps_register() {
+        kept("register");
     }
 }

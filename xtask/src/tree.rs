@@ -38,6 +38,8 @@ pub(crate) struct Tree {
     pub(crate) workspace: toml::Table,
     /// `ARCHITECTURE.md`.
     pub(crate) architecture: String,
+    /// The register of the code book's rules.
+    pub(crate) register: String,
     /// Paths of all files, sorted, relative to the root.
     pub(crate) files: Vec<String>,
 }
@@ -76,6 +78,7 @@ impl Tree {
         let mut tree = Tree {
             workspace: manifest(&root.join("Cargo.toml"))?,
             architecture: fs::read_to_string(root.join("ARCHITECTURE.md")).unwrap_or_default(),
+            register: fs::read_to_string(root.join(crate::register::PAGE)).unwrap_or_default(),
             ..Tree::default()
         };
         walk(&root, "", &mut tree.files)?;

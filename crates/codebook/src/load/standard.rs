@@ -54,9 +54,9 @@ fn lines(law: &Law<'_>, known: &Known, readings: &Readings, draft: &mut Draft) -
         on.cooking = va;
         draft.line("cooking", 0.0, va, working);
     }
-    let cooling_counts = heating_or_cooling(law, known, readings, draft, &mut on)?;
-    on.other += plain_motors(law, known, readings, draft)?;
-    on.motor = largest_motor(law, known, cooling_counts, draft)?;
+    let running = heating_or_cooling(law, known, readings, draft, &mut on)?;
+    on.other += plain_motors(law, known, draft)?;
+    on.motor = largest_motor(law, known, running, draft)?;
     for load in known.loads.iter().filter(|load| load.kind == LoadKind::Ev) {
         let ev = demand::ev(law, load, readings)?;
         let va = ev.va * ev.percent / 100.0;
@@ -209,33 +209,45 @@ fn dryers(law: &Law<'_>, known: &Known, draft: &mut Draft) -> Result<f64, Blocke
     Ok(va)
 }
 
-/// The larger of heating and cooling, and the blowers that run with either. Tells whether cooling counts.
+/// The larger of heating and cooling with the addition for the largest motor that then runs, and the blowers that run
+/// with either. Tells whether cooling counts, and whether its 125 % is in the line already.
 fn heating_or_cooling(
     law: &Law<'_>,
     known: &Known,
     readings: &Readings,
     draft: &mut Draft,
     on: &mut OnNeutral,
-) -> Result<bool, Blocked> {
+) -> Result<Running, Blocked> {
     let hvac = Hvac::of(known, readings);
-    let (heating, cooling) =
-        (hvac.heating_all() * law.number(rule::HEAT_PERCENT)?.value / 100.0, hvac.cooling_all());
+    let percent = law.number(rule::MOTOR_LARGEST_PERCENT)?.value;
+    let addition = |running| largest(known, running).map_or(0.0, |load| load.motor_va * percent / 100.0);
+    let heating = hvac.heating_all() * law.number(rule::HEAT_PERCENT)?.value / 100.0;
+    let cooling = hvac.cooling_all();
     let ruling = law.word(rule::NONCOINCIDENT)?;
+    let lifted = ruling.value == "larger-with-motor-125" && cooling < heating;
+    let share = if lifted { 1.25 } else { 1.0 };
+    let warm = Running { cooling: false, compressors: 0.0 < hvac.heat_pumps(1.0) };
+    let cold = Running { cooling: !lifted, compressors: 0.0 < hvac.compressors };
+    let compared = hvac.compressors + hvac.cooling * share;
+    let cools = heating + addition(warm) < compared + addition(cold);
     if 0.0 < heating || 0.0 < cooling {
-        let motor_share =
-            if ruling.value == "larger-with-motor-125" && cooling < heating { 1.25 } else { 1.0 };
-        let compared = hvac.compressors + hvac.cooling * motor_share;
-        let cools = heating < compared;
         let va = if cools { compared } else { heating };
-        let neutral_va = if cools { hvac.cooling_neutral * motor_share } else { hvac.heat_neutral };
+        let neutral_va = if cools { hvac.cooling_neutral * share } else { hvac.heat_neutral };
         on.other += neutral_va;
         let told = working(
             "heating or cooling",
             "heating and cooling",
-            "S = max(S_heat, S_cool)",
+            "S = S_heat or S_cool, whichever is larger with its largest motor",
             vec![
                 input("S_heat", "all that heats together", print::va(heating), "nameplates"),
-                input("S_cool", "all that cools together, as compared", print::va(compared), "nameplates"),
+                input(
+                    "S_cool",
+                    &format!("all that cools together, air conditioning × {share}"),
+                    print::va(compared),
+                    "nameplates",
+                ),
+                input("", "addition for the largest motor, heating", print::va(addition(warm)), "this sheet"),
+                input("", "addition for the largest motor, cooling", print::va(addition(cold)), "this sheet"),
             ],
             print::va(va),
             "loads that are unlikely to run together; a heat pump counts on both sides",
@@ -259,16 +271,11 @@ fn heating_or_cooling(
         );
         draft.line("blowers", hvac.blowers_neutral, hvac.blowers - hvac.blowers_neutral, told);
     }
-    Ok(hvac.heating_all() < cooling || (0.0 < hvac.compressors && hvac.compressors_apart < hvac.compressors))
+    Ok(if cools { cold } else { warm })
 }
 
 /// Motors that are no appliance, at 100 %.
-fn plain_motors(
-    law: &Law<'_>,
-    known: &Known,
-    _readings: &Readings,
-    draft: &mut Draft,
-) -> Result<f64, Blocked> {
+fn plain_motors(law: &Law<'_>, known: &Known, draft: &mut Draft) -> Result<f64, Blocked> {
     let motors: Vec<&Load> = known.loads.iter().filter(|load| load.kind == LoadKind::Motor).collect();
     if motors.is_empty() {
         return Ok(0.0);
@@ -285,15 +292,32 @@ fn plain_motors(
     Ok(neutral_va)
 }
 
+/// What of heating and cooling runs beside the rest.
+#[derive(Debug, Clone, Copy)]
+struct Running {
+    cooling: bool,
+    compressors: bool,
+}
+
+/// The largest motor of what runs.
+fn largest(known: &Known, running: Running) -> Option<&Load> {
+    motors(known, running).max_by(|a, b| a.motor_va.total_cmp(&b.motor_va))
+}
+
+fn motors(known: &Known, running: Running) -> impl Iterator<Item = &Load> {
+    known.loads.iter().filter(move |load| {
+        0.0 < load.motor_va
+            && match load.kind {
+                LoadKind::Cooling => running.cooling,
+                LoadKind::HeatPump { .. } => running.compressors,
+                _ => true,
+            }
+    })
+}
+
 /// A quarter of the largest motor. Returns the same for the largest motor on the neutral.
-fn largest_motor(law: &Law<'_>, known: &Known, cooling: bool, draft: &mut Draft) -> Result<f64, Blocked> {
-    let runs = |load: &&Load| match load.kind {
-        LoadKind::Cooling => cooling,
-        LoadKind::HeatPump { .. } => cooling,
-        _ => true,
-    };
-    let motors = || known.loads.iter().filter(runs).filter(|load| 0.0 < load.motor_va);
-    let Some(largest) = motors().max_by(|a, b| a.motor_va.total_cmp(&b.motor_va)) else { return Ok(0.0) };
+fn largest_motor(law: &Law<'_>, known: &Known, running: Running, draft: &mut Draft) -> Result<f64, Blocked> {
+    let Some(largest) = largest(known, running) else { return Ok(0.0) };
     let percent = law.number(rule::MOTOR_LARGEST_PERCENT)?;
     let va = largest.motor_va * percent.value / 100.0;
     let told = working(
@@ -310,7 +334,9 @@ fn largest_motor(law: &Law<'_>, known: &Known, cooling: bool, draft: &mut Draft)
     );
     let on_neutral = largest.wires != Wires::LineToLine;
     draft.line("largest motor", if on_neutral { va } else { 0.0 }, if on_neutral { 0.0 } else { va }, told);
-    let neutral_motor =
-        motors().filter(|load| load.wires != Wires::LineToLine).map(|load| load.motor_va).fold(0.0, f64::max);
+    let neutral_motor = motors(known, running)
+        .filter(|load| load.wires != Wires::LineToLine)
+        .map(|load| load.motor_va)
+        .fold(0.0, f64::max);
     Ok(neutral_motor * percent.value / 100.0)
 }
