@@ -18,7 +18,7 @@ mod standard;
 mod two_family;
 
 pub use blocked::{BadInput, Blocked, Question};
-pub use compare::{Alternative, Comparison, Method, Row, calculate, compare};
+pub use compare::{Alternative, Comparison, Method, Row, calculate, compare, compare_editions};
 pub use cooking::{Unit, branch_circuit, feeder as cooking_feeder};
 pub use dwelling::{Dwelling, Item, Managed, Rating, Status, Use, Wires};
 pub use existing::existing;
@@ -27,8 +27,8 @@ pub use measured::{Basis, MeasuredDemand, measured};
 pub use neutral::Neutral;
 pub use optional::optional;
 pub use readings::{
-    BlowerReading, CountReading, EvReading, GarageReading, HvacReading, NettingReading, Reading, Readings,
-    WyeReading,
+    BlowerReading, CountReading, DroppedMotorReading, EvReading, GarageReading, HvacReading, NettingReading,
+    Reading, Readings, WyeReading,
 };
 pub use sheet::{Line, Sheet};
 pub(crate) mod sheet_parts {

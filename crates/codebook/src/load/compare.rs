@@ -9,6 +9,8 @@ use super::optional::optional;
 use super::readings::{Reading, Readings};
 use super::sheet::Sheet;
 use super::standard::standard;
+use crate::book::Book;
+use crate::edition::Edition;
 use crate::law::Law;
 use std::fmt;
 
@@ -116,6 +118,19 @@ pub fn compare(
         })
         .collect();
     Comparison { law: law.chosen().to_owned(), service_a, rows }
+}
+
+/// The same job under every edition, so that the effect of an adoption shows.
+pub fn compare_editions(
+    book: &Book,
+    dwelling: &Dwelling,
+    demand: Option<&MeasuredDemand>,
+    service_a: Option<f64>,
+) -> Vec<(Edition, Comparison)> {
+    Edition::ALL
+        .into_iter()
+        .map(|edition| (edition, compare(&book.edition(edition), dwelling, demand, service_a)))
+        .collect()
 }
 
 fn alternatives(

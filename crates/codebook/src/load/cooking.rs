@@ -49,6 +49,11 @@ fn column_c(tables: &Tables, ratings: &[f64]) -> Option<Way> {
     if n == 0 || ratings.iter().any(|va| NOTES_TO_VA < *va) {
         return None;
     }
+    // Note 2 averages units above 8 3/4 kW only; smaller ones go by Note 3 where any is above 12 kW.
+    let (small, above) = (|va: &f64| *va <= COLUMN_B_TO_VA, |va: &f64| COLUMN_C_TO_VA < *va);
+    if ratings.iter().any(small) && ratings.iter().any(above) {
+        return None;
+    }
     let lifted = ratings.iter().map(|va| if *va < COLUMN_C_TO_VA { COLUMN_C_TO_VA } else { *va });
     let mean_kw = print::sum(lifted) / f64::from(n) / 1000.0;
     // A major fraction of a kilowatt counts as a whole one.

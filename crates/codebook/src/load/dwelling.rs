@@ -38,9 +38,9 @@ impl Rating {
             Rating::Amps { amps, volts } => amps * volts,
             Rating::Hp { hp, volts } => {
                 let row = tables.motors.iter().find(|row| row.hp == hp.trim());
-                let amps = match (row, *volts) {
-                    (Some(row), v) if v == 115.0 => row.a_115v,
-                    (Some(row), v) if v == 230.0 => row.a_230v,
+                let amps = match row {
+                    Some(row) if *volts == 115.0 => row.a_115v,
+                    Some(row) if *volts == 230.0 => row.a_230v,
                     _ => {
                         let (subject, hp) = (subject.to_owned(), hp.clone());
                         return Err(BadInput::Motor { subject, hp, volts: *volts });

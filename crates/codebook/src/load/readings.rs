@@ -70,6 +70,16 @@ pub enum NettingReading {
     Subtracted,
 }
 
+/// The largest motor, where air conditioning is dropped because heating is larger (from 2020).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum DroppedMotorReading {
+    /// Its addition counts all the same.
+    #[default]
+    Counted,
+    /// Two sums, one with heating and one with cooling, each with its own largest motor; the larger one.
+    TwoSums,
+}
+
 /// All readings of one calculation. The default is the careful one of each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Readings {
@@ -87,6 +97,8 @@ pub struct Readings {
     pub garage: GarageReading,
     /// Netting.
     pub netting: NettingReading,
+    /// Largest motor.
+    pub dropped_motor: DroppedMotorReading,
 }
 
 /// One disputed point.
@@ -106,11 +118,13 @@ pub enum Reading {
     Garage,
     /// Netting.
     Netting,
+    /// Largest motor.
+    DroppedMotor,
 }
 
 impl Reading {
     /// All of them.
-    pub const ALL: [Reading; 7] = [
+    pub const ALL: [Reading; 8] = [
         Reading::Hvac,
         Reading::Ev,
         Reading::Count,
@@ -118,6 +132,7 @@ impl Reading {
         Reading::Wye,
         Reading::Garage,
         Reading::Netting,
+        Reading::DroppedMotor,
     ];
 
     /// The other reading of this point, in one sentence.
@@ -133,6 +148,9 @@ impl Reading {
                 "70 % of cooking and dryer on the neutral of the wye, as Annex D example D5(a) does"
             }
             Reading::Garage => "the garage left out of the floor area although it could become habitable",
+            Reading::DroppedMotor => {
+                "two sums, with heating and with cooling, each with its own largest motor; the larger one"
+            }
             Reading::Netting => "the load that is taken out subtracted before the factor",
         }
     }
@@ -148,6 +166,7 @@ impl Readings {
             Reading::Blower => self.blower = BlowerReading::Pool,
             Reading::Wye => self.wye = WyeReading::AnnexD5,
             Reading::Garage => self.garage = GarageReading::LeftOut,
+            Reading::DroppedMotor => self.dropped_motor = DroppedMotorReading::TwoSums,
             Reading::Netting => self.netting = NettingReading::Subtracted,
         }
         self

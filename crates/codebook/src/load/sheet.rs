@@ -116,7 +116,7 @@ impl Draft {
 
     /// Sums up. `split` counts leg-to-neutral loads over both legs; otherwise all is taken leg to leg.
     pub(crate) fn finish(
-        self,
+        mut self,
         law: &Law<'_>,
         method: Method,
         system: System,
@@ -139,6 +139,13 @@ impl Draft {
         let standard_rating_a =
             law.tables().ratings.iter().copied().find(|rating| least_service_a <= *rating);
         let same = volts == 2.0 * system.leg_to_neutral_v();
+        if !split && !same {
+            self.note(
+                "calculated load",
+                "the method does not part 120 V loads from the others; all is taken between the legs, the careful side",
+                None,
+            );
+        }
         let formula = match (split, same) {
             (_, true) | (false, _) => "I = S / V",
             (true, false) => "I = S_neutral / (2·120 V) + S_legs / V",

@@ -8,7 +8,7 @@ use super::dwelling::{Dwelling, Known, Load, LoadKind, Wires};
 use super::hvac::Hvac;
 use super::neutral::{OnNeutral, neutral};
 use super::print;
-use super::readings::{BlowerReading, Readings};
+use super::readings::{BlowerReading, DroppedMotorReading, Readings};
 use super::sheet::{Draft, Sheet, input, ruled, working};
 use crate::law::Law;
 use crate::rule;
@@ -226,7 +226,9 @@ fn heating_or_cooling(
     let ruling = law.word(rule::NONCOINCIDENT)?;
     let lifted = ruling.value == "larger-with-motor-125" && cooling < heating;
     let share = if lifted { 1.25 } else { 1.0 };
-    let warm = Running { cooling: false, compressors: 0.0 < hvac.heat_pumps(1.0) };
+    // From 2020 the motor of what is dropped is to be used in the calculation; how is read in two ways.
+    let counted = lifted && readings.dropped_motor == DroppedMotorReading::Counted;
+    let warm = Running { cooling: counted, compressors: 0.0 < hvac.heat_pumps(1.0) };
     let cold = Running { cooling: !lifted, compressors: 0.0 < hvac.compressors };
     let compared = hvac.compressors + hvac.cooling * share;
     let cools = heating + addition(warm) < compared + addition(cold);

@@ -206,8 +206,7 @@ fn row(cells: &[String], columns: &Columns, line: usize) -> Result<Option<(i64, 
         Some(clock) => format!("{time} {clock}"),
         None => time.clone(),
     };
-    let at =
-        civil::read(&label).ok_or_else(|| CsvTrouble::Line { line, text: label, what: "date and time" })?;
+    let at = civil::read(&label).ok_or(CsvTrouble::Line { line, text: label, what: "date and time" })?;
     // A missing value is a gap, not a zero.
     if value.is_empty() {
         return Ok(None);

@@ -1,4 +1,5 @@
 //! What each edition asks, case by case, against the table of `worked/ask.md`.
+#![allow(clippy::panic, reason = "a bad example must stop the run")]
 
 use codebook::ask::{
     Answer, Area, Finding, MultiwireCircuit, NewCircuit, Outdoor, Situation, Subject, ThreeWireCircuit,

@@ -1,4 +1,5 @@
 //! The worked examples of `worked/*.md`: inputs, figures as printed, and what is right where the print is wrong.
+#![allow(clippy::panic, reason = "a bad example must stop the run")]
 
 use codebook::load::{
     Dwelling, Item, Rating, Reading, Readings, Sheet, Status, Unit, Use, Wires, branch_circuit,
@@ -170,6 +171,16 @@ fn of_sheet(sheet: &Sheet, quantity: &str) -> f64 {
     }
 }
 
+/// So many appliances of so many kilowatts.
+fn group(pair: &Value) -> Vec<f64> {
+    let part = |idx: usize| match pair.get(idx) {
+        Some(Value::Integer(whole)) => *whole as f64,
+        Some(Value::Float(float)) => *float,
+        other => panic!("{other:?} is no number"),
+    };
+    vec![part(1) * 1000.0; part(0) as usize]
+}
+
 fn cooking(quantity: &str, va: f64) -> f64 {
     match quantity {
         "kW" => va / 1000.0,
@@ -186,9 +197,12 @@ fn value(law: &Law<'_>, input: &Table, quantity: &str) -> f64 {
         "optional" => of_sheet(&sheet(optional(law, &dwelling(input), &readings(input))), quantity),
         "existing" => of_sheet(&sheet(existing(law, &dwelling(input), &readings(input))), quantity),
         "cooking" => {
-            let n = number(input, "number").expect("how many") as usize;
-            let each = number(input, "each_kw").expect("how large") * 1000.0;
-            cooking(quantity, cooking_feeder(law, &vec![each; n], Default::default()).expect("open").0)
+            let ratings = match (number(input, "number"), input.get("groups_kw").and_then(Value::as_array)) {
+                (Some(n), None) => vec![number(input, "each_kw").expect("how large") * 1000.0; n as usize],
+                (None, Some(groups)) => groups.iter().flat_map(group).collect(),
+                _ => panic!("either `number` or `groups_kw`"),
+            };
+            cooking(quantity, cooking_feeder(law, &ratings, Default::default()).expect("open").0)
         }
         "cooking-branch" => {
             let units: Vec<(Unit, f64)> = items(input)
@@ -252,4 +266,55 @@ fn val_optional_and_existing() {
 #[test]
 fn val_cooking() {
     run("cooking.md", 7);
+}
+
+fn confirmed() -> Book {
+    let values = [
+        ("lighting.unit-load", "2", "120.41"),
+        ("optional.first", "8000", "120.82(B)"),
+        ("optional.rest-percent", "40", "120.82(B)"),
+        ("optional.cooling-percent", "100", "120.82(C)"),
+        ("optional.heat-pump-percent", "100", "120.82(C)"),
+        ("optional.supplement-percent", "65", "120.82(C)"),
+        ("optional.few-heaters-percent", "65", "120.82(C)"),
+        ("optional.many-heaters-percent", "40", "120.82(C)"),
+        ("optional.many-heaters", "4", "120.82(C)"),
+        ("optional.storage-percent", "100", "120.82(C)"),
+    ];
+    let mut text = Book::refusals_text().to_owned();
+    for (rule, value, section) in values {
+        text += &format!(
+            "\n[[confirmed]]\nrule = \"{rule}\"\nedition = 2026\nvalue = {value}\nsection = \"{section}\"\n\
+             who = \"a test, not a reader\"\non = \"2026-01-01\"\n"
+        );
+    }
+    Book::with_refusals(&text).unwrap_or_else(|bad| panic!("{bad:?}"))
+}
+
+/// Source: derived in the collection of facts for the 2026 edition, unofficial: 2 VA/ft², first tier 8 kVA, heating and
+/// cooling as before: A1 18,075 VA and 75.3 A, A2 19,680 and 82.0, A3 32,790 and 136.6. Refused until it is confirmed.
+#[test]
+fn verif_2026_answers_only_when_confirmed() {
+    let (closed, open) = (Book::built_in(), confirmed());
+    for (file, title, total, amps) in [
+        ("standard.md", "A1 ", "18 075", "75.3"),
+        ("optional.md", "A2 ", "19 680", "82.0"),
+        ("optional.md", "A3 ", "32 790", "136.6"),
+    ] {
+        let all = examples(file);
+        let example = all.iter().find(|example| example.title.starts_with(title)).expect("it is there");
+        let (dwelling, readings) = (dwelling(&example.input), readings(&example.input));
+        let method = if file == "standard.md" { standard } else { optional };
+        let refused = method(&closed.edition(Edition::Y2026), &dwelling, &readings);
+        assert!(matches!(refused, Err(codebook::load::Blocked::Refused(_))), "{title}");
+        let sheet = method(&open.edition(Edition::Y2026), &dwelling, &readings).expect("confirmed");
+        assert_printed(total, sheet.total_va);
+        assert_printed(amps, sheet.amps);
+        let stamped = sheet.lines.iter().any(|line| {
+            let told = line.working.inputs.iter().map(|input| input.from.as_str());
+            told.chain([line.working.cite.place.as_str()])
+                .any(|from| from.contains("confirmed by a test, not a reader"))
+        });
+        assert!(stamped, "{title}: the page must say who confirmed");
+    }
 }
