@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
-# Makes the seed corpus of the fuzz target from the guide's files, the demo cases and the cases of the record's tests.
+# Makes the seed corpora of the fuzz targets from the guide's files, the demo cases and the cases of the record's tests.
 # Then, with the nightly toolchain and cargo-fuzz:
 #   cargo +nightly fuzz run job_file -- -dict=fuzz/job_file.dict -max_total_time=600
+#   cargo +nightly fuzz run stored_facts -- -max_total_time=600
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")"
 corpus=corpus/job_file
@@ -15,4 +16,6 @@ awk -v out="$corpus/guide-" '
     /^```$/ { writing = 0 }
     writing { print > name }
 ' ../docs/job-file.md
+mkdir -p corpus/stored_facts
+cp ../crates/record/tests/record/facts-v1.jsonl corpus/stored_facts/
 echo "$(find "$corpus" -type f | wc -l) seeds in fuzz/$corpus"

@@ -80,7 +80,8 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "remedy",
         pure: true,
         internal: &["model", "physics"],
-        outside: &["serde", "thiserror", "toml"],
+        outside: &["petgraph", "serde", "thiserror", "toml"],
+        outside_dev: &["proptest"],
         ..NOTHING
     },
     Crate {
@@ -116,7 +117,7 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "pages",
         pure: true,
         internal: &["model", "record", "study"],
-        outside: &["jiff", "maud", "serde", "sha2", "thiserror"],
+        outside: &["jiff", "maud", "sha2"],
         outside_dev: &["insta", "proptest"],
         ..NOTHING
     },
@@ -152,25 +153,33 @@ pub(crate) const CRATES: &[Crate] = &[
             "image",
             "jiff",
             "local-ip-address",
-            "maud",
             "qrcode",
             "rayon",
             "rcgen",
             "rustls",
-            "serde",
             "serde_json",
             "sha2",
             "thiserror",
             "tokio",
             "tower-http",
         ],
-        outside_dev: &["tempfile", "tower"],
+        outside_dev: &["tempfile", "tower", "zip"],
         ..NOTHING
     },
     Crate {
         name: "cli",
-        internal: &["study", "model", "record"],
-        outside: &["anstream", "anstyle", "clap", "jiff", "rayon", "serde_json", "textwrap", "thiserror"],
+        internal: &["study", "model", "record", "store", "web"],
+        outside: &[
+            "anstream",
+            "anstyle",
+            "clap",
+            "jiff",
+            "rayon",
+            "serde_json",
+            "textwrap",
+            "thiserror",
+            "tokio",
+        ],
         outside_dev: &["insta"],
         ..NOTHING
     },
@@ -183,7 +192,7 @@ pub(crate) const CRATES: &[Crate] = &[
     },
     Crate {
         name: "browser",
-        outside_dev: &["chromiumoxide", "futures-util", "serde_json", "tempfile", "tokio"],
+        outside_dev: &["chromiumoxide", "futures-util", "serde_json", "tempfile", "tokio", "zip"],
         ..NOTHING
     },
     Crate {

@@ -2,6 +2,7 @@
 
 use crate::tree::root;
 use std::io::{self, BufRead, BufReader, Write};
+use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
 use std::time::{Duration, Instant};
 
@@ -102,6 +103,10 @@ fn tests(counts: &mut Counts) -> Ended {
     // A snapshot that changed must fail here, not be written.
     let mut command = command(&cargo_program(), &arguments);
     command.env("INSTA_UPDATE", "no").env("INSTA_WORKSPACE_ROOT", root()).stdout(Stdio::piped());
+    // Built by this very command, before any test runs; building it again alone would take other features.
+    if let Some(folder) = target_folder() {
+        command.env("PANELWRIGHT_BIN", folder.join("debug").join("panelwright"));
+    }
     let mut child = match command.spawn() {
         Ok(child) => child,
         Err(error) => return Ended::Failed(format!("`cargo test` cannot be started: {error}")),
@@ -121,6 +126,12 @@ fn tests(counts: &mut Counts) -> Ended {
         Ok(_) => Ended::Failed(format!("{} tests failed", counts.failed)),
         Err(error) => Ended::Failed(format!("`cargo test` was lost: {error}")),
     }
+}
+
+/// Where cargo builds: this program lies in it.
+fn target_folder() -> Option<PathBuf> {
+    let program = std::env::current_exe().ok()?;
+    program.parent()?.parent().map(Path::to_path_buf)
 }
 
 impl Counts {

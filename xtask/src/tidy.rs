@@ -12,6 +12,7 @@ mod register;
 mod size;
 mod sources;
 mod todo;
+mod weight;
 
 use crate::tree::Tree;
 use std::fmt;
@@ -56,6 +57,7 @@ const RULES: &[Rule] = &[
     ("todo", todo::breaches),
     ("architecture", architecture::breaches),
     ("register", register::breaches),
+    ("weight", weight::breaches),
 ];
 
 /// Runs all rules on the tree and prints what they find.
@@ -160,5 +162,10 @@ mod tests {
     #[test]
     fn the_tree_keeps_register() {
         kept("register");
+    }
+
+    #[test]
+    fn the_tree_keeps_weight() {
+        kept("weight");
     }
 }

@@ -4,6 +4,7 @@ use crate::source::Source;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 /// A manifest of a package.
 #[derive(Debug, Clone)]
@@ -42,6 +43,8 @@ pub(crate) struct Tree {
     pub(crate) register: String,
     /// Paths of all files, sorted, relative to the root.
     pub(crate) files: Vec<String>,
+    /// Size in bytes of every file that git tracks, by its path.
+    pub(crate) weights: Vec<(String, u64)>,
 }
 
 /// Why the tree could not be read.
@@ -83,6 +86,10 @@ impl Tree {
         };
         walk(&root, "", &mut tree.files)?;
         tree.files.sort();
+        // Outside a clone nothing is tracked: then every file counts.
+        let tracked = tracked(&root).unwrap_or_else(|| tree.files.clone());
+        let weight = |path: String| fs::metadata(root.join(&path)).ok().map(|data| (path, data.len()));
+        tree.weights = tracked.into_iter().filter_map(weight).collect();
         for path in &tree.files {
             let full = root.join(path);
             if path.ends_with(".rs") {
@@ -100,6 +107,13 @@ impl Tree {
         let idx = self.sources.binary_search_by(|source| source.path.as_str().cmp(path)).ok()?;
         self.sources.get(idx)
     }
+}
+
+/// Paths of the files that git tracks.
+fn tracked(root: &Path) -> Option<Vec<String>> {
+    let listed = Command::new("git").args(["ls-files", "-z"]).current_dir(root).output().ok()?;
+    let text = listed.status.success().then(|| String::from_utf8_lossy(&listed.stdout).into_owned())?;
+    Some(text.split('\0').filter(|path| !path.is_empty()).map(str::to_owned).collect())
 }
 
 fn read(path: &Path) -> Result<String, TreeError> {

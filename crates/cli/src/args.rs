@@ -1,6 +1,6 @@
 //! What can be asked on the command line.
 
-use crate::command::{assess, check, demo, papers, schema};
+use crate::command::{assess, backup, check, demo, export, import, papers, restore, schema, serve};
 use clap::{Args, Parser, Subcommand};
 use model::Date;
 use std::path::PathBuf;
@@ -19,16 +19,17 @@ use std::path::PathBuf;
     max_term_width = 80,
     after_long_help = "\
 Start here:
-  panelwright demo                   judge an invented case and write its papers
+  panelwright demo                   open the bench with three invented cases
+  panelwright serve                  open your own bench, for phone and laptop
   panelwright check my-job.toml      is the file in order? what is missing?
   panelwright assess my-job.toml     the judgement
   panelwright papers my-job.toml     the owner's letter and the technical record
 
 Exit codes:
   0  all is well
-  1  a job file or the policy has errors; they were printed
+  1  a job file, the policy or stored data has errors; they were printed
   2  the command line is wrong
-  3  a file or folder could not be read or written
+  3  a file, folder or network address could not be used
   4  a fault of this program"
 )]
 pub(crate) struct Cli {
@@ -75,4 +76,9 @@ pub(crate) enum Command {
     Assess(assess::AssessArgs),
     Papers(papers::PapersArgs),
     Schema(schema::SchemaArgs),
+    Serve(serve::ServeArgs),
+    Backup(backup::BackupArgs),
+    Restore(restore::RestoreArgs),
+    Export(export::ExportArgs),
+    Import(import::ImportArgs),
 }

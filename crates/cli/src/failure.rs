@@ -48,6 +48,18 @@ pub(crate) enum Failure {
     /// The policy has errors.
     #[error(transparent)]
     Policy(#[from] study::PolicyError),
+    /// The bench cannot be served.
+    #[error(transparent)]
+    Serve(#[from] web::ServeError),
+    /// The store cannot do it.
+    #[error("{}; {}", .0, .0.hint())]
+    Store(#[from] store::Error),
+    /// A case that comes with the program has errors, for instance by a day before its readings.
+    #[error("the case {name} cannot be used for this day; `panelwright demo --papers` says why")]
+    Case { name: &'static str },
+    /// The system gives no threads.
+    #[error("the system gives no threads: {0}")]
+    Threads(io::Error),
     /// A paper cannot be set.
     #[error(transparent)]
     Study(#[from] study::StudyError),
@@ -66,7 +78,12 @@ impl Failure {
             Failure::Read { .. } | Failure::Write { .. } | Failure::NoJobFile { .. } | Failure::Output(_) => {
                 Ending::Files
             }
-            Failure::Policy(_) => Ending::InputErrors,
+            Failure::Policy(_) | Failure::Case { .. } => Ending::InputErrors,
+            Failure::Store(error) | Failure::Serve(web::ServeError::Store(error)) => match error.kind() {
+                store::Kind::Asked | store::Kind::Data => Ending::InputErrors,
+                store::Kind::Machine => Ending::Files,
+            },
+            Failure::Serve(_) | Failure::Threads(_) => Ending::Files,
             Failure::Study(_) => Ending::Internal,
         }
     }

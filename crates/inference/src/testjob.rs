@@ -61,6 +61,7 @@ pub(crate) fn bare(n_spaces: u16, breakers: Vec<Breaker>) -> Job {
         opened: Date::constant(2026, 11, 20),
         exposure: Exposure::CoverOff,
         default_panel: Some(PanelId::new("main")),
+        calls: Vec::new(),
         complaints: Vec::new(),
         installation: model::installation::Installation { panels: vec![panel], ..Default::default() },
         load_states: Vec::new(),

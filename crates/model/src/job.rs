@@ -71,6 +71,28 @@ pub struct Complaint {
     pub words: String,
 }
 
+/// An answer of a call: which question, which of its answers, by their ids.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct CallAnswer {
+    /// Id of the question.
+    pub question: String,
+    /// Id of the answer.
+    pub answer: String,
+}
+
+/// Notes of a telephone call: what the caller saw, heard and smelt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Call {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When it was.
+    pub at: DateTime,
+    /// What the caller answered.
+    pub answers: Vec<CallAnswer>,
+    /// What else the caller said, in the caller's words.
+    pub words: String,
+}
+
 /// How far the panel was open during the visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Exposure {
@@ -106,6 +128,25 @@ pub struct Photo {
     pub words: String,
     /// The slot it shows, where it shows one.
     pub slot: Option<Slot>,
+    /// Marks on it, in order of time.
+    pub pins: Vec<Pin>,
+}
+
+/// A mark on a photo.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pin {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When it was set.
+    pub at: DateTime,
+    /// The slot it marks, where it marks one.
+    pub slot: Option<Slot>,
+    /// From the left edge of the upright picture, as a fraction of its width.
+    pub x: f64,
+    /// From the top edge of the upright picture, as a fraction of its height.
+    pub y: f64,
+    /// What is there.
+    pub words: String,
 }
 
 /// Something decided, by whom and why.
@@ -197,6 +238,8 @@ pub struct Job {
     pub exposure: Exposure,
     /// Panels in the record that are single, for short references.
     pub default_panel: Option<PanelId>,
+    /// Telephone calls, in order of time.
+    pub calls: Vec<Call>,
     /// Complaints, in order of time.
     pub complaints: Vec<Complaint>,
     /// What is wired there.

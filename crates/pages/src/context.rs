@@ -1,8 +1,10 @@
 //! What a page is made from.
 
 use jiff::civil::DateTime;
+use model::FactId;
 use model::assessment::Assessment;
-use record::{Fact, Settled};
+use model::job::Job;
+use record::{Body, Fact, Settled};
 
 /// Everything a page may show. Parts that a route does not need are left empty.
 #[derive(Debug, Clone, Copy)]
@@ -11,6 +13,8 @@ pub struct Context<'a> {
     pub now: DateTime,
     /// Who looks.
     pub viewer: Viewer<'a>,
+    /// In which light.
+    pub light: Light,
     /// Token that every form must carry back.
     pub csrf: &'a str,
     /// A fresh id for what is entered on this page: the same entry sent twice is stored once.
@@ -23,6 +27,53 @@ pub struct Context<'a> {
     pub devices: &'a [Device],
     /// An invitation just made, for the page of devices.
     pub invitation: Option<&'a Invitation>,
+}
+
+impl<'a> Context<'a> {
+    /// The job as its facts leave it, where one is shown.
+    pub(crate) fn settled_job(&self) -> Option<&'a Job> {
+        self.job?.settled.job.as_ref()
+    }
+
+    /// A fact of whoever looks, from what is entered here.
+    pub(crate) fn fact(&self, at: DateTime, supersedes: Vec<FactId>, body: impl Into<Body>) -> Fact {
+        let by = self.viewer.name.trim();
+        Fact::new(at, (!by.is_empty()).then(|| by.to_owned()), supersedes, body.into())
+    }
+}
+
+/// The light in which the pages are read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Light {
+    /// As the device says.
+    #[default]
+    Auto,
+    /// Ink on paper.
+    Day,
+    /// Light ink on black.
+    Dark,
+    /// Black on white with thicker lines, for the sun.
+    Glare,
+}
+
+impl Light {
+    /// All of them.
+    pub const ALL: [Light; 4] = [Light::Auto, Light::Day, Light::Dark, Light::Glare];
+
+    /// The word in the cookie and the style sheet.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Light::Auto => "auto",
+            Light::Day => "day",
+            Light::Dark => "dark",
+            Light::Glare => "glare",
+        }
+    }
+
+    /// The light with this word; as the device says, where there is none.
+    pub fn of_word(word: &str) -> Self {
+        Light::ALL.into_iter().find(|light| light.word() == word).unwrap_or_default()
+    }
 }
 
 /// Who looks.
@@ -64,6 +115,13 @@ pub struct JobView {
     pub revision: i64,
     /// The judgement.
     pub judged: Judged,
+}
+
+impl JobView {
+    /// The facts that are used, in the order of arrival.
+    pub(crate) fn used(&self) -> impl DoubleEndedIterator<Item = &Fact> {
+        self.facts.iter().filter(|fact| self.settled.is_used(fact.id()))
+    }
 }
 
 /// How far the judgement of a job is.

@@ -10,8 +10,9 @@ mod form;
 mod route;
 mod screen;
 mod shell;
+mod urgency;
 
-pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Viewer};
+pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Light, Viewer};
 pub use fields::{FieldError, Fields, Refusal};
 pub use route::{EntryKind, Rendition, Route};
 pub use screen::{Entry, read, show, show_refused};

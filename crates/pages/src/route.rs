@@ -187,7 +187,8 @@ impl fmt::Display for Route {
     }
 }
 
-fn encode(part: &str) -> String {
+/// A text percent-encoded, as part of an address.
+pub(crate) fn encode(part: &str) -> String {
     let mut out = String::new();
     for byte in part.bytes() {
         if byte.is_ascii_alphanumeric() || b"-._~:".contains(&byte) {

@@ -2,7 +2,8 @@
 //! people and other programs write, with errors that say where, what, and what would be right.
 //!
 //! - [`read_job`] reads a job file, TOML or JSON, and lists every problem at once.
-//! - [`fold`] turns stored facts into a [`model::job::Job`].
+//! - [`fold`] turns facts that fit together into a [`model::job::Job`].
+//! - [`settle`] does so with facts that may not: of those that contradict each other the later is used.
 //! - [`schema`] is the JSON Schema of the job file.
 //! - [`write_job`] writes a job as a job file.
 //!
@@ -34,5 +35,5 @@ pub use problem::{Problem, Severity};
 pub use reading::{Reading, read_job};
 pub use render::{render, render_coloured};
 pub use schema::{fact_schema, schema};
-pub use settle::{SetAside, Settled, settle};
+pub use settle::{SetAside, Settled, news, settle};
 pub use write::{write_facts, write_job};

@@ -29,6 +29,8 @@ pub type Plausible = (f64, f64);
 
 /// Surface temperature in or on a panel that is still worth measuring, °C.
 pub const SURFACE_C: Plausible = (-40.0, 200.0);
+/// Place on a picture, as a fraction of its width or height.
+pub const FRACTION: Plausible = (0.0, 1.0);
 /// Room air, °C.
 pub const ROOM_C: Plausible = (-40.0, 60.0);
 /// Reflected temperature set on an instrument, °C; a clear sky is cold.

@@ -6,15 +6,23 @@
 
 mod caution;
 mod condition;
+#[cfg(test)]
+mod house;
+mod isolation;
+mod moving;
 mod option;
 mod policy;
 #[cfg(test)]
 mod sample;
 mod situation;
+pub mod triage;
 mod verdict;
 pub mod words;
 
+pub use isolation::{NoSuchPart, isolate, live_parts};
+pub use moving::{NotMovable, moves};
 pub use policy::{Policy, PolicyError, PolicyProblem};
+pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 
 use model::Note;
 use model::advice::{CheckAdvice, Choice, Verdict};

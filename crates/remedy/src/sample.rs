@@ -113,7 +113,7 @@ pub(crate) fn split_bus() -> Sample {
 }
 
 impl Sample {
-    fn of(panels: Vec<Panel>) -> Sample {
+    pub(crate) fn of(panels: Vec<Panel>) -> Sample {
         let installation = Installation { service: Service::default(), panels };
         let small = Interval { low: 0.01, median: 0.05, high: 0.2 };
         let finding = |joint| JointFinding {
@@ -144,6 +144,7 @@ impl Sample {
             opened: Date::constant(2025, 11, 20),
             exposure: Exposure::CoverOn,
             default_panel: Some(PanelId::new("main")),
+            calls: Vec::new(),
             complaints: Vec::new(),
             installation,
             load_states: Vec::new(),

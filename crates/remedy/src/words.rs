@@ -8,6 +8,7 @@ use model::conductor::Metal;
 use model::evidence::Sign;
 use model::id::Slot;
 use model::installation::Installation;
+use model::isolation::{Disconnect, Part};
 use model::job::ComplaintKind;
 use model::joint::JointId;
 use serde::Deserialize;
@@ -74,6 +75,32 @@ pub fn joint_label(installation: &Installation, id: &JointId) -> String {
         JointId::Feeder(_, section, leg) => format!("the feed of section {section} on leg {leg}"),
     };
     if several { format!("{bare}, panel {}", id.panel()) } else { bare }
+}
+
+/// How a part is called in a sentence, for example `the bus of the lower section`.
+pub fn part(installation: &Installation, part: &Part) -> String {
+    let (bare, panel) = match part {
+        Part::LineLugs(panel) => ("the service conductors and line lugs".to_owned(), panel),
+        Part::Bus(panel, section) => (format!("the bus of the {section} section with all its stabs"), panel),
+        Part::Branch(slot) => {
+            (format!("the load side of {}", breaker_label(installation, slot)), &slot.panel)
+        }
+    };
+    if installation.panels.len() > 1 { format!("{bare}, panel {panel}") } else { bare }
+}
+
+/// How a disconnect is called, for example `breaker 9 (no branch circuit)` or `the main breaker`.
+pub fn disconnect(installation: &Installation, disconnect: &Disconnect) -> String {
+    match disconnect {
+        Disconnect::Breaker(slot) => match section_of(installation, slot) {
+            Some(section) => format!("{}, which feeds {section}", breaker_label(installation, slot)),
+            None => breaker_label(installation, slot),
+        },
+        Disconnect::Main(panel, _) if installation.panels.len() > 1 => {
+            format!("the main breaker of panel {panel}")
+        }
+        Disconnect::Main(..) => "the main breaker".to_owned(),
+    }
 }
 
 /// A breaker by its first space and what it feeds, for example `breaker 6 (dryer)`.

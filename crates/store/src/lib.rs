@@ -1,1 +1,51 @@
-//! Where facts and photos are kept.
+//! Where facts and photos are kept: an append-only store of facts in one SQLite file, photos known by their hash,
+//! the devices that may use it, and what goes in and out of it as one file.
+//!
+//! - [`Store::append`] acknowledges facts after they are on the disk, and stores each once, however often it is sent.
+//! - [`Store::put_photo`] and [`Store::photo`] keep bytes by their SHA-256, and verify them when they are read.
+//! - [`Store::backup`] and [`restore`], [`Store::export_job`] and [`Store::import_job`] move all of it, or one job.
+//!
+//! Guarantees and limits are in `docs/store.md`.
+
+mod append;
+mod archive;
+mod backup;
+mod database;
+mod devices;
+mod error;
+mod export;
+mod facts;
+mod folder;
+mod hash;
+mod import;
+mod photos;
+mod readme;
+mod restore;
+mod store;
+mod writer;
+
+pub use append::{Appended, ENTRY_MAX};
+pub use backup::Backup;
+pub use devices::{Device, Invitation, Joined};
+pub use error::{Error, Kind};
+pub use export::{Exported, Give, JobFile};
+pub use facts::{JobSummary, Stored};
+pub use hash::{is_sha256, sha256};
+pub use import::Imported;
+pub use photos::{Form, PHOTO_MAX_BYTES, Photo, PhotoLine, Put};
+pub use restore::{Restored, restore, restore_as};
+pub use store::{Options, Store};
+
+/// Facts arrived in a job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// The job.
+    pub job: String,
+    /// Its revision now.
+    pub revision: i64,
+}
+
+/// Milliseconds since 1970-01-01 UTC by the clock of this machine.
+pub fn now_ms() -> i64 {
+    jiff::Timestamp::now().as_millisecond()
+}

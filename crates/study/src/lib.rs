@@ -14,6 +14,7 @@ mod statement;
 
 pub use assess::{OneThread, Run, assess, assess_with};
 pub use chance::in_words;
-pub use print::{Document, Press, papers};
-pub use remedy::{Policy, PolicyError, words};
+pub use papers::{Mark, Marks};
+pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
+pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
 pub use settings::{Settings, StudyError};

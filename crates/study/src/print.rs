@@ -1,6 +1,7 @@
 //! The papers of a job: owner's letter, technical record, drawings.
 
 use crate::settings::StudyError;
+use model::PanelId;
 use model::assessment::Assessment;
 use model::job::Job;
 use papers::{Audience, Paper};
@@ -63,14 +64,96 @@ pub fn papers(job: &Job, assessment: &Assessment, press: &Press) -> Result<Vec<D
         documents.push(Document { file_name, bytes: paper.text().into_bytes() });
     }
     for panel in &job.installation.panels {
-        let drawing = papers::panel_svg(job, Some(assessment), &panel.id, Audience::Technician);
-        let file_name = format!("{}.svg", file_stem(&format!("{}-panel-{}", job.id, panel.id)));
-        documents.push(Document { file_name, bytes: drawing.into_bytes() });
+        let drawing = panel_drawing(job, Some(assessment), &panel.id);
+        documents.push(Document { file_name: drawing_name(job, &panel.id), bytes: drawing.into_bytes() });
     }
     Ok(documents)
+}
+
+/// One of the files of [`papers`], by its name, without setting the others. `None` where there is no such file.
+///
+/// # Errors
+/// Where the typesetter refuses the paper.
+pub fn paper(
+    job: &Job,
+    assessment: &Assessment,
+    press: &Press,
+    file_name: &str,
+) -> Result<Option<Document>, StudyError> {
+    let document = |bytes| Document { file_name: file_name.to_owned(), bytes };
+    let drawn = job.installation.panels.iter().find(|panel| drawing_name(job, &panel.id) == file_name);
+    if let Some(panel) = drawn {
+        return Ok(Some(document(panel_drawing(job, Some(assessment), &panel.id).into_bytes())));
+    }
+    let Some((stem, extension)) = file_name.rsplit_once('.') else { return Ok(None) };
+    for make in [papers::owner_letter, papers::technical_record] {
+        let paper = make(job, assessment);
+        if paper.file_name == stem {
+            return Ok(match extension {
+                "pdf" => press.pdf(job, &paper)?.map(document),
+                "txt" => Some(document(paper.text().into_bytes())),
+                _ => None,
+            });
+        }
+    }
+    Ok(None)
+}
+
+/// The drawing of a panel for a technician, as SVG: of its breakers alone, or with the conditions of its joints.
+pub fn panel_drawing(job: &Job, assessment: Option<&Assessment>, panel: &PanelId) -> String {
+    papers::panel_svg(job, assessment, panel, Audience::Technician)
+}
+
+fn drawing_name(job: &Job, panel: &PanelId) -> String {
+    format!("{}.svg", file_stem(&format!("{}-panel-{panel}", job.id)))
+}
+
+/// Names of the files that [`papers`] gives, in its order, without setting any.
+pub fn paper_names(job: &Job, assessment: &Assessment) -> Vec<String> {
+    let mut names = Vec::new();
+    for paper in [papers::owner_letter(job, assessment), papers::technical_record(job, assessment)] {
+        if cfg!(feature = "pdf") {
+            names.push(format!("{}.pdf", paper.file_name));
+        }
+        names.push(format!("{}.txt", paper.file_name));
+    }
+    names.extend(job.installation.panels.iter().map(|panel| drawing_name(job, &panel.id)));
+    names
 }
 
 /// A name for a file of any system: everything but letters, digits and hyphens becomes a hyphen.
 fn file_stem(text: &str) -> String {
     text.chars().map(|letter| if letter.is_ascii_alphanumeric() { letter } else { '-' }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{DAY, job};
+    use crate::settings::Settings;
+
+    #[test]
+    fn one_paper_is_the_same_as_that_among_all() {
+        let job = job(1);
+        let settings = Settings { n_sweeps: 40, ..Settings::on(DAY) };
+        let assessment = crate::assess(&job, &settings).expect("the job can be judged");
+        let press = Press::new();
+        let all = papers(&job, &assessment, &press).expect("the sample can be set");
+        let names: Vec<String> = all.iter().map(|document| document.file_name.clone()).collect();
+        assert_eq!(paper_names(&job, &assessment), names);
+        for document in all {
+            let one = paper(&job, &assessment, &press, &document.file_name).expect("as above");
+            assert_eq!(one, Some(document));
+        }
+        for name in [
+            "",
+            "letter",
+            "../letter.txt",
+            "x.svg",
+            &names[0].replace(".pdf", ".docx").replace(".txt", ".md"),
+        ] {
+            assert_eq!(paper(&job, &assessment, &press, name).expect("as above"), None, "{name}");
+        }
+        assert!(panel_drawing(&job, None, &job.installation.panels[0].id).starts_with("<svg"));
+    }
 }

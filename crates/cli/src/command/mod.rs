@@ -1,14 +1,22 @@
 //! The commands, one file each: arguments whose doc comment is the manual, and `run`.
 
 pub(crate) mod assess;
+pub(crate) mod backup;
 pub(crate) mod check;
 pub(crate) mod demo;
+pub(crate) mod export;
+pub(crate) mod import;
 pub(crate) mod papers;
+pub(crate) mod restore;
 pub(crate) mod schema;
+pub(crate) mod serve;
 
 use crate::args::{Cli, Command};
 use crate::failure::{Ending, Failure};
 use crate::screen::Screen;
+
+/// The data folder, where none is named.
+pub(crate) const DATA: &str = "panelwright-data";
 
 /// Runs the command.
 pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
@@ -19,5 +27,15 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Assess(args) => assess::run(args, global, screen),
         Command::Papers(args) => papers::run(args, global, screen),
         Command::Schema(args) => schema::run(args, global, screen),
+        Command::Serve(args) => serve::run(args, global, screen),
+        Command::Backup(args) => backup::run(args, global, screen),
+        Command::Restore(args) => restore::run(args, global, screen),
+        Command::Export(args) => export::run(args, global, screen),
+        Command::Import(args) => import::run(args, global, screen),
     }
+}
+
+/// What stores and servers run on.
+fn runtime() -> Result<tokio::runtime::Runtime, Failure> {
+    tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(Failure::Threads)
 }

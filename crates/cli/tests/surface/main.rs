@@ -1,7 +1,9 @@
 //! Does the user see the right thing? Runs the built program as a user would.
 
 mod endings;
+mod folders;
 mod json;
+mod killed;
 mod many;
 mod papers;
 mod program;

@@ -68,9 +68,9 @@ fn papers_as_json_name_what_was_written() {
 }
 
 #[test]
-fn the_demo_judges_the_first_case_and_says_what_to_open() {
+fn the_papers_of_the_demo_are_written_and_it_says_what_to_open() {
     let out = folder("demo");
-    let run = run(&["demo", "--out", arg(&out), "--day", "2025-12-01"]);
+    let run = run(&["demo", "--papers", "--out", arg(&out), "--day", "2025-12-01"]);
     assert_eq!(run.code, 0, "{}", run.err);
     assert!(run.out.contains("Q-0117   9 Kiln Row, Quenmarsh   INVENTED CASE"));
     let open = run.out.lines().find(|line| line.starts_with("Open ")).expect("it says what to open");

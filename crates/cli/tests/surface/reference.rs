@@ -3,7 +3,8 @@
 use crate::program::{root, run};
 use std::fs;
 
-const COMMANDS: [&str; 5] = ["demo", "check", "assess", "papers", "schema"];
+const COMMANDS: [&str; 10] =
+    ["demo", "check", "assess", "papers", "schema", "serve", "backup", "restore", "export", "import"];
 
 fn reference() -> String {
     let mut page =
@@ -48,9 +49,9 @@ fn the_codes_in_the_manual_are_the_ones_tested() {
     let help = run(&["--help"]).out;
     for line in [
         "0  all is well",
-        "1  a job file or the policy has errors",
+        "1  a job file, the policy or stored data has errors",
         "2  the command line is wrong",
-        "3  a file or folder",
+        "3  a file, folder or network address",
         "4  a fault of this program",
     ] {
         assert!(help.contains(line), "{line}");

@@ -1,9 +1,24 @@
 //! The screens, one file each, and the way from a route to its screen.
 
+mod bench;
+mod call;
+mod devices;
+mod fill;
+mod guide;
+mod jobs;
+mod join;
+mod joint;
+mod log;
+mod panel;
+mod papers;
+mod photos;
+mod space;
+
 use crate::context::Context;
-use crate::fields::{Fields, Refusal};
+use crate::entry;
+use crate::fields::{FieldError, Fields, Refusal};
 use crate::route::Route;
-use crate::shell::{Page, failure_page};
+use crate::shell::Page;
 use record::Fact;
 
 /// What a form came to: facts to append, and where to go on.
@@ -19,8 +34,33 @@ pub struct Entry {
 
 /// The page of a route.
 pub fn show(route: &Route, query: &Fields, cx: &Context<'_>) -> Page {
-    let _ = (query, cx);
-    failure_page("Not made yet", &route.to_string(), "")
+    page(route, query, None, cx)
+}
+
+/// The page of a route again, with what was sent and what is wrong with it.
+pub fn show_refused(route: &Route, fields: &Fields, refusal: &Refusal, cx: &Context<'_>) -> Page {
+    page(route, fields, Some(refusal), cx)
+}
+
+fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_>) -> Page {
+    match route {
+        Route::Jobs => jobs::page(cx),
+        Route::New => call::new_page(fields, again, cx),
+        Route::Call(job) => call::page(job, fields, again, cx),
+        Route::Devices => devices::page(fields, again, cx),
+        Route::Join => join::page(fields, again, cx),
+        Route::Guide => guide::page(cx),
+        Route::Panel(job, panel) => panel::page(job, panel, fields, again, cx),
+        Route::Fill(job, panel) => fill::page(job, panel, fields, again, cx),
+        Route::Bench(job) => bench::page(job, fields, again, cx),
+        Route::Space(job, panel, space) => space::page(job, panel, space, fields, again, cx),
+        Route::Joint(job, joint) => joint::page(job, joint, fields, again, cx),
+        Route::Enter(_, kind) => entry::page(*kind, fields, again, cx),
+        Route::Log(job) => log::page(job, fields, again, cx),
+        Route::Photos(job) => photos::page(job, fields, again, cx),
+        Route::Photo(job, photo) => photos::photo_page(job, photo, fields, again, cx),
+        Route::Papers(job) => papers::page(job, fields, again, cx),
+    }
 }
 
 /// Reads what a form of a route sent.
@@ -28,12 +68,32 @@ pub fn show(route: &Route, query: &Fields, cx: &Context<'_>) -> Page {
 /// # Errors
 /// Every field that cannot be taken, and what would be right.
 pub fn read(route: &Route, fields: &Fields, cx: &Context<'_>) -> Result<Entry, Refusal> {
-    let _ = (route, fields, cx);
-    Err(Refusal::default())
+    match route {
+        Route::New => call::read_new(fields, cx),
+        Route::Call(job) => call::read(job, fields, cx),
+        Route::Panel(job, panel) => panel::read(job, panel, fields, cx),
+        Route::Fill(job, panel) => fill::read(job, panel, fields, cx),
+        Route::Enter(_, kind) => entry::read(*kind, fields, cx),
+        Route::Photos(job) => {
+            let facts = photos::read(fields, cx)?;
+            Ok(Entry { job: job.clone(), facts, go: onward(job, fields) })
+        }
+        _ => {
+            let message = "This page takes no entries; open the form again from the job.".to_owned();
+            Err(Refusal { errors: vec![FieldError { field: String::new(), message }] })
+        }
+    }
 }
 
-/// The page of a route again, with what was sent and what is wrong with it.
-pub fn show_refused(route: &Route, fields: &Fields, refusal: &Refusal, cx: &Context<'_>) -> Page {
-    let _ = refusal;
-    show(route, fields, cx)
+/// Where a form says to go on, within the same job; else the bench.
+fn onward(job: &str, fields: &Fields) -> String {
+    match fields.text("go") {
+        Some(go)
+            if Route::of_path(go.split(['?', '#']).next().unwrap_or(go)).as_ref().and_then(Route::job)
+                == Some(job) =>
+        {
+            go.to_owned()
+        }
+        _ => Route::Bench(job.to_owned()).to_string(),
+    }
 }

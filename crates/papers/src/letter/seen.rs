@@ -32,8 +32,14 @@ impl Letter<'_> {
 
     fn said(&self) -> Vec<String> {
         let complaints = self.job.complaints.iter().map(|complaint| clean(&complaint.words));
-        let spoken = complaints.filter(|said| !said.is_empty());
-        spoken.map(|said| fill(&self.phrases.letter.said, &[("words", &shorten(&said, 130))])).collect()
+        let mut spoken: Vec<String> = complaints.filter(|said| !said.is_empty()).collect();
+        // The page is short: what was said on the telephone stands here only where it is all there is.
+        if spoken.is_empty() {
+            let calls = self.job.calls.iter().map(|call| clean(&call.words));
+            spoken.extend(calls.filter(|said| !said.is_empty()));
+        }
+        let told = |said: &String| fill(&self.phrases.letter.said, &[("words", &shorten(said, 130))]);
+        spoken.iter().map(told).collect()
     }
 
     fn signs(&self, present: bool) -> Vec<&SignReading> {

@@ -15,10 +15,12 @@ pub(super) struct FactNumbers<'a> {
 
 impl<'a> FactNumbers<'a> {
     pub(super) fn of(job: &'a Job) -> Self {
-        let all = (job.complaints.iter().map(|it| &it.fact))
+        let all = (job.calls.iter().map(|it| &it.fact))
+            .chain(job.complaints.iter().map(|it| &it.fact))
             .chain(job.load_states.iter().map(|it| &it.fact))
             .chain(job.observations.iter().map(|it| &it.fact))
             .chain(job.photos.iter().map(|it| &it.fact))
+            .chain(job.photos.iter().flat_map(|it| &it.pins).map(|it| &it.fact))
             .chain(job.decisions.iter().map(|it| &it.fact))
             .chain(job.work.iter().map(|it| &it.fact))
             .chain(job.openings.iter().map(|it| &it.fact));

@@ -15,6 +15,7 @@ impl Record<'_> {
         let words = self.words;
         let mut nodes = vec![heading(2, words.facts.clone())];
         let tables = [
+            (&words.calls, self.calls()),
             (&words.complaints, self.complaints()),
             (&words.states, self.load_states()),
             (&words.temperatures, self.temperatures()),
@@ -25,6 +26,7 @@ impl Record<'_> {
             (&words.trips, self.trips()),
             (&words.signs, self.signs()),
             (&words.photos, self.photos()),
+            (&words.pins, self.pins()),
             (&words.decisions, self.decisions()),
             (&words.work, self.work()),
             (&words.openings, self.openings()),
@@ -41,6 +43,22 @@ impl Record<'_> {
         }
         nodes.extend(self.fact_names());
         nodes
+    }
+
+    fn calls(&self) -> Table {
+        let w = self.words;
+        let mut table = Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.answers, 3.6), (&w.words, 4.5)]);
+        for call in &self.job.calls {
+            let answers =
+                call.answers.iter().map(|it| format!("{}: {}", clean(&it.question), clean(&it.answer)));
+            table.row([
+                self.fact(&call.fact),
+                moment(call.at),
+                answers.collect::<Vec<_>>().join(", "),
+                clean(&call.words),
+            ]);
+        }
+        table
     }
 
     fn complaints(&self) -> Table {
@@ -239,6 +257,32 @@ impl Record<'_> {
                 clean(&photo.words),
                 clean(&photo.sha256),
             ]);
+        }
+        table
+    }
+
+    fn pins(&self) -> Table {
+        let w = self.words;
+        let mut table = Table::new(&[
+            (&w.fact, 0.6),
+            (&w.when, 1.9),
+            (&w.photo, 0.8),
+            (&w.slot, 0.9),
+            (&w.r#where, 2.8),
+            (&w.words, 4.0),
+        ]);
+        for photo in &self.job.photos {
+            for pin in &photo.pins {
+                let (x, y) = (plain(100.0 * pin.x, 0), plain(100.0 * pin.y, 0));
+                table.row([
+                    self.fact(&pin.fact),
+                    moment(pin.at),
+                    self.fact(&photo.fact),
+                    pin.slot.as_ref().map(|slot| self.slot(slot)).unwrap_or_default(),
+                    fill(&w.pin_place, &[("x", &x), ("y", &y)]),
+                    clean(&pin.words),
+                ]);
+            }
         }
         table
     }

@@ -119,9 +119,7 @@ fn one(
         );
     }
     let own = body.system.0;
-    let fits =
-        own == upstream.system || (own == System::TwoLegsOfWye && upstream.system == System::ThreePhaseWye);
-    if !fits {
+    if !fits(own, upstream.system) {
         findings.push(Finding::error(
             "feed-system",
             Spot::field(fact.id(), ("system", 0)),
@@ -135,6 +133,11 @@ fn one(
             format!("without a transformer between them: `system = \"{}\"`", upstream.system.write()),
         ));
     }
+}
+
+/// Can a panel of this system be fed from one of that, without a transformer?
+pub(crate) fn fits(own: System, upstream: System) -> bool {
+    own == upstream || (own == System::TwoLegsOfWye && upstream == System::ThreePhaseWye)
 }
 
 /// Sections that feed themselves, straight or by others.

@@ -13,6 +13,7 @@ use crate::decode::{Doubt, Field};
 use crate::fold::Live;
 use crate::limits;
 use crate::problem::Severity;
+pub(crate) use feed::fits;
 use model::{Date, FactId};
 pub(crate) use site::Site;
 

@@ -79,6 +79,12 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
                 }
                 minutes(body.after_min, "after_min", spot("after_min"), findings);
             }
+            Body::Pin(body) => {
+                for (value, field, edge) in [(body.x, "x", "left"), (body.y, "y", "top")] {
+                    let hint = format!("from 0 at the {edge} edge to 1 at the other, of the upright picture");
+                    number(value, limits::FRACTION, "", "the place of a pin", spot(field), &hint, findings);
+                }
+            }
             _ => {}
         }
     }

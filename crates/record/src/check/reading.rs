@@ -75,6 +75,20 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
                 }
                 photo_hash(fact, &body.sha256, findings);
             }
+            Body::Pin(body) => {
+                if let Some(slot) = &body.slot {
+                    site.known_space(&slot.0, &spot, findings);
+                }
+                photo_of_pin(site, fact, &body.photo, findings);
+            }
+            Body::Call(body) if body.answers.is_empty() && body.words.trim().is_empty() => {
+                findings.push(Finding::error(
+                    "empty-text",
+                    Spot::field(fact.id(), ("words", 0)),
+                    "the call has no answer and no words",
+                    "write what the caller said, or leave the entry out",
+                ));
+            }
             Body::Work(body) => {
                 for (idx, slot) in body.slots.iter().enumerate() {
                     site.known_space(&slot.0, &Spot::field(fact.id(), ("slots", idx + 1)), findings);
@@ -281,6 +295,19 @@ fn photo_of_sign(site: &Site<'_>, fact: &Fact, photo: &model::FactId, findings: 
         Spot::field(fact.id(), ("photo", 0)),
         format!("no photo has the id `{photo}`"),
         hint,
+    ));
+}
+
+fn photo_of_pin(site: &Site<'_>, fact: &Fact, sha256: &str, findings: &mut Vec<Finding>) {
+    if site.pictures.contains(sha256) || site.doubt.photos {
+        return;
+    }
+    let short: String = sha256.chars().take(12).collect();
+    findings.push(Finding::error(
+        "unknown-id",
+        Spot::field(fact.id(), ("photo", 0)),
+        format!("no photo of the job has the hash `{short}…`"),
+        "a pin sits on a photo: add the `[[photo]]` with this `sha256`",
     ));
 }
 

@@ -24,6 +24,8 @@ pub(crate) struct Site<'a> {
     pub(crate) states: BTreeMap<&'a str, Of<'a, LoadStateHeld>>,
     /// Ids of the photos that count.
     pub(crate) photos: BTreeSet<&'a FactId>,
+    /// Hashes of the photos that count.
+    pub(crate) pictures: BTreeSet<&'a str>,
     by_slot: BTreeMap<(PanelId, Space), Of<'a, BreakerDescribed>>,
 }
 
@@ -38,6 +40,7 @@ impl<'a> Site<'a> {
             breakers: Vec::new(),
             states: BTreeMap::new(),
             photos: BTreeSet::new(),
+            pictures: BTreeSet::new(),
             by_slot: BTreeMap::new(),
         };
         for &fact in &live.facts {
@@ -52,7 +55,8 @@ impl<'a> Site<'a> {
                         site.by_slot.entry((body.panel.0.clone(), space.0)).or_insert((fact, &**body));
                     }
                 }
-                Body::Photo(_) => {
+                Body::Photo(body) => {
+                    site.pictures.insert(&body.sha256);
                     site.photos.insert(fact.id());
                 }
                 Body::State(body) => {

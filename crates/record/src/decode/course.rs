@@ -1,17 +1,17 @@
 //! The job itself and its course out of the tree: complaints, photos, decisions, work, openings.
 
 use super::Decoder;
-use super::entry::{Entry, versions};
+use super::entry::{Entry, as_text, versions};
 use crate::fact::{
-    ComplaintMade, DecisionMade, ExposureReached, Fact, JobOpened, JointOpened, PhotoTaken, Retraction,
-    WorkDone, WorkKind,
+    CallTaken, ComplaintMade, DecisionMade, ExposureReached, Fact, JobOpened, JointOpened, PhotoPinned,
+    PhotoTaken, Retraction, WorkDone, WorkKind,
 };
 use crate::grammar::Hash;
 use crate::text::{AsText, Textual};
 use crate::tree::Node;
 use jiff::civil::Time;
 use model::Slot;
-use model::job::Exposure;
+use model::job::{CallAnswer, Exposure};
 
 impl<'a> Decoder<'a> {
     /// The job. Other entries take its day and its author where they have none; of several versions, the last
@@ -55,9 +55,11 @@ impl<'a> Decoder<'a> {
     }
 
     pub(super) fn course(&mut self, root: &Node) {
-        let kinds: [super::Kind<'a>; 7] = [
+        let kinds: [super::Kind<'a>; 9] = [
+            ("call", Self::call),
             ("complaint", Self::complaint),
             ("photo", Self::photo),
+            ("pin", Self::pin),
             ("decision", Self::decision),
             ("work", Self::work),
             ("opening", Self::opening),
@@ -67,7 +69,9 @@ impl<'a> Decoder<'a> {
         for (key, read) in kinds {
             for node in root.get(key).map_or(&[] as &[Node], |node| node.items()) {
                 // `None`: what is wrong with the entry has been told already.
-                let _ = read(self, &Entry::new(node));
+                if read(self, &Entry::new(node)).is_none() && key == "photo" {
+                    self.doubt.photos = true;
+                }
             }
         }
     }
@@ -93,6 +97,28 @@ impl<'a> Decoder<'a> {
         let body = PhotoTaken { sha256, words: entry.words("words"), slot };
         let fields = entry.fields(&[("sha256", &["sha256"]), ("place", &["space"])]);
         self.keep(entry, self.at(entry, self.start()), fields, body);
+        Some(())
+    }
+
+    fn pin(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let slot = self.slot_if_given(entry)?;
+        let photo = entry.read::<Hash>("photo")?.write();
+        let (x, y) = (entry.number("x")?, entry.number("y")?);
+        let body = PhotoPinned { photo, x, y, slot, words: entry.words("words") };
+        let wanted: [(&'static str, &[&str]); 4] =
+            [("photo", &["photo"]), ("place", &["space"]), ("x", &["x"]), ("y", &["y"])];
+        self.keep(entry, self.at(entry, self.start()), entry.fields(&wanted), body);
+        Some(())
+    }
+
+    fn call(&mut self, entry: &Entry<'_>) -> Option<()> {
+        let answers: Option<Vec<AsText<CallAnswer>>> = entry
+            .items("answers")
+            .iter()
+            .map(|item| CallAnswer::read(&as_text(item)?, None).ok().map(AsText))
+            .collect();
+        let body = CallTaken { answers: answers?, words: entry.words("words") };
+        self.keep(entry, self.at(entry, self.start()), entry.fields(&[("words", &["words"])]), body);
         Some(())
     }
 

@@ -65,6 +65,8 @@ pub(crate) struct Doubt {
     pub(crate) states: bool,
     /// Ids of entries, read or not.
     pub(crate) ids: BTreeSet<FactId>,
+    /// There may be other photos.
+    pub(crate) photos: bool,
     /// The job's own entry could not be read.
     pub(crate) job: bool,
 }
@@ -121,7 +123,7 @@ pub(crate) fn decode(source: &Source<'_>, root: &Node, torn: bool) -> Decoded {
         by: None,
         states: Vec::new(),
         needs_as_found: false,
-        doubt: Doubt { panels: torn, states: torn, ..Doubt::default() },
+        doubt: Doubt { panels: torn, states: torn, photos: torn, ..Doubt::default() },
         drafts: Vec::new(),
         overflowed: false,
     };

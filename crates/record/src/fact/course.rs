@@ -2,7 +2,7 @@
 
 use crate::text::{AsText, Textual};
 use jiff::civil::Date;
-use model::job::{ComplaintKind, Condition, Exposure};
+use model::job::{CallAnswer, ComplaintKind, Condition, Exposure};
 use model::{JointId, Slot};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -87,6 +87,48 @@ pub struct PhotoTaken {
 impl PhotoTaken {
     pub(super) fn subject(&self) -> String {
         self.slot.as_ref().map(|slot| slot.0.write()).unwrap_or_default()
+    }
+}
+
+/// A mark was set on a photo.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PhotoPinned {
+    /// SHA-256 of the photo, 64 lower-case hex digits.
+    pub photo: String,
+    /// From the left edge of the upright picture, as a fraction of its width.
+    pub x: f64,
+    /// From the top edge of the upright picture, as a fraction of its height.
+    pub y: f64,
+    /// The space it marks.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slot: Option<AsText<Slot>>,
+    /// What is there.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub words: String,
+}
+
+impl PhotoPinned {
+    pub(super) fn subject(&self) -> String {
+        self.slot.as_ref().map(|slot| slot.0.write()).unwrap_or_default()
+    }
+}
+
+/// Somebody called, and was asked.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CallTaken {
+    /// Answers as `question:answer`; a question may have several.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub answers: Vec<AsText<CallAnswer>>,
+    /// What else the caller said, in the caller's words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub words: String,
+}
+
+impl CallTaken {
+    pub(super) fn subject(&self) -> String {
+        String::new()
     }
 }
 

@@ -10,8 +10,8 @@ mod measure;
 mod observed;
 
 pub use course::{
-    ComplaintMade, DecisionMade, ExposureReached, JobOpened, JointOpened, PhotoTaken, Retraction, WorkDone,
-    WorkKind,
+    CallTaken, ComplaintMade, DecisionMade, ExposureReached, JobOpened, JointOpened, PhotoPinned, PhotoTaken,
+    Retraction, WorkDone, WorkKind,
 };
 pub use equipment::{
     BreakerDescribed, BusDescribed, CabinetDescribed, CircuitDescribed, ConductorDescribed, FeedDescribed,
@@ -196,6 +196,10 @@ bodies! {
     Sign(SignLookedFor) = "sign";
     /// A photo was taken.
     Photo(PhotoTaken) = "photo";
+    /// A mark was set on a photo.
+    Pin(PhotoPinned) = "pin";
+    /// Somebody called.
+    Call(CallTaken) = "call";
     /// A complaint was made.
     Complaint(ComplaintMade) = "complaint";
     /// Something was decided.

@@ -9,7 +9,7 @@ use model::evidence::{
     TripEvent, VoltageReading,
 };
 use model::installation::Installation;
-use model::job::{Complaint, Decision, Exposure, Job, Opening, Photo, Work};
+use model::job::{Call, Complaint, Decision, Exposure, Job, Opening, Photo, Pin, Work};
 use model::load::LoadState;
 use model::panel::Panel;
 use model::{Current, PanelId, Voltage};
@@ -65,6 +65,7 @@ pub(crate) fn build(live: &Live<'_>) -> Option<Job> {
         opened: opened.opened,
         exposure: Exposure::CoverOn,
         default_panel,
+        calls: Vec::new(),
         complaints: Vec::new(),
         installation,
         load_states: Vec::new(),
@@ -77,13 +78,35 @@ pub(crate) fn build(live: &Live<'_>) -> Option<Job> {
     for fact in &live.facts {
         add(&mut job, fact);
     }
+    for fact in &live.facts {
+        pin(&mut job, fact);
+    }
     Some(job)
+}
+
+/// Puts a pin on its photo; of two that are the same picture on the first.
+fn pin(job: &mut Job, fact: &Fact) {
+    let Body::Pin(body) = &fact.body else { return };
+    let Some(photo) = job.photos.iter_mut().find(|photo| photo.sha256 == body.photo) else { return };
+    photo.pins.push(Pin {
+        fact: fact.id().clone(),
+        at: fact.at,
+        slot: body.slot.as_ref().map(|slot| slot.0.clone()),
+        x: body.x,
+        y: body.y,
+        words: body.words.clone(),
+    });
 }
 
 fn add(job: &mut Job, fact: &Fact) {
     let (id, at) = (fact.id().clone(), fact.at);
     match &fact.body {
-        Body::Job(_) | Body::Service(_) | Body::Panel(_) | Body::Breaker(_) | Body::Retraction(_) => {}
+        Body::Job(_)
+        | Body::Service(_)
+        | Body::Panel(_)
+        | Body::Breaker(_)
+        | Body::Pin(_)
+        | Body::Retraction(_) => {}
         Body::State(body) => {
             // Two devices may have set up the same state: the first stands for both.
             if job.load_states.iter().all(|state| state.name != body.name) {
@@ -99,6 +122,12 @@ fn add(job: &mut Job, fact: &Fact) {
             }
         }
         Body::Exposure(body) => job.exposure = job.exposure.max(body.reached.0),
+        Body::Call(body) => job.calls.push(Call {
+            fact: id,
+            at,
+            answers: body.answers.iter().map(|answer| answer.0.clone()).collect(),
+            words: body.words.clone(),
+        }),
         Body::Complaint(body) => job.complaints.push(Complaint {
             fact: id,
             kind: body.of.0,
@@ -112,6 +141,7 @@ fn add(job: &mut Job, fact: &Fact) {
             sha256: body.sha256.clone(),
             words: body.words.clone(),
             slot: body.slot.as_ref().map(|slot| slot.0.clone()),
+            pins: Vec::new(),
         }),
         Body::Decision(body) => job.decisions.push(Decision {
             fact: id,

@@ -44,13 +44,15 @@ pub(crate) fn live<'a>(facts: &'a [Fact], scope: Scope) -> (Live<'a>, Vec<Findin
     }
     let out: BTreeSet<&FactId> =
         by_id.values().flat_map(|fact| fact.supersedes.iter().map(|id| &id.0)).collect();
-    check_pointers(&by_id, scope, &mut findings);
+    check_unknown(&by_id, scope, &mut findings);
+    check_circles(&by_id, &mut findings);
     let mut facts: Vec<&Fact> = by_id.values().copied().filter(|fact| !out.contains(fact.id())).collect();
     facts.sort_by(|a, b| (a.at, a.id()).cmp(&(b.at, b.id())));
     (Live { facts }, findings)
 }
 
-fn check_pointers(by_id: &BTreeMap<&FactId, &Fact>, scope: Scope, findings: &mut Vec<Finding>) {
+/// Tells of pointers at facts that are not there.
+pub(crate) fn check_unknown(by_id: &BTreeMap<&FactId, &Fact>, scope: Scope, findings: &mut Vec<Finding>) {
     for fact in by_id.values() {
         for (idx, target) in fact.supersedes.iter().enumerate() {
             if is_full(findings) {
@@ -73,7 +75,13 @@ fn check_pointers(by_id: &BTreeMap<&FactId, &Fact>, scope: Scope, findings: &mut
             findings.push(finding);
         }
     }
+}
+
+fn check_circles(by_id: &BTreeMap<&FactId, &Fact>, findings: &mut Vec<Finding>) {
     for id in in_a_circle(by_id) {
+        if is_full(findings) {
+            return;
+        }
         findings.push(Finding::error(
             "supersedes-circle",
             Spot::field(id, ("supersedes", 0)),
@@ -84,7 +92,7 @@ fn check_pointers(by_id: &BTreeMap<&FactId, &Fact>, scope: Scope, findings: &mut
 }
 
 /// Facts from which following `supersedes` leads back to them.
-fn in_a_circle<'a>(by_id: &BTreeMap<&'a FactId, &'a Fact>) -> Vec<&'a FactId> {
+pub(crate) fn in_a_circle<'a>(by_id: &BTreeMap<&'a FactId, &'a Fact>) -> Vec<&'a FactId> {
     // Peel off facts that supersede nothing still standing; what cannot be peeled lies in or before a circle.
     let mut open: BTreeMap<&FactId, usize> = BTreeMap::new();
     let mut users: BTreeMap<&FactId, Vec<&'a FactId>> = BTreeMap::new();

@@ -5,7 +5,7 @@ mod equipment;
 mod live;
 
 pub(crate) use build::{build, installation};
-pub(crate) use live::{Live, live};
+pub(crate) use live::{Live, check_unknown, in_a_circle, live};
 
 use crate::check::{self, Finding};
 use crate::decode::Doubt;
@@ -37,7 +37,7 @@ pub fn problems(facts: &[Fact], today: Option<Date>) -> Vec<Problem> {
 }
 
 /// A problem without a place in a text: the fact stands in for the file.
-fn unplaced(finding: Finding) -> Problem {
+pub(crate) fn unplaced(finding: Finding) -> Problem {
     let name = |spot: &check::Spot| match &spot.fact {
         Some(id) => format!("fact {id}"),
         None => "the facts".to_owned(),

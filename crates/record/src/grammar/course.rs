@@ -1,10 +1,11 @@
 //! Tables of the course of a job: the job itself, complaints, photos, decisions, work, openings.
 
-use super::{Form, JOINT, SLOT, Table, key, need, word};
+use super::{Form, JOINT, SLOT, Table, TextForm, Unit, key, need, text_form, word};
 use crate::fact::WorkKind;
+use crate::limits;
 use crate::text::{NotRead, Textual};
 use model::PanelId;
-use model::job::{ComplaintKind, Condition, Exposure};
+use model::job::{CallAnswer, ComplaintKind, Condition, Exposure};
 
 /// The job.
 pub(crate) static JOB: Table = Table {
@@ -81,22 +82,63 @@ impl Textual for Hash {
     }
 }
 
+const HASH: TextForm = text_form::<Hash>(
+    "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
+    "^[0-9a-fA-F]{64}$",
+);
+
 /// A photo.
 pub(crate) static PHOTO: Table = Table {
     heading: "[[photo]]",
     name: "photo",
     doc: "A photo, kept by the hash of its file.",
     keys: &[
-        need(
-            "sha256",
-            Form::Text(super::text_form::<Hash>(
-                "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
-                "^[0-9a-fA-F]{64}$",
-            )),
-            "SHA-256 of the file, 64 hex digits.",
-        ),
+        need("sha256", Form::Text(HASH), "SHA-256 of the file, 64 hex digits."),
         key("words", Form::Words, "What it shows."),
         key("space", Form::Text(SLOT), "Space it shows, where it shows one."),
+    ],
+    choices: &[],
+    entry: true,
+};
+
+/// A mark on a photo.
+pub(crate) static PIN: Table = Table {
+    heading: "[[pin]]",
+    name: "pin",
+    doc: "A mark on a photo.",
+    keys: &[
+        need("photo", Form::Text(HASH), "SHA-256 of the photo, 64 hex digits."),
+        need(
+            "x",
+            Form::Number(Unit::One, limits::FRACTION),
+            "From the left edge of the upright picture, as a fraction of its width.",
+        ),
+        need(
+            "y",
+            Form::Number(Unit::One, limits::FRACTION),
+            "From the top edge of the upright picture, as a fraction of its height.",
+        ),
+        key("space", Form::Text(SLOT), "Space it marks, where it marks one."),
+        key("words", Form::Words, "What is there."),
+    ],
+    choices: &[],
+    entry: true,
+};
+
+const ANSWER: Form = Form::Text(text_form::<CallAnswer>("smell:now", "^[a-z0-9-]{1,40}:[a-z0-9-]{1,40}$"));
+
+/// A call.
+pub(crate) static CALL: Table = Table {
+    heading: "[[call]]",
+    name: "call",
+    doc: "A telephone call: what the caller was asked and said.",
+    keys: &[
+        key(
+            "answers",
+            Form::List(&ANSWER),
+            "Answers to the questions of the call sheet, each as question and answer: `smell:now`. A question may have several.",
+        ),
+        key("words", Form::Words, "What else the caller said, in the caller's words."),
     ],
     choices: &[],
     entry: true,

@@ -9,7 +9,9 @@ use crate::limits::Plausible;
 use crate::text::{NotRead, Textual};
 use model::PanelId;
 
-pub(crate) use course::{COMPLAINT, DECISION, EXPOSURE, Hash, JOB, OPENING, PHOTO, RETRACTION, WORK};
+pub(crate) use course::{
+    CALL, COMPLAINT, DECISION, EXPOSURE, Hash, JOB, OPENING, PHOTO, PIN, RETRACTION, WORK,
+};
 pub(crate) use equipment::{FedBy, Main};
 pub(crate) use equipment::{PANEL, SERVICE};
 pub(crate) use readings::Legs;
@@ -287,8 +289,10 @@ pub(crate) static ROOT: Table = Table {
         key("drop", Form::Tables(&DROP), "Millivolt drops."),
         key("trip", Form::Tables(&TRIP), "Breakers that opened by themselves."),
         key("sign", Form::Tables(&SIGN), "Signs that were looked for."),
+        key("call", Form::Tables(&CALL), "Telephone calls: what the caller was asked and said."),
         key("complaint", Form::Tables(&COMPLAINT), "What the caller complains of."),
         key("photo", Form::Tables(&PHOTO), "Photos, by hash."),
+        key("pin", Form::Tables(&PIN), "Marks on photos."),
         key("decision", Form::Tables(&DECISION), "What was decided."),
         key("work", Form::Tables(&WORK), "Work done."),
         key("opening", Form::Tables(&OPENING), "What was found at joints that were opened."),

@@ -1,5 +1,6 @@
 //! Things that files write as one text: a space, a place, a joint, a word from a fixed list.
 
+pub mod answers;
 pub mod places;
 pub mod words;
 

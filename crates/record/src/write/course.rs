@@ -52,6 +52,25 @@ pub(super) fn entry(cx: &Context<'_>, fact: &Fact) -> String {
             entry.words("words", &body.words);
             entry
         }
+        Body::Call(body) => {
+            let mut entry = start("[[call]]");
+            if !body.answers.is_empty() {
+                let answers: Vec<String> =
+                    body.answers.iter().map(|answer| quote(&answer.0.write())).collect();
+                entry.raw("answers", &format!("[{}]", answers.join(", ")));
+            }
+            entry.words("words", &body.words);
+            entry
+        }
+        Body::Pin(body) => {
+            let mut entry = start("[[pin]]");
+            entry.text("photo", &body.photo);
+            entry.number("x", body.x);
+            entry.number("y", body.y);
+            entry.maybe_thing("space", body.slot.as_ref().map(|slot| &slot.0));
+            entry.words("words", &body.words);
+            entry
+        }
         Body::Photo(body) => {
             let mut entry = start("[[photo]]");
             entry.text("sha256", &body.sha256);

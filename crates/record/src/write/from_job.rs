@@ -2,10 +2,11 @@
 
 use super::number::{large_length, millivolts, small_length, temperature};
 use crate::fact::{
-    Body, BreakerDescribed, BusDescribed, CabinetDescribed, CircuitDescribed, ClampTaken, ComplaintMade,
-    ConductorDescribed, DecisionMade, DropTaken, ExposureReached, Fact, FeedDescribed, HalfWidthDescribed,
-    JobOpened, JointOpened, LoadStateHeld, PanelDescribed, PhotoTaken, SectionDescribed, ServiceDescribed,
-    SignLookedFor, TemperatureTaken, TouchTaken, TripSeen, VoltageTaken, WorkDone, WorkKind,
+    Body, BreakerDescribed, BusDescribed, CabinetDescribed, CallTaken, CircuitDescribed, ClampTaken,
+    ComplaintMade, ConductorDescribed, DecisionMade, DropTaken, ExposureReached, Fact, FeedDescribed,
+    HalfWidthDescribed, JobOpened, JointOpened, LoadStateHeld, PanelDescribed, PhotoPinned, PhotoTaken,
+    SectionDescribed, ServiceDescribed, SignLookedFor, TemperatureTaken, TouchTaken, TripSeen, VoltageTaken,
+    WorkDone, WorkKind,
 };
 use crate::text::AsText;
 use jiff::civil::{DateTime, Time};
@@ -62,6 +63,13 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
     for seen in &job.observations {
         add(Some(&seen.fact), seen.at, seen.by.as_ref(), observed(&seen.what));
     }
+    for one in &job.calls {
+        let body = CallTaken {
+            answers: one.answers.iter().cloned().map(AsText).collect(),
+            words: one.words.clone(),
+        };
+        add(Some(&one.fact), one.at, None, body.into());
+    }
     for one in &job.complaints {
         let slot = one.slot.clone().map(AsText);
         let body = ComplaintMade { of: AsText(one.kind), slot, words: one.words.clone() };
@@ -71,6 +79,16 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
         let slot = one.slot.clone().map(AsText);
         let body = PhotoTaken { sha256: one.sha256.clone(), words: one.words.clone(), slot };
         add(Some(&one.fact), one.at, None, body.into());
+        for pin in &one.pins {
+            let body = PhotoPinned {
+                photo: one.sha256.clone(),
+                x: pin.x,
+                y: pin.y,
+                slot: pin.slot.clone().map(AsText),
+                words: pin.words.clone(),
+            };
+            add(Some(&pin.fact), pin.at, None, body.into());
+        }
     }
     for one in &job.decisions {
         let body = DecisionMade { words: one.words.clone(), declined: one.declined };

@@ -4,7 +4,7 @@ use jiff::civil::{Date, DateTime};
 use model::breaker::{Attachment, Handle, LoadClass, Protection};
 use model::conductor::{EntrySide, Metal, Plating, WireSize};
 use model::evidence::{ClampPlace, Feel, Sign, SignScope, Surface, TemperatureMethod};
-use model::job::{ComplaintKind, Condition, Exposure};
+use model::job::{CallAnswer, ComplaintKind, Condition, Exposure};
 use model::panel::Mounting;
 use model::place::Place;
 use model::service::SupplyPath;
@@ -94,6 +94,9 @@ impl<'a> Dice<'a> {
         }
     }
 }
+
+/// Begins the hash of every invented photo.
+const PICTURE: &str = "0f";
 
 const OPENED: Date = Date::constant(2026, 3, 4);
 
@@ -337,16 +340,16 @@ impl Facts {
     fn course(&mut self, dice: &mut Dice<'_>, panels: &[Known]) {
         let Some(panel) = panels.first() else { return };
         let start = Self::start();
-        for _ in 0..dice.below(6) {
+        for _ in 0..dice.below(8) {
             let slot = panel.slot(dice);
-            let body: Body = match dice.below(6) {
+            let body: Body = match dice.below(8) {
                 0 => ComplaintMade {
                     of: AsText(dice.of(&ComplaintKind::ALL)),
                     slot: dice.maybe(|_| AsText(slot)),
                     words: dice.words(),
                 }
                 .into(),
-                1 => PhotoTaken { sha256: "0f".repeat(32), words: dice.words(), slot: Some(AsText(slot)) }
+                1 => PhotoTaken { sha256: PICTURE.repeat(32), words: dice.words(), slot: Some(AsText(slot)) }
                     .into(),
                 2 => DecisionMade { words: dice.words(), declined: dice.coin() }.into(),
                 3 => WorkDone {
@@ -361,6 +364,22 @@ impl Facts {
                     words: dice.words(),
                     slots: Vec::new(),
                     expires: None,
+                }
+                .into(),
+                5 => CallTaken {
+                    answers: vec![AsText(CallAnswer {
+                        question: "smell".to_owned(),
+                        answer: dice.of(&["now", "earlier", "no-2"]).to_owned(),
+                    })],
+                    words: dice.words(),
+                }
+                .into(),
+                6 if self.all.iter().any(|fact| matches!(fact.body, Body::Photo(_))) => PhotoPinned {
+                    photo: PICTURE.repeat(32),
+                    x: dice.tenths(0.0, 1.0),
+                    y: dice.tenths(0.0, 1.0),
+                    slot: dice.maybe(|_| AsText(slot)),
+                    words: dice.words(),
                 }
                 .into(),
                 _ => JointOpened {

@@ -6,6 +6,7 @@ mod guide;
 mod invented;
 mod reading;
 mod round_trip;
+mod settle;
 
 /// The day on which all tests are read.
 const TODAY: model::Date = model::Date::constant(2026, 11, 25);

@@ -85,6 +85,8 @@ proptest! {
         prop_assert_eq!(job.decisions.len(), kept(&["decision"]));
         prop_assert_eq!(job.work.len(), kept(&["work"]));
         prop_assert_eq!(job.openings.len(), kept(&["opening"]));
+        prop_assert_eq!(job.calls.len(), kept(&["call"]));
+        prop_assert_eq!(job.photos.iter().map(|photo| photo.pins.len()).sum::<usize>(), kept(&["pin"]));
     }
 
     #[test]

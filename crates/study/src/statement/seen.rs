@@ -6,11 +6,22 @@ use model::evidence::{Feel, Observed, Sign, SignReading, SignScope};
 use model::id::FactId;
 use model::installation::Installation;
 use model::job::{Job, Photo};
+use remedy::Triage;
 use remedy::words::{self, breaker_label, capital, joint_label, listed};
 
 pub(super) fn statements(job: &Job) -> Vec<Statement> {
     let mut all = Vec::new();
     let mut say = |text: String, facts: Vec<FactId>| all.push(statement(Class::Seen, text, facts));
+    let triage = Triage::standard();
+    for call in &job.calls {
+        let heard = triage.said(&call.answers);
+        if !heard.is_empty() {
+            say(format!("The caller told us by telephone: {}.", listed(&heard)), vec![call.fact.clone()]);
+        }
+        if !call.words.trim().is_empty() {
+            say(format!("The caller’s words: “{}”", call.words.trim()), vec![call.fact.clone()]);
+        }
+    }
     for complaint in &job.complaints {
         let about = complaint.slot.as_ref().map(|slot| breaker_label(&job.installation, slot));
         let about = about.map(|label| format!(" about {label}")).unwrap_or_default();

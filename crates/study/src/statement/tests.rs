@@ -36,6 +36,25 @@ fn what_was_seen_and_what_was_not_is_said() {
 }
 
 #[test]
+fn what_a_caller_said_is_seen_by_the_caller() {
+    let mut job = job(0);
+    let answer = |question: &str, answer: &str| model::job::CallAnswer {
+        question: question.to_owned(),
+        answer: answer.to_owned(),
+    };
+    job.calls.push(model::job::Call {
+        fact: FactId::new("call-1"),
+        at: job.opened.at(7, 0, 0, 0),
+        answers: vec![answer("spread", "circuit"), answer("smell", "earlier")],
+        words: "it smelt of fish".to_owned(),
+    });
+    let text = texts(&job, &judgement(&job, &[]), Class::Seen);
+    let heard = "The caller told us by telephone: it smelt earlier, not now and one room, outlet or breaker is affected.";
+    assert!(text.contains(heard), "{text}");
+    assert!(text.contains("The caller’s words: “it smelt of fish”"), "{text}");
+}
+
+#[test]
 fn readings_are_given_with_their_conditions() {
     let job = job(0);
     let text = texts(&job, &judgement(&job, &[]), Class::Measured);

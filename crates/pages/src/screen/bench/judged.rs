@@ -1,0 +1,143 @@
+//! What is thought of the job: verdict, how far judging is, suspects, contradictions.
+
+use crate::context::{JobView, Judged};
+use crate::entry::sentence::sentence;
+use crate::entry::words::installation;
+use crate::route::Route;
+use crate::screen::bench::mark_words;
+use crate::urgency::bars;
+use maud::{Markup, html};
+use model::FactId;
+use model::assessment::{Assessment, JointFinding};
+use study::words::{capital, joint_label};
+use study::{Mark, Marks, in_words};
+
+/// Suspects listed.
+const N_SUSPECTS: usize = 6;
+
+/// Verdict, or how far judging is.
+pub(super) fn strip(view: &JobView) -> Markup {
+    html! {
+        @if let Some(assessment) = view.judged.assessment() { (verdict(assessment)) }
+        (standing_of_judging(view))
+    }
+}
+
+fn verdict(assessment: &Assessment) -> Markup {
+    let verdict = &assessment.verdict;
+    html! {
+        section.verdict data-urgency=(verdict.urgency.word()) {
+            h2.urgency { (bars(verdict.urgency)) (capital(verdict.urgency.phrase())) }
+            p { (verdict.summary) }
+            @if !verdict.rules.is_empty() || !verdict.would_change.is_empty() || !verdict.cautions.is_empty() {
+                details.working {
+                    summary { "Why, and what would change it" }
+                    @for rule in &verdict.rules {
+                        p { strong { (capital(rule.urgency.phrase())) ": " } (rule.because) " " span.quiet { (rule.reason) } }
+                    }
+                    @if !verdict.would_change.is_empty() {
+                        h3 { "Would change the advice" }
+                        ul { @for change in &verdict.would_change { li { (change) } } }
+                    }
+                    @for caution in &verdict.cautions { div.caution { p { (caution) } } }
+                }
+            }
+            p.quiet { "Policy: " (verdict.policy) "." }
+        }
+    }
+}
+
+/// Is the judgement computed, awaited, not possible, or older than the facts?
+pub(crate) fn standing_of_judging(view: &JobView) -> Markup {
+    html! {
+        @match &view.judged {
+            Judged::Waiting => div.note { p role="status" { "Being judged. The result appears here by itself." } },
+            Judged::NotPossible(why) => div.note {
+                p { strong { "Not judged yet. " } (why) }
+                @for problem in &view.settled.missing { p.quiet { "Still missing: " (problem.message) "." } }
+            },
+            Judged::Done { current: false, .. } => div.note { p role="status" { "Older than the latest entries: a new judgement is being computed." } },
+            Judged::Done { .. } => {},
+        }
+    }
+}
+
+/// The joints most likely burnt or worn.
+pub(super) fn suspects(view: &JobView) -> Markup {
+    let (Some(assessment), Some(installation)) = (view.judged.assessment(), installation(view)) else {
+        return html! { h2 { "Suspect joints" } p.quiet { "They are listed here when the panel is judged." } };
+    };
+    let marks = Marks::of(assessment);
+    let findings: Vec<(&JointFinding, Mark)> =
+        marks.findings().take(N_SUSPECTS).map(|(_, finding, mark)| (finding, mark)).collect();
+    let unknown = marks.count(Mark::Unknown);
+    html! {
+        h2 { "Suspect joints" }
+        @if findings.is_empty() { p { "No joint is more likely burnt or worn than not." } }
+        ul.rows {
+            @for (finding, mark) in &findings {
+                li.row {
+                    a.whole href=(Route::Joint(view.name.clone(), finding.joint.id.to_string())) {
+                        span class={ "mark " (mark.word()) } { (capital(mark_words(*mark))) }
+                        span.grow { (capital(joint_label(installation, &finding.joint.id).trim_start_matches("the "))) }
+                        span.quiet { (said(finding, *mark)) }
+                    }
+                }
+            }
+        }
+        p.quiet {
+            (marks.count(Mark::Sound)) " joints are probably sound; of " (unknown) " too little is known, which never means sound."
+        }
+    }
+}
+
+/// Probability in words and heat now.
+fn said(finding: &JointFinding, mark: Mark) -> String {
+    let chance = match mark {
+        Mark::Burnt => format!("burnt is {}", in_words(finding.probability.burnt)),
+        _ => format!("worn or burnt is {}", in_words(finding.probability.burnt + finding.probability.worn)),
+    };
+    match (finding.heat_now_w, finding.current_now_a) {
+        (Some(heat), Some(amps)) => {
+            format!("{chance}; {:.1} to {:.1} W of heat at {:.0} A", heat.low, heat.high, amps.median)
+        }
+        _ => chance,
+    }
+}
+
+/// What is set aside because it contradicts something, and warnings about what is used.
+pub(super) fn contradictions(view: &JobView) -> Markup {
+    let settled = &view.settled;
+    let words = |id: &FactId| {
+        let fact = view.facts.iter().find(|fact| fact.id() == id);
+        fact.map(|fact| sentence(view, &fact.body)).unwrap_or_else(|| id.to_string())
+    };
+    html! {
+        @if !settled.set_aside.is_empty() {
+            section.sheet {
+                h2 { "Set aside" }
+                p.quiet { "These entries contradict others, or cannot be. They are kept and not used." }
+                ul.facts {
+                    @for aside in &settled.set_aside {
+                        li.set-aside {
+                            span.words { (words(&aside.fact)) }
+                            br; strong { "Not used: " } (aside.why) "."
+                            @if let Some(other) = &aside.in_favour_of { br; span.quiet { "Used instead: " (words(other)) } }
+                        }
+                    }
+                }
+                a.plain.small href=(Route::Log(view.name.clone())) { "Open the log" }
+            }
+        }
+        @if !settled.warnings.is_empty() {
+            section.sheet {
+                h2 { "Look at again" }
+                ul.facts {
+                    @for problem in &settled.warnings {
+                        li { (capital(&problem.message)) "." @if let Some(hint) = &problem.hint { " " span.quiet { (capital(hint)) "." } } }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! The papers of a job, made from its facts as they are now.
+
+use super::bench::standing_of_judging;
+use crate::context::Context;
+use crate::fields::{Fields, Refusal};
+use crate::route::Route;
+use crate::shell::{Page, failure_page, shell};
+use maud::html;
+
+pub(crate) fn page(job: &str, _query: &Fields, _again: Option<&Refusal>, cx: &Context<'_>) -> Page {
+    let Some(view) = cx.job else {
+        return failure_page("No such job", "This job is not here.", "");
+    };
+    let route = Route::Papers(job.to_owned());
+    let names = match (cx.settled_job(), view.judged.assessment()) {
+        (Some(job), Some(assessment)) => study::paper_names(job, assessment),
+        _ => Vec::new(),
+    };
+    let body = html! {
+        p.lede { "Made anew from the facts each time one is opened. Nothing on them is kept: correct a fact, and the paper says so." }
+        div #judged data-live {
+            (standing_of_judging(view))
+            section.sheet {
+                h2 { "Papers" }
+                @if !names.is_empty() {
+                    ul.rows {
+                        @for name in &names {
+                            @let (title, words) = about(name);
+                            li.row {
+                                a.whole href={ (route) "/" (name) } { span.grow { strong { (title) } } span.quiet { (words) } }
+                            }
+                        }
+                    }
+                } @else {
+                    p { "There is nothing to print before the panel is judged." }
+                }
+            }
+        }
+        section.sheet {
+            h2 { "Take the job elsewhere" }
+            p { "One file with all facts and photos, readable without this program, with a hash of each part." }
+            a.plain href={ (Route::Bench(job.to_owned())) "/export" } download { "Export the job" }
+        }
+    };
+    shell(cx, "Papers", &route, body)
+}
+
+/// What a file is, by its name.
+fn about(name: &str) -> (String, &'static str) {
+    let text = name.ends_with(".txt");
+    if name.ends_with(".svg") {
+        let panel = name.trim_end_matches(".svg").rsplit_once("-panel-").map_or(name, |(_, panel)| panel);
+        return (
+            format!("Drawing of panel {panel}"),
+            "With the findings numbered as in the letter; readable in black and white.",
+        );
+    }
+    match (name.starts_with("owner-letter"), text) {
+        (true, false) => (
+            "Letter to the owner".to_owned(),
+            "Two pages at most, in plain words, with every choice; doing nothing for now is one of them.",
+        ),
+        (true, true) => ("The letter as text".to_owned(), "For a message, or to be read aloud."),
+        (false, false) => (
+            "Technical record".to_owned(),
+            "Every fact and figure with its working, for another electrician or an inspector.",
+        ),
+        (false, true) => ("The record as text".to_owned(), "The same content without the drawing."),
+    }
+}

@@ -1,0 +1,168 @@
+//! Devices that may use the store, and the invitations by which they join. Only hashes of codes and tokens are kept.
+
+use crate::writer::{Statement, Value};
+use crate::{Error, Store, hash};
+use record::limits::NAME_MAX;
+
+/// A device is noted as seen at most this often, milliseconds: not every page view is worth a write.
+const SEEN_EVERY_MS: i64 = 60_000;
+
+/// An invitation, told once.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Invitation {
+    /// What is typed: ten clear letters and digits in two groups.
+    pub code: String,
+    /// Until when, milliseconds since 1970-01-01 UTC.
+    pub expires: i64,
+}
+
+/// A device that joined.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Joined {
+    /// Its id.
+    pub device: String,
+    /// What it shows from now on. Told once: only its hash is kept.
+    pub token: String,
+}
+
+/// A device.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Device {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// When it joined, milliseconds since 1970-01-01 UTC.
+    pub joined: i64,
+    /// Until when it may come without joining again.
+    pub expires: i64,
+    /// When it was last seen, to the minute.
+    pub seen: Option<i64>,
+    /// When it was shut out.
+    pub revoked: Option<i64>,
+}
+
+impl Device {
+    /// May it use the store at this moment?
+    pub fn is_welcome(&self, now: i64) -> bool {
+        self.revoked.is_none() && now < self.expires
+    }
+}
+
+type Row = (String, String, i64, i64, Option<i64>, Option<i64>);
+
+impl Store {
+    /// Makes an invitation for one device.
+    ///
+    /// # Errors
+    /// The disk fails.
+    pub async fn invite(&self, now: i64, expires: i64) -> Result<Invitation, Error> {
+        let letters = hash::random_code::<10>()?;
+        let sql = "INSERT INTO invitations (code_hash, made, expires) VALUES ($1, $2, $3)";
+        let values = vec![text(&code_hash(&letters)), Value::Number(now), Value::Number(expires)];
+        self.write(vec![Statement { sql, values, must: Some(1) }]).await?;
+        let (first, second) = letters.split_at(5);
+        Ok(Invitation { code: format!("{first}-{second}"), expires })
+    }
+
+    /// Lets a device in by an invitation, which is used up by that. Of two that use it at once, one gets in.
+    ///
+    /// # Errors
+    /// No such invitation, run out or used; a name that cannot be; or the disk fails.
+    pub async fn join(&self, code: &str, name: &str, now: i64, expires: i64) -> Result<Joined, Error> {
+        let name = name.trim();
+        if name.is_empty() || NAME_MAX < name.chars().count() || name.chars().any(char::is_control) {
+            return Err(Error::DeviceName { name: name.to_owned(), max: NAME_MAX });
+        }
+        let code = code_hash(code);
+        let sql = "SELECT expires, used FROM invitations WHERE code_hash = $1";
+        let query = sqlx::query_as(sql).bind(&code).fetch_optional(&self.inner.pool);
+        let invitation: Option<(i64, Option<i64>)> =
+            query.await.map_err(self.failed("reading invitations"))?;
+        match invitation {
+            None => return Err(Error::NoInvitation),
+            Some((_, Some(_))) => return Err(Error::InvitationUsed),
+            Some((until, None)) if until <= now => return Err(Error::InvitationExpired),
+            Some(_) => {}
+        }
+        let device = hash::random_hex::<8>()?;
+        let token = hash::random_hex::<32>()?;
+        let join = Statement {
+            sql: "INSERT INTO devices (device, name, token_hash, joined, expires) VALUES ($1, $2, $3, $4, $5)",
+            values: vec![
+                text(&device),
+                text(name),
+                text(&hash::sha256(token.as_bytes())),
+                Value::Number(now),
+                Value::Number(expires),
+            ],
+            must: Some(1),
+        };
+        let take = Statement {
+            sql: "UPDATE invitations SET used = $2, device = $3 \
+                  WHERE code_hash = $1 AND used IS NULL AND expires > $2",
+            values: vec![text(&code), Value::Number(now), text(&device)],
+            must: Some(1),
+        };
+        let joined = self.write(vec![join, take]).await?;
+        if joined { Ok(Joined { device, token }) } else { Err(Error::InvitationUsed) }
+    }
+
+    /// The device that has this token and is welcome now. Notes that it was seen.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn device_by_token(&self, token: &str, now: i64) -> Result<Option<Device>, Error> {
+        let sql = "SELECT device, name, joined, expires, seen, revoked FROM devices WHERE token_hash = $1";
+        let query = sqlx::query_as(sql).bind(hash::sha256(token.as_bytes())).fetch_optional(&self.inner.pool);
+        let row: Option<Row> = query.await.map_err(self.failed("reading devices"))?;
+        let Some(device) = row.map(device).filter(|device| device.is_welcome(now)) else { return Ok(None) };
+        if device.seen.is_none_or(|seen| seen + SEEN_EVERY_MS <= now)
+            && let Ok(writer) = self.writer()
+        {
+            let sql = "UPDATE devices SET seen = $2 WHERE device = $1";
+            let values = vec![text(&device.id), Value::Number(now)];
+            let writer = writer.clone();
+            // The page does not wait for it, and does not fail where it cannot be noted.
+            tokio::spawn(async move { writer.write(vec![Statement { sql, values, must: None }]).await });
+        }
+        Ok(Some(device))
+    }
+
+    /// Shuts a device out, from the next request on. One that is out stays out since then.
+    ///
+    /// # Errors
+    /// There is no such device, or the disk fails.
+    pub async fn revoke(&self, device: &str, now: i64) -> Result<(), Error> {
+        let sql = "UPDATE devices SET revoked = COALESCE(revoked, $2) WHERE device = $1";
+        let values = vec![text(device), Value::Number(now)];
+        let found = self.write(vec![Statement { sql, values, must: Some(1) }]).await?;
+        if found { Ok(()) } else { Err(Error::NoDevice { device: device.to_owned() }) }
+    }
+
+    /// All devices, the last that joined first.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn devices(&self) -> Result<Vec<Device>, Error> {
+        let sql =
+            "SELECT device, name, joined, expires, seen, revoked FROM devices ORDER BY joined DESC, device";
+        let rows: Vec<Row> =
+            sqlx::query_as(sql).fetch_all(&self.inner.pool).await.map_err(self.failed("reading devices"))?;
+        Ok(rows.into_iter().map(device).collect())
+    }
+}
+
+fn device((id, name, joined, expires, seen, revoked): Row) -> Device {
+    Device { id, name, joined, expires, seen, revoked }
+}
+
+/// However it was typed.
+fn code_hash(code: &str) -> String {
+    let letters: String = code.chars().filter(char::is_ascii_alphanumeric).collect();
+    hash::sha256(letters.to_ascii_uppercase().as_bytes())
+}
+
+fn text(text: &str) -> Value {
+    Value::Text(text.to_owned())
+}

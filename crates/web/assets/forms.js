@@ -1,0 +1,192 @@
+// Forms: a submitted form goes into the outbox first; what the server says of it is shown where it belongs.
+
+import { answer, flush, fresh, get, keep } from './outbox.js';
+import { say, sayNext } from './waiting.js';
+
+const ANSWER_MS = 4_000; // how long a tap waits for the server before the work goes on
+
+/** Takes over the forms that may wait. */
+export function takeForms() {
+  document.addEventListener('submit', (event) => {
+    const form = event.target;
+    if (event.defaultPrevented || !form.matches('form[data-queue]') || form.dataset.plain) return;
+    event.preventDefault();
+    if (form.ariaBusy === 'true') return;
+    form.ariaBusy = 'true';
+    submit(form, event.submitter)
+      .catch((error) => { console.error(error); say('This could not be kept or sent. It still stands in the form.'); })
+      .finally(() => { form.ariaBusy = 'false'; });
+  });
+  refill();
+}
+
+/** Without a place to keep things the form is sent as it would be without script. */
+function plainly(form, submitter) {
+  form.dataset.plain = 'yes';
+  // Later: while the event of the first submit is still going round, a second one is ignored.
+  setTimeout(() => form.requestSubmit(submitter));
+}
+
+async function submit(form, submitter) {
+  if (!form.reportValidity()) return;
+  const entry = await read(form, submitter);
+  const instead = form.dataset.held === undefined ? undefined : Number(form.dataset.held);
+  let n;
+  try {
+    n = await keep(entry, instead);
+  } catch (error) {
+    if (navigator.onLine) plainly(form, submitter);
+    else say(`This device keeps nothing more (${error.name}). It still stands in the form: send it when there is a network.`);
+    return;
+  }
+  delete form.dataset.held;
+  const answered = answer(n);
+  const late = new Promise((resolve) => setTimeout(resolve, navigator.onLine ? ANSWER_MS : 0, {}));
+  flush({ now: true }).catch(() => {});
+  const outcome = await Promise.race([answered, late, stillWaiting(n)]);
+  if (outcome.errors) {
+    form.dataset.held = n;
+    showErrors(form, outcome.errors);
+  } else if (outcome.go) {
+    goTo(outcome.go);
+  } else {
+    const words = outcome.join ? 'Kept on this device. Join again to send it.' : 'Kept on this device. It is sent when there is a network.';
+    const then = onward(form);
+    form.reset();
+    if (then) {
+      sayNext(words);
+      goTo(then);
+    } else {
+      say(words);
+    }
+  }
+}
+
+/** Resolves once a try is over and the entry is still here: there is no network, no need to wait any longer. */
+async function stillWaiting(n) {
+  await new Promise((resolve) => setTimeout(resolve, 50));
+  await flush({ now: true });
+  const entry = await get(n);
+  // Gone or marked: the answer comes, or another tab had it and a little later says so.
+  return entry?.state === 'waiting' ? {} : new Promise((resolve) => setTimeout(resolve, 500, {}));
+}
+
+/** Where the work goes on when the server cannot say: the page before the form, or the bench. */
+function onward(form) {
+  const go = form.elements.namedItem('go')?.value;
+  if (go?.startsWith('/') && !go.startsWith('//')) return go;
+  const here = location.pathname;
+  const job = /^\/jobs\/[^/]+/.exec(here)?.[0];
+  const before = document.referrer && new URL(document.referrer);
+  if (job && before && before.origin === location.origin && before.pathname.startsWith(job) && before.pathname !== here) {
+    return before.pathname + before.search;
+  }
+  return /^\/jobs\/[^/]+\/(enter|call)\b/.test(here) ? job : '';
+}
+
+function goTo(address) {
+  const url = new URL(address, location.href);
+  if (url.pathname + url.search === location.pathname + location.search) {
+    if (url.hash) location.hash = url.hash;
+    location.reload();
+  } else {
+    location.assign(url);
+  }
+}
+
+/** What a form holds, as it is kept. */
+async function read(form, submitter) {
+  const data = new FormData(form, submitter);
+  data.set('entry', fresh());
+  const at = form.elements.at;
+  if (!at || at.type === 'hidden' || at.value === '') data.set('at', localTime());
+  const fields = [];
+  for (const [name, value] of data) {
+    if (typeof value === 'string') fields.push([name, value]);
+    else if (value.size) {
+      // The bytes themselves: the file that the camera wrote may be gone when there is a network again.
+      fields.push([name, new Blob([await value.arrayBuffer()], { type: value.type }), value.name]);
+    }
+  }
+  const action = new URL(submitter?.getAttribute('formaction') ?? form.getAttribute('action') ?? '', location.href);
+  const path = action.pathname + action.search;
+  return {
+    entry: data.get('entry'),
+    job: /^\/jobs\/([^/]+)/.exec(path)?.[1] ?? '',
+    action: path,
+    fields,
+    title: titled(form),
+    page: location.pathname + location.search,
+    kept: Date.now(),
+  };
+}
+
+/** The time on this device's clock, `YYYY-MM-DDTHH:MM:SS`, of its own zone. */
+export function localTime() {
+  const now = new Date();
+  return new Date(now - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 19);
+}
+
+/** A line by which a person knows the entry again. */
+function titled(form) {
+  const heading = form.dataset.title ?? document.querySelector('h1')?.textContent ?? document.title;
+  const said = [];
+  for (const field of form.elements) {
+    if (!field.name || field.type === 'hidden' || field.disabled) continue;
+    if (field.type === 'file') said.push(`${field.files.length} photo${field.files.length === 1 ? '' : 's'}`);
+    else if (field.type === 'radio' || field.type === 'checkbox') { if (field.checked) said.push(field.labels?.[0]?.textContent.trim() ?? field.value); }
+    else if (field.tagName === 'SELECT') said.push(field.selectedOptions[0]?.textContent.trim() ?? '');
+    else if (field.tagName !== 'BUTTON' && field.value) said.push(field.value);
+  }
+  return `${heading.trim()}: ${said.filter(Boolean).join(', ')}`.replace(/\s+/g, ' ').slice(0, 120);
+}
+
+/** Opened by "Correct": the page of a held entry, with what was entered and what is wrong with it. */
+async function refill() {
+  const n = Number(/^#held-(\d+)$/.exec(location.hash)?.[1]);
+  if (!n) return;
+  const entry = await get(n).catch(() => undefined);
+  if (!entry) return;
+  const same = (form) => new URL(form.getAttribute('action') ?? '', location.href).pathname === entry.action.split('?')[0];
+  const form = [...document.querySelectorAll('form[data-queue]')].find(same);
+  if (!form) return;
+  for (const field of form.elements) {
+    if (!field.name || field.type === 'file' || ['entry', 'csrf'].includes(field.name)) continue;
+    const values = entry.fields.filter(([name]) => name === field.name).map(([, value]) => value);
+    if (field.type === 'radio' || field.type === 'checkbox') field.checked = values.includes(field.value);
+    else if (field.tagName !== 'BUTTON' && values.length) field.value = values[0];
+  }
+  form.dataset.held = n;
+  showErrors(form, entry.errors);
+}
+
+/** Puts each message at its field and the focus on the first. */
+function showErrors(form, errors) {
+  for (const old of form.querySelectorAll('[data-said]')) old.remove();
+  for (const field of form.querySelectorAll('[aria-invalid]')) field.removeAttribute('aria-invalid');
+  for (const place of form.querySelectorAll('.wrong')) place.classList.remove('wrong');
+  let first = null;
+  errors.forEach(({ field: name, message }, idx) => {
+    const said = document.createElement('p');
+    said.className = 'error';
+    said.dataset.said = '';
+    said.id = `said-${idx}`;
+    said.textContent = message;
+    const named = name ? form.elements.namedItem(name) : null;
+    const field = named instanceof RadioNodeList ? named[0] : named;
+    const place = field && field.type !== 'hidden' ? field.closest('fieldset.pick, .field, .keypad') : null;
+    if (place) {
+      place.classList.add('wrong');
+      field.setAttribute('aria-invalid', 'true');
+      field.setAttribute('aria-describedby', said.id);
+      place.append(said);
+      first ??= field;
+    } else {
+      form.prepend(said);
+      said.tabIndex = -1;
+      first ??= said;
+    }
+  });
+  first?.focus();
+  say(errors.map(({ message }) => message).join(' '));
+}

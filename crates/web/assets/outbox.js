@@ -1,0 +1,258 @@
+// The outbox: what was entered is kept on this device first and sent after.
+//
+// Entries lie in IndexedDB until the server has said that it stored them. Each carries an id of its own, so an
+// entry that arrives twice is stored once. One page at a time sends; entries of a job go in their order.
+
+const NAME = 'bench';
+const ENTRIES = 'outbox';
+const LEASES = 'leases';
+const LEASE_MS = 30_000;
+const PATIENT_MS = 20_000; // for a form
+const UPLOAD_MS = 180_000; // for photos
+const LONGEST_PAUSE_MS = 60_000;
+const STEPS_ASIDE_AFTER = 5; // failed tries, after which an entry no longer holds up its job
+
+const owner = fresh();
+const channel = 'BroadcastChannel' in globalThis ? new BroadcastChannel('outbox') : null;
+const listeners = new Set();
+let database = null;
+let pause = { until: 0, ms: 0 };
+let csrf = document.querySelector('input[name=csrf]')?.value ?? '';
+
+/** A new random id. Not randomUUID: that one is missing on plain http. */
+export function fresh() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+/** Opens the outbox. Fails where the browser keeps nothing; forms are then sent as without script. */
+export function open() {
+  database ??= new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, 1);
+    request.onupgradeneeded = () => {
+      request.result.createObjectStore(ENTRIES, { keyPath: 'n', autoIncrement: true });
+      request.result.createObjectStore(LEASES, { keyPath: 'name' });
+    };
+    request.onsuccess = () => {
+      // Another version of this program in another tab must not be kept waiting.
+      request.result.onversionchange = () => { request.result.close(); database = null; };
+      resolve(request.result);
+    };
+    request.onerror = () => reject(request.error);
+    request.onblocked = () => reject(new Error('the outbox is held by another page'));
+  });
+  database.catch(() => { database = null; });
+  return database;
+}
+
+/** Runs `act` on a store in one transaction; resolves when it is on disk. */
+async function transact(store, mode, act) {
+  const opened = await open();
+  return new Promise((resolve, reject) => {
+    const transaction = opened.transaction(store, mode, { durability: 'strict' });
+    const request = act(transaction.objectStore(store));
+    transaction.oncomplete = () => resolve(request?.result);
+    transaction.onabort = () => reject(transaction.error);
+    transaction.onerror = () => reject(transaction.error);
+  });
+}
+
+/** Everything that waits, oldest first. */
+export const all = () => transact(ENTRIES, 'readonly', (store) => store.getAll());
+
+/** One entry. */
+export const get = (n) => transact(ENTRIES, 'readonly', (store) => store.get(n));
+
+/** Keeps an entry; `instead` names a held one that it corrects. Resolves when it is safe. */
+export async function keep(entry, instead) {
+  const n = await transact(ENTRIES, 'readwrite', (store) => {
+    if (instead !== undefined) store.delete(instead);
+    return store.add({ ...entry, state: 'waiting', tried: 0, errors: [] });
+  });
+  navigator.storage?.persist?.().catch(() => {});
+  changed();
+  return n;
+}
+
+/** Drops an entry: sent, or not wanted any more. */
+export async function drop(n) {
+  await transact(ENTRIES, 'readwrite', (store) => { store.delete(n); });
+  changed();
+}
+
+async function update(entry) {
+  // Not put back when it was dropped meanwhile.
+  await transact(ENTRIES, 'readwrite', (store) => {
+    store.get(entry.n).onsuccess = ({ target }) => { if (target.result) store.put(entry); };
+  });
+  changed();
+}
+
+/** Calls back whenever the outbox has changed, here or in another tab. */
+export function watch(listener) {
+  listeners.add(listener);
+}
+
+function changed(elsewhere = false) {
+  for (const listener of listeners) listener();
+  if (!elsewhere) channel?.postMessage('changed');
+}
+channel?.addEventListener('message', ({ data }) => {
+  if (data === 'changed') changed(true);
+  else answered(data.n, data.what, true); // another tab sent it
+});
+
+let running = null;
+let again = false;
+/** Sends what waits. `now` skips the pause after a failure. */
+export function flush({ now = false } = {}) {
+  if (!now && Date.now() < pause.until) return Promise.resolve();
+  if (running) {
+    again = true;
+    return running;
+  }
+  const turns = async () => {
+    do {
+      again = false;
+      await alone(sendAll);
+    } while (again);
+  };
+  running = turns().finally(() => { running = null; });
+  return running;
+}
+
+/** Sends what waits, in order, and what is added meanwhile; stops at the first sign that there is no network. */
+async function sendAll(holding) {
+  const heldUp = new Set();
+  let last = 0;
+  for (;;) {
+    const ready = (entry) => last < entry.n && entry.state !== 'held' && !heldUp.has(entry.job);
+    const entry = (await all()).find(ready);
+    if (!entry || !(await holding())) return;
+    last = entry.n;
+    const outcome = await send(entry);
+    if (outcome === 'offline') return;
+    if (outcome === 'failed' && entry.tried < STEPS_ASIDE_AFTER) heldUp.add(entry.job);
+  }
+}
+
+const answers = new Map(); // entry number → who waits for the answer to what was just submitted
+/** The answer to one entry, when it comes: where to go, what is wrong, or that the device must join again. */
+export function answer(n) {
+  return new Promise((resolve) => answers.set(n, resolve));
+}
+function answered(n, what, elsewhere = false) {
+  answers.get(n)?.(what);
+  answers.delete(n);
+  if (!elsewhere) channel?.postMessage({ n, what });
+}
+
+async function send(entry, again = true) {
+  let response;
+  let body;
+  try {
+    response = await post(entry);
+    body = response.headers.get('content-type')?.startsWith('application/json') ? await response.json() : null;
+  } catch {
+    return noNetwork();
+  }
+  if (response.ok && typeof body?.stored === 'number') {
+    pause = { until: 0, ms: 0 };
+    await drop(entry.n);
+    navigator.serviceWorker?.controller?.postMessage({ changed: entry.job });
+    answered(entry.n, { go: body.go });
+    return 'sent';
+  }
+  // A page that is not ours answers for it: a portal of a guest network, say.
+  if (response.ok || response.type === 'opaqueredirect') return noNetwork();
+  entry.tried += 1;
+  if (response.status === 403 && body?.csrf && again && (await newToken())) return send(entry, false);
+  if (response.status === 401 || response.status === 403) {
+    rest();
+    entry.state = 'join';
+    entry.errors = [];
+    await update(entry);
+    answered(entry.n, { join: true });
+    return 'offline';
+  }
+  if (isFinal(response.status, body)) {
+    entry.state = 'held';
+    entry.errors = body?.errors ?? [{ field: '', message: `The server did not take it (${response.status}).` }];
+    await update(entry);
+    answered(entry.n, { errors: entry.errors });
+    return 'held';
+  }
+  rest();
+  entry.state = 'waiting';
+  await update(entry);
+  return 'failed';
+}
+
+/** Would the same thing be refused again, and by our own server? Too large is said before it is asked. */
+const isFinal = (status, body) =>
+  [413, 415].includes(status) || (body !== null && [400, 404, 405, 409, 410, 411, 414, 422].includes(status));
+
+function noNetwork() {
+  rest();
+  return 'offline';
+}
+
+function rest() {
+  const ms = Math.min(LONGEST_PAUSE_MS, pause.ms * 2 || 2_500);
+  pause = { until: Date.now() + ms * (0.75 + Math.random() / 2), ms };
+}
+
+function post(entry) {
+  const withFiles = entry.fields.some(([, value]) => typeof value !== 'string');
+  const body = withFiles ? new FormData() : new URLSearchParams();
+  for (const [name, value, file] of entry.fields) {
+    if (name === 'csrf') continue;
+    if (typeof value === 'string') body.append(name, value);
+    else body.append(name, value, file);
+  }
+  body.append('csrf', csrf);
+  return fetch(entry.action, {
+    method: 'POST',
+    body,
+    headers: { 'X-Bench': '1', 'X-Csrf': csrf },
+    credentials: 'same-origin',
+    redirect: 'manual',
+    cache: 'no-store',
+    signal: AbortSignal.timeout?.(withFiles ? UPLOAD_MS : PATIENT_MS),
+  });
+}
+
+async function newToken() {
+  try {
+    const response = await fetch('/token', { headers: { 'X-Bench': '1' }, cache: 'no-store' });
+    csrf = (await response.json()).csrf;
+    return Boolean(csrf);
+  } catch {
+    return false;
+  }
+}
+
+/** Runs `act` if no other page does: by a lock of the browser, or on plain http by a lease that runs out. */
+async function alone(act) {
+  if (navigator.locks) {
+    await navigator.locks.request('outbox', { ifAvailable: true }, (lock) => lock && act(async () => true));
+    return;
+  }
+  const take = () => transact(LEASES, 'readwrite', (store) => {
+    const got = { result: false };
+    store.get('sender').onsuccess = ({ target }) => {
+      const lease = target.result;
+      got.result = !lease || lease.owner === owner || lease.until < Date.now();
+      if (got.result) store.put({ name: 'sender', owner, until: Date.now() + LEASE_MS });
+    };
+    return got;
+  });
+  if (!(await take())) return;
+  const renewal = setInterval(take, LEASE_MS / 3);
+  try {
+    await act(take);
+  } finally {
+    clearInterval(renewal);
+    await transact(LEASES, 'readwrite', (store) => { store.delete('sender'); });
+  }
+}

@@ -1,0 +1,165 @@
+// The service worker: the pages of the open jobs without a network.
+//
+// Installing fetches nothing, so it cannot fail for want of a network; pages are gathered afterwards, one by one,
+// when a page asks for it. Forms that are sent never pass through here: the outbox of the page sees to them.
+
+const PAGES = 'pages';
+const ASSETS = 'assets';
+const PHOTOS = 'photos';
+const PATIENT_MS = 3_000;
+const FRESH_MS = 10 * 60_000; // a kept page younger than this is not fetched again
+const QUIET_MS = 20_000; // how long assets are not waited for after a page had to come from what is kept
+const SETTLE_MS = 4_000; // facts that come together are followed by one gathering
+const MOST_PHOTOS = 300;
+
+let noNetworkUntil = 0;
+const changedAt = new Map(); // job → when it last changed; pages kept before are fetched again
+
+addEventListener('install', (event) => event.waitUntil(skipWaiting()));
+addEventListener('activate', (event) => event.waitUntil(clients.claim()));
+addEventListener('message', (event) => {
+  if (event.data === 'keep') event.waitUntil(gather());
+  else if (event.data?.changed) event.waitUntil(gatherLater(event.data.changed));
+});
+
+addEventListener('fetch', (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (request.method !== 'GET' || url.origin !== location.origin) return;
+  if (/^\/jobs\/[^/]+\/photos\/[^/]+\/(thumb|page)$/.test(url.pathname)) event.respondWith(photo(request));
+  else if (/\.(css|js|svg|png|webmanifest)$/.test(url.pathname)) event.respondWith(asset(request));
+  else if (isPage(request, url)) event.respondWith(page(event, request));
+});
+
+/** A page of ours: what a person looks at, or what a live page fetches for its parts. */
+function isPage(request, url) {
+  if (/\/(live|export|original)$|^\/(token|offline\.json|ca|health)\b|\/papers\/[^/]+$/.test(url.pathname)) return false;
+  return request.mode === 'navigate' || request.headers.has('X-Live');
+}
+
+/** Pages: from the network, or after three seconds from what is kept. */
+async function page(event, request) {
+  const network = fetch(request);
+  event.waitUntil(network.then(keepPage.bind(null, request.url)).catch(() => {}));
+  // Led elsewhere: to the page where one joins, perhaps. The list of pages tells whether this device was shut out.
+  event.waitUntil(network.then((response) => response.type === 'opaqueredirect' && gather()).catch(() => {}));
+  if (request.headers.has('X-Live')) return network; // an old page would put back what was swapped in
+  const kept = await keptPage(request);
+  if (!kept) return network.catch(() => noPage());
+  const inTime = await Promise.race([network.catch(() => null), after(PATIENT_MS)]);
+  if (inTime) return inTime;
+  noNetworkUntil = Date.now() + QUIET_MS;
+  return kept;
+}
+
+async function keepPage(address, response) {
+  const isHtml = (response.headers.get('content-type') ?? '').startsWith('text/html');
+  if (response.ok && !response.redirected && response.type === 'basic' && isHtml) {
+    const copy = response.clone();
+    await (await caches.open(PAGES)).put(address, copy);
+  } else if (response.status === 401) {
+    await shutOut();
+  }
+}
+
+/** What is kept of the jobs goes too. What was entered here stays in the outbox. */
+const shutOut = () => Promise.all([caches.delete(PAGES), caches.delete(PHOTOS)]);
+
+async function keptPage(request) {
+  const cache = await caches.open(PAGES);
+  return (await cache.match(request, { ignoreVary: true })) ?? cache.match(request, { ignoreSearch: true, ignoreVary: true });
+}
+
+/** Assets: from the network, so that page and script are of one version; kept ones where a kept page is shown. */
+async function asset(request) {
+  const cache = await caches.open(ASSETS);
+  const kept = await cache.match(request, { ignoreSearch: true, ignoreVary: true });
+  if (kept && Date.now() < noNetworkUntil) return kept;
+  const network = fetch(request).then((response) => {
+    if (response.ok) cache.put(request, response.clone()).catch(() => {});
+    return response;
+  });
+  return kept ? Promise.race([network, after(PATIENT_MS).then(() => kept)]).catch(() => kept) : network;
+}
+
+/** Photos: their address is their content, so a kept one is right for ever. */
+async function photo(request) {
+  const cache = await caches.open(PHOTOS);
+  const kept = await cache.match(request, { ignoreVary: true });
+  if (kept) return kept;
+  const response = await fetch(request);
+  if (response.ok) {
+    cache.put(request, response.clone()).then(async () => {
+      const keys = await cache.keys();
+      for (const old of keys.slice(0, Math.max(0, keys.length - MOST_PHOTOS))) await cache.delete(old);
+    }).catch(() => {});
+  }
+  return response;
+}
+
+let gathering = null;
+/** Keeps assets and pages of the open jobs; what fails is left for the next time. */
+function gather() {
+  gathering ??= gatherOnce().catch(() => {}).finally(() => { gathering = null; });
+  return gathering;
+}
+
+let laterGathering = null;
+/** Gathers once the facts of a job have settled: forms list what was recorded before. */
+function gatherLater(job) {
+  changedAt.set(job, Date.now());
+  laterGathering ??= after(SETTLE_MS).then(() => { laterGathering = null; return gather(); });
+  return laterGathering;
+}
+
+async function gatherOnce() {
+  const answer = await fetch('/offline.json', { cache: 'no-store' });
+  if (answer.status === 401) await shutOut();
+  if (!answer.ok) return;
+  const list = await answer.json();
+  const pages = await caches.open(PAGES);
+  const assets = await caches.open(ASSETS);
+  await Promise.all(list.assets.map((address) => assets.match(address).then((kept) => kept ?? keep(assets, address))));
+  // A new version of the program has other pages; kept ones of the old version are all fetched again.
+  const version = await assets.match('/kept-version').then((response) => response?.text());
+  let kept = 0;
+  for (const address of list.pages) {
+    const old = await pages.match(address);
+    const made = Date.parse(old?.headers.get('date') ?? '');
+    // The header counts whole seconds: a page of the second of the change may be older than it.
+    const isCurrent = Date.now() - made < FRESH_MS && (changedAt.get(jobOf(address)) ?? 0) < made;
+    if ((old && version === list.version && isCurrent) || (await keep(pages, address))) kept += 1;
+  }
+  if (kept === list.pages.length) {
+    await assets.put('/kept-version', new Response(list.version));
+    const jobs = new Set(list.pages.map(jobOf));
+    for (const request of await pages.keys()) {
+      if (!jobs.has(jobOf(new URL(request.url).pathname))) await pages.delete(request);
+    }
+  }
+  for (const client of await clients.matchAll({ includeUncontrolled: true })) client.postMessage({ kept, of: list.pages.length });
+}
+
+async function keep(cache, address) {
+  try {
+    const response = await fetch(address, { headers: { 'X-Keep': '1' }, cache: 'no-cache' });
+    if (!response.ok || response.redirected) return false;
+    await cache.put(address, response);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+const jobOf = (path) => /^\/jobs\/([^/]+)/.exec(path)?.[1] ?? '';
+
+const after = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
+
+/** No network and nothing kept of this page. Made here, so that it is there whatever else is not. */
+function noPage() {
+  const html = `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
+<title>No network</title><link rel="stylesheet" href="/look.css"><body><main id="main"><h1>No network</h1>
+<p>This page is not kept on this device. What was entered is kept and is sent when there is a network.</p>
+<p><a class="big" href="/">All jobs</a></p></main></body></html>`;
+  return new Response(html, { status: 503, headers: { 'content-type': 'text/html; charset=utf-8' } });
+}

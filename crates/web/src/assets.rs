@@ -1,0 +1,119 @@
+//! Files that the pages load: scripts, look, icon. They are part of the program.
+
+use crate::failure::Failure;
+use axum::extract::Request;
+use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, ETAG, IF_NONE_MATCH};
+use axum::http::{HeaderValue, StatusCode};
+use axum::response::{IntoResponse, Response};
+use sha2::{Digest, Sha256};
+use std::sync::LazyLock;
+
+/// A file.
+struct Asset {
+    name: &'static str,
+    bytes: &'static [u8],
+    etag: String,
+}
+
+macro_rules! assets {
+    ($($name:literal),+ $(,)?) => {
+        &[$(($name, include_bytes!(concat!("../assets/", $name)))),+]
+    };
+}
+
+/// All of them. `sw.js` lies at the root like the others, so that it may see to all pages.
+const FILES: &[(&str, &[u8])] = assets![
+    "app.js",
+    "forms.js",
+    "icon.svg",
+    "light.js",
+    "live.js",
+    "look.css",
+    "manifest.webmanifest",
+    "outbox.js",
+    "pad.js",
+    "pins.js",
+    "place.js",
+    "spaces.js",
+    "sw.js",
+    "waiting.js",
+];
+
+static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
+    let asset = |(name, bytes): &(&'static str, &'static [u8])| Asset {
+        name,
+        bytes,
+        etag: format!("\"{}\"", short_hash(bytes)),
+    };
+    FILES.iter().map(asset).collect()
+});
+
+/// Version of all files together and of the program that makes the pages.
+static VERSION: LazyLock<String> = LazyLock::new(|| {
+    let etags: String = ASSETS.iter().map(|asset| asset.etag.as_str()).collect();
+    format!("{}-{}", env!("CARGO_PKG_VERSION"), short_hash(etags.as_bytes()))
+});
+
+/// The version, for the list of what works without a network.
+pub(crate) fn version() -> &'static str {
+    &VERSION
+}
+
+/// Addresses of the files that pages load; the service worker itself is none of them.
+pub(crate) fn addresses() -> impl Iterator<Item = String> {
+    FILES.iter().filter(|(name, _)| *name != "sw.js").map(|(name, _)| format!("/{name}"))
+}
+
+/// Names of the files, to make routes of.
+pub(crate) fn names() -> impl Iterator<Item = &'static str> {
+    FILES.iter().map(|(name, _)| *name)
+}
+
+/// Gives a file, or says that the browser has it already.
+pub(crate) async fn give(request: Request) -> Result<Response, Failure> {
+    let name = request.uri().path().trim_start_matches('/');
+    let asset = ASSETS.iter().find(|asset| asset.name == name).ok_or_else(Failure::not_found)?;
+    let kept = request.headers().get(IF_NONE_MATCH).and_then(|kept| kept.to_str().ok()).unwrap_or_default();
+    let etag = HeaderValue::from_str(&asset.etag).unwrap_or(HeaderValue::from_static("\"\""));
+    // Always asked for again, so that page and script are of one version; the answer is mostly that nothing changed.
+    let caching = HeaderValue::from_static("no-cache");
+    // A compressed answer may carry the mark of weakness.
+    if kept.split(',').any(|one| one.trim().trim_start_matches("W/") == asset.etag) {
+        return Ok((StatusCode::NOT_MODIFIED, [(ETAG, etag), (CACHE_CONTROL, caching)]).into_response());
+    }
+    let kind = HeaderValue::from_static(kind_of(name));
+    Ok(([(CONTENT_TYPE, kind), (ETAG, etag), (CACHE_CONTROL, caching)], asset.bytes).into_response())
+}
+
+fn kind_of(name: &str) -> &'static str {
+    match name.rsplit('.').next() {
+        Some("js") => "text/javascript; charset=utf-8",
+        Some("css") => "text/css; charset=utf-8",
+        Some("svg") => "image/svg+xml",
+        Some("webmanifest") => "application/manifest+json",
+        _ => "application/octet-stream",
+    }
+}
+
+fn short_hash(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_file_of_the_folder_is_served() {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/assets");
+        let mut lying: Vec<String> = std::fs::read_dir(folder)
+            .expect("the folder is there")
+            .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+            .collect();
+        lying.sort();
+        assert_eq!(lying, names().collect::<Vec<_>>(), "a file in assets/ is missing in the list here");
+        for name in names() {
+            assert_ne!(kind_of(name), "application/octet-stream", "{name}");
+        }
+    }
+}

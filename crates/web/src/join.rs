@@ -1,0 +1,142 @@
+//! Joining, and the devices that have joined.
+
+use crate::bench::Bench;
+use crate::clock;
+use crate::entry::{json_of, refused_json, said};
+use crate::failure::{Failure, is_script};
+use crate::members::{COOKIE_NAME, Member};
+use crate::page::{Ground, made, refused};
+use crate::qr;
+use crate::sent::Sent;
+use crate::trouble::{sentence, trouble};
+use axum::Extension;
+use axum::extract::{ConnectInfo, Request, State};
+use axum::http::StatusCode;
+use axum::http::header::{HeaderValue, SET_COOKIE};
+use axum::response::{Html, IntoResponse, Redirect, Response};
+use pages::{FieldError, Invitation, Refusal, Route};
+use serde_json::json;
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::time::{Duration, Instant};
+
+/// How long an invitation may be used.
+pub const INVITATION_LASTS: Duration = Duration::from_secs(10 * 60);
+
+/// How long a device stays in without joining again.
+const DEVICE_STAYS: Duration = Duration::from_secs(30 * 24 * 60 * 60);
+
+impl Bench {
+    /// Makes an invitation for one device.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub async fn invite(&self) -> Result<Invitation, store::Error> {
+        let now = store::now_ms();
+        let made = self.inner.store.invite(now, now + milliseconds(INVITATION_LASTS)).await?;
+        let address = format!("{}/join?code={}", self.inner.setup.address, made.code);
+        let qr_svg = qr::for_page(&address).unwrap_or_default();
+        Ok(Invitation { code: made.code, address, qr_svg, expires: clock::civil(made.expires) })
+    }
+}
+
+/// Lets a device in by its code.
+pub(crate) async fn join(State(bench): State<Bench>, request: Request) -> Result<Response, Failure> {
+    let headers = request.headers().clone();
+    let from = from(&request);
+    let sent = Sent::of(request).await?;
+    bench.inner.tries.take(from, Instant::now()).map_err(Failure::too_many_tries)?;
+    let code = sent.first("code").map(str::trim).unwrap_or_default();
+    let name = sent.first("name").map(str::trim).unwrap_or_default();
+    let now = store::now_ms();
+    let joined = bench.inner.store.join(code, name, now, now + milliseconds(DEVICE_STAYS)).await;
+    let joined = match joined {
+        Ok(joined) => joined,
+        Err(error) => {
+            let field = match &error {
+                store::Error::DeviceName { .. } => "name",
+                store::Error::NoInvitation
+                | store::Error::InvitationExpired
+                | store::Error::InvitationUsed => "code",
+                _ => return Err(trouble(&error)),
+            };
+            let message = if name.is_empty() && field == "name" {
+                "Give this device a name, such as `phone of JD`: it stands beside what it records.".to_owned()
+            } else {
+                format!("{} {}", sentence(&error.to_string()), sentence(error.hint()))
+            };
+            let refusal = Refusal { errors: vec![FieldError { field: field.to_owned(), message }] };
+            if is_script(&headers) {
+                return Ok(refused_json(&refusal));
+            }
+            let ground = Ground::of(&bench, &Route::Join, None, &headers).await?;
+            let page = refused(Route::Join, sent.fields(), refusal, ground).await?;
+            return Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)));
+        }
+    };
+    bench.inner.tries.give_back(from);
+    // Lax: the address of a QR code or a message opens with the cookie. What changes anything needs the token too.
+    let secure = if bench.inner.setup.https { "; Secure" } else { "" };
+    let cookie = format!(
+        "{COOKIE_NAME}={}; Path=/; Max-Age={}; HttpOnly; SameSite=Lax{secure}",
+        joined.token,
+        DEVICE_STAYS.as_secs()
+    );
+    let cookie =
+        HeaderValue::from_str(&cookie).map_err(|_| Failure::internal("The cookie could not be made."))?;
+    let mut response = if is_script(&headers) {
+        json_of(StatusCode::OK, json!({ "go": "/" }).to_string())
+    } else {
+        Redirect::to("/").into_response()
+    };
+    response.headers_mut().insert(SET_COOKIE, cookie);
+    Ok(response)
+}
+
+/// Invites a device or shuts one out.
+pub(crate) async fn devices(
+    State(bench): State<Bench>,
+    Extension(member): Extension<Member>,
+    request: Request,
+) -> Result<Response, Failure> {
+    let headers = request.headers().clone();
+    let sent = Sent::of(request).await?;
+    sent.check_token(&member.csrf)?;
+    match sent.first("act") {
+        Some("invite") => {
+            let invitation = bench.invite().await.map_err(|error| trouble(&error))?;
+            let mut ground = Ground::of(&bench, &Route::Devices, Some(&member), &headers).await?;
+            ground.invitation = Some(invitation);
+            let fields = pages::Fields::default();
+            let page = made(move || pages::show(&Route::Devices, &fields, &ground.context())).await?;
+            Ok(([("cache-control", "no-store")], Html(page.html)).into_response())
+        }
+        Some("revoke") => {
+            let device = sent.first("device").unwrap_or_default();
+            bench.inner.store.revoke(device, store::now_ms()).await.map_err(|error| trouble(&error))?;
+            bench.inner.members.forget(device);
+            let go = if device == member.id { "/join" } else { "/devices" };
+            Ok(Redirect::to(go).into_response())
+        }
+        _ => Err(Failure::new(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "Not possible",
+            "Choose to invite a device or to shut one out.",
+            "Open the page Devices again.",
+        )),
+    }
+}
+
+/// The token that the forms of this browser carry.
+pub(crate) async fn token(Extension(member): Extension<Member>) -> Response {
+    let answer = json!({ "csrf": member.csrf, "name": member.name });
+    ([("cache-control", "no-store")], json_of(StatusCode::OK, answer.to_string())).into_response()
+}
+
+fn from(request: &Request) -> IpAddr {
+    let known = request.extensions().get::<ConnectInfo<SocketAddr>>();
+    known.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |ConnectInfo(address)| address.ip())
+}
+
+fn milliseconds(duration: Duration) -> i64 {
+    i64::try_from(duration.as_millis()).unwrap_or(i64::MAX)
+}

@@ -1,0 +1,173 @@
+//! Judging in the background: for each job one judgement at a time, of the newest facts.
+
+use crate::bench::{Bench, Event};
+use crate::failure::Failure;
+use crate::trouble::sentence;
+use model::Date;
+use model::assessment::Assessment;
+use model::job::Job;
+use pages::JobView;
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use rayon::{ThreadPool, ThreadPoolBuilder};
+use std::collections::BTreeMap;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
+use study::{Run, Settings};
+use tokio::sync::oneshot;
+
+/// Who judges, and what was found last.
+pub(crate) struct Judge {
+    pool: Arc<ThreadPool>,
+    cases: Mutex<BTreeMap<String, Case>>,
+}
+
+/// What is known of the judgement of one job.
+#[derive(Default)]
+struct Case {
+    done: Option<Done>,
+    running: bool,
+    again: bool,
+}
+
+/// A judgement, or why there is none.
+#[derive(Debug, Clone)]
+pub(crate) struct Done {
+    /// Revision of the facts it is of.
+    pub(crate) revision: i64,
+    /// Day it is for.
+    pub(crate) day: Date,
+    /// The judgement, or a sentence on what is missing.
+    pub(crate) outcome: Result<Arc<Assessment>, String>,
+}
+
+/// Chains on the threads of the pool. Which thread runs which chain changes no result.
+struct Pool;
+
+impl Run for Pool {
+    fn run<T: Send>(&self, n_chains: usize, chain: impl Fn(usize) -> T + Send + Sync) -> Vec<T> {
+        (0..n_chains).into_par_iter().map(chain).collect()
+    }
+}
+
+impl Judge {
+    /// One core is left to the pages, where there is more than one.
+    pub(crate) fn new() -> Result<Judge, std::io::Error> {
+        let cores = std::thread::available_parallelism().map_or(1, usize::from);
+        let pool = ThreadPoolBuilder::new()
+            .num_threads(cores.saturating_sub(1).max(1))
+            .thread_name(|number| format!("judge-{number}"))
+            .build()
+            .map_err(std::io::Error::other)?;
+        Ok(Judge { pool: Arc::new(pool), cases: Mutex::default() })
+    }
+
+    /// What was found last of a job.
+    pub(crate) fn latest(&self, job: &str) -> Option<Done> {
+        self.with(job, |case| case.done.clone())
+    }
+
+    fn with<T>(&self, job: &str, act: impl FnOnce(&mut Case) -> T) -> T {
+        let mut cases = self.cases.lock().unwrap_or_else(PoisonError::into_inner);
+        act(cases.entry(job.to_owned()).or_default())
+    }
+}
+
+impl Bench {
+    /// Has a job judged, now or as soon as the judgement that runs is done.
+    pub(crate) fn judge(&self, job: &str) {
+        let starts = self.inner.judge.with(job, |case| {
+            case.again = true;
+            !std::mem::replace(&mut case.running, true)
+        });
+        if !starts {
+            return;
+        }
+        let (bench, job) = (self.clone(), job.to_owned());
+        tokio::spawn(async move {
+            while bench.inner.judge.with(&job, |case| {
+                case.running = case.again && !*bench.inner.closing.borrow();
+                std::mem::take(&mut case.again) && case.running
+            }) {
+                bench.judge_once(&job).await;
+            }
+        });
+    }
+
+    /// Has a job judged where its latest judgement is not of these facts and this day.
+    pub(crate) fn judge_if_stale(&self, view: &JobView) {
+        let current = self.inner.judge.latest(&view.name).map(|done| (done.revision, done.day));
+        if current != Some((view.revision, self.day())) {
+            self.judge(&view.name);
+        }
+    }
+
+    /// A job with the judgement of all its facts, waited for.
+    ///
+    /// # Errors
+    /// It takes too long, or the job cannot be read.
+    pub(crate) async fn judged_view(&self, job: &str, patience: Duration) -> Result<Arc<JobView>, Failure> {
+        let mut events = self.inner.events.subscribe();
+        let wait = async {
+            loop {
+                let view = self.view(job).await?;
+                let latest = self.inner.judge.latest(job).map(|done| (done.revision, done.day));
+                if latest == Some((view.revision, self.day())) {
+                    return Ok(view);
+                }
+                self.judge_if_stale(&view);
+                // A lost event costs a second, not the answer.
+                let _ = tokio::time::timeout(Duration::from_secs(1), events.recv()).await;
+            }
+        };
+        tokio::time::timeout(patience, wait).await.unwrap_or_else(|_| Err(Failure::busy()))
+    }
+
+    async fn judge_once(&self, job: &str) {
+        // What cannot be read now is said by the page that is asked for.
+        let Ok(view) = self.view(job).await else { return };
+        let day = self.day();
+        let revision = view.revision;
+        if self.inner.judge.latest(job).is_some_and(|done| (done.revision, done.day) == (revision, day)) {
+            return;
+        }
+        let outcome = match ready(&view) {
+            Err(missing) => Err(missing),
+            Ok(ready) => self.assess(ready.clone(), day).await,
+        };
+        self.inner.judge.with(job, |case| case.done = Some(Done { revision, day, outcome }));
+        let _ = self.inner.events.send(Event { job: job.to_owned(), revision, judged: true });
+    }
+
+    async fn assess(&self, job: Job, day: Date) -> Result<Arc<Assessment>, String> {
+        let settings = Settings { day, ..self.inner.setup.settings.clone() };
+        let (tell, told) = oneshot::channel();
+        self.inner.judge.pool.spawn(move || {
+            let judged = catch_unwind(AssertUnwindSafe(|| study::assess_with(&job, &settings, &Pool)));
+            // Nobody waits where the program is closing.
+            let _ = tell.send(judged);
+        });
+        match told.await {
+            Ok(Ok(Ok(assessment))) => Ok(Arc::new(assessment)),
+            Ok(Ok(Err(refusal))) => Err(sentence(&refusal.to_string())),
+            Ok(Err(_)) | Err(_) => {
+                Err("The judgement failed by a fault of the program. The facts are safe; please report it."
+                    .to_owned())
+            }
+        }
+    }
+}
+
+/// The job, where it has what a judgement needs; else what is missing.
+fn ready(view: &JobView) -> Result<&Job, String> {
+    let Some(job) = &view.settled.job else {
+        return Err("The call sheet is missing: no fact opens this job yet.".to_owned());
+    };
+    if job.installation.panels.is_empty() {
+        return Err("Describe the panel first: there is nothing to judge yet.".to_owned());
+    }
+    if job.installation.panels.iter().all(|panel| panel.breakers.is_empty()) {
+        return Err("Fill in the breakers first: there is no joint to judge yet.".to_owned());
+    }
+    Ok(job)
+}

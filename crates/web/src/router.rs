@@ -1,0 +1,75 @@
+//! Addresses and the layers before them.
+
+use crate::bench::Bench;
+use crate::failure::{Failure, dress};
+use crate::gate::gate;
+use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
+use crate::{assets, entry, export, guard, join, light, live, offline, page, papers, photo};
+use axum::Router;
+use axum::extract::{DefaultBodyLimit, State};
+use axum::http::StatusCode;
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use std::time::Duration;
+use tower_http::compression::CompressionLayer;
+use tower_http::timeout::{RequestBodyTimeoutLayer, TimeoutLayer};
+
+/// Longest time for an answer to a page or a form; a paper may wait for a judgement.
+const ANSWER: Duration = Duration::from_secs(90);
+
+/// Longest time for photos to arrive and be taken in.
+const UPLOAD: Duration = Duration::from_secs(600);
+
+/// Longest silence while a request arrives.
+const SILENCE: Duration = Duration::from_secs(30);
+
+/// The bench as a service.
+pub fn router(bench: Bench) -> Router {
+    let uploads = Router::new()
+        .route("/jobs/{job}/photos", get(page::give).post(photo::take))
+        .layer(DefaultBodyLimit::max(FILES_MAX * FILE_MAX_BYTES + FORM_MAX_BYTES))
+        .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, UPLOAD));
+    let mut rest = Router::new()
+        .route("/", get(page::give))
+        .route("/new", get(page::give).post(entry::take))
+        .route("/guide", get(page::give))
+        .route("/join", get(page::give).post(join::join))
+        .route("/devices", get(page::give).post(join::devices))
+        .route("/token", get(join::token))
+        .route("/light", post(light::choose))
+        .route("/health", get(|| async { "ok\n" }))
+        .route("/authority.crt", get(authority))
+        .route("/offline.json", get(offline::list))
+        .route("/jobs/{job}/live", get(live::stream))
+        .route("/jobs/{job}/photos/{photo}/{form}", get(photo::give))
+        .route("/jobs/{job}/papers/{file}", get(papers::give))
+        .route("/jobs/{job}/export", get(export::give))
+        .route("/jobs/{job}", get(page::give))
+        .route("/jobs/{job}/{*rest}", get(page::give).post(entry::take));
+    for name in assets::names() {
+        rest = rest.route(&format!("/{name}"), get(assets::give));
+    }
+    let rest = rest
+        .layer(DefaultBodyLimit::max(FORM_MAX_BYTES))
+        .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, ANSWER));
+    rest.merge(uploads)
+        .fallback(|| async { Failure::not_found() })
+        .layer(RequestBodyTimeoutLayer::new(SILENCE))
+        .layer(from_fn_with_state(bench.clone(), gate))
+        .layer(from_fn(dress))
+        .layer(CompressionLayer::new())
+        .layer(from_fn(guard::secure))
+        .with_state(bench)
+}
+
+/// The certificate of the bench's own authority, for phones to install.
+pub(crate) async fn authority(State(bench): State<Bench>) -> Result<Response, Failure> {
+    let Some(certificate) = &bench.inner.setup.authority else { return Err(Failure::not_found()) };
+    let headers = [
+        (CONTENT_TYPE, "application/x-x509-ca-cert"),
+        (CONTENT_DISPOSITION, "attachment; filename=\"panelwright-authority.crt\""),
+    ];
+    Ok((headers, certificate.clone()).into_response())
+}

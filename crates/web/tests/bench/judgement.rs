@@ -1,0 +1,82 @@
+//! The judgement on the page is the one that the command line makes of the exported job.
+
+use crate::ground::{DAY, Ground, JOB, settings, touch, touch_form};
+use axum::http::StatusCode;
+use serde_json::Value;
+use std::fs;
+
+/// Papers carry the judgement in words and figures; equal text is equal judgement.
+fn text_papers(job: &model::job::Job) -> Vec<(String, Vec<u8>)> {
+    let assessment = study::assess(job, &settings()).expect("it can be judged");
+    let papers = study::papers(job, &assessment, &study::Press::new()).expect("papers");
+    let texts = papers.into_iter().filter(|paper| paper.file_name.ends_with(".txt"));
+    texts.map(|paper| (paper.file_name, paper.bytes)).collect()
+}
+
+#[tokio::test]
+async fn the_exported_job_is_judged_the_same() {
+    let ground = Ground::new().await;
+    let browser = ground.joined("JD").await;
+    let answer = browser.post_script(&touch_form(), &touch("e-1", "main/5", "hot")).await;
+    assert_eq!(answer.status, StatusCode::OK, "{}", answer.text());
+    let file = ground.folder.path().join("exported.zip");
+    let exported = ground.bench.store().export_job(JOB, store::Give::Pages, &file).await.expect("an export");
+    assert_eq!(exported.job_file, store::JobFile::All);
+    let text = job_file(&fs::read(&file).expect("it was written"));
+    let reading = record::read_job("job.toml", &text, DAY);
+    let job = reading.job.unwrap_or_else(|| panic!("{:?}", reading.problems));
+    let wanted = text_papers(&job);
+    assert_eq!(wanted.len(), 2);
+    for (name, bytes) in wanted {
+        let served = browser.get(&format!("/jobs/{JOB}/papers/{name}")).await;
+        assert_eq!(served.status, StatusCode::OK, "{name}: {}", served.text());
+        assert_eq!(served.text(), String::from_utf8(bytes).expect("text"), "{name}");
+    }
+}
+
+/// The job file of an exported job.
+fn job_file(zip: &[u8]) -> String {
+    let mut archive = zip::ZipArchive::new(std::io::Cursor::new(zip)).expect("a ZIP");
+    let mut text = String::new();
+    let mut member = archive.by_name("job.toml").expect("the job file is in it");
+    std::io::Read::read_to_string(&mut member, &mut text).expect("text");
+    text
+}
+
+#[tokio::test]
+async fn many_facts_at_once_end_in_one_judgement_of_all() {
+    let ground = Ground::new().await;
+    let browser = ground.joined("JD").await;
+    for n in 0..12 {
+        let entry = format!("e-{n}");
+        let place = format!("main/{}", 1 + n % 6);
+        let answer = browser.post_script(&touch_form(), &touch(&entry, &place, "warm")).await;
+        assert_eq!(answer.status, StatusCode::OK, "{}", answer.text());
+    }
+    let revision = ground.n_facts().await;
+    // Served only once the judgement is of all facts.
+    let names = browser.get(&format!("/jobs/{JOB}/papers/none.txt")).await;
+    assert_eq!(names.status, StatusCode::NOT_FOUND);
+    let page = browser.get(&format!("/jobs/{JOB}")).await.text();
+    assert!(page.contains("data-urgency"), "the verdict is on the page");
+    assert_eq!(ground.n_facts().await, revision);
+}
+
+#[tokio::test]
+async fn a_job_without_a_panel_says_what_is_missing() {
+    let ground = Ground::new().await;
+    let browser = ground.joined("JD").await;
+    let fields = [
+        ("entry", "n-1"),
+        ("at", "2025-11-30T10:00:00"),
+        ("job", "T-9"),
+        ("place", "1 Test Row"),
+        ("town", "Nowhere"),
+    ];
+    let made: Value = browser.post_script("/new", &fields).await.json();
+    assert_eq!(made["already"], false, "{made}");
+    let page = browser.get("/jobs/T-9").await;
+    assert!(page.status == StatusCode::OK && page.text().contains("Describe the panel"));
+    let papers = browser.get("/jobs/T-9/papers/letter.pdf").await;
+    assert_eq!(papers.status, StatusCode::CONFLICT);
+}

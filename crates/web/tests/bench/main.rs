@@ -1,0 +1,10 @@
+//! The bench as a browser meets it.
+
+mod entries;
+mod gate;
+mod ground;
+mod judgement;
+mod live;
+mod papers;
+mod photos;
+mod serving;
