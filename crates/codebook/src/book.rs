@@ -13,6 +13,7 @@ use crate::law::Law;
 use crate::refusal::{Confirmation, Refusal};
 use crate::rule::RuleId;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// One edition's value of a rule.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,13 +23,15 @@ pub struct Dated {
     /// The value; `None` where this edition has no such rule.
     pub value: Option<Value>,
     /// Section or table.
-    pub section: String,
+    pub section: Arc<str>,
     /// How far it was checked: `Published`, `FromMemory` or `Reported`.
     pub standing: crate::Standing,
     /// Keys of the public sources that state it.
     pub sources: Vec<String>,
+    /// The same sources in words.
+    pub told: Arc<[String]>,
     /// A remark.
-    pub note: Option<String>,
+    pub note: Option<Arc<str>>,
 }
 
 /// A rule: what it is and its values by edition.
@@ -44,6 +47,8 @@ pub struct Rule {
     pub through: Edition,
     /// Values, oldest first; the first is of 2008.
     pub dated: Vec<Dated>,
+    /// For each edition, the refusal that closes the rule there, by its place in the book.
+    pub(crate) closed: [Option<usize>; Edition::ALL.len()],
 }
 
 impl Rule {
@@ -70,6 +75,8 @@ pub struct Book {
     pub(crate) refusals: Vec<Refusal>,
     pub(crate) confirmations: Vec<Confirmation>,
     pub(crate) tables: crate::table::Tables,
+    /// Titles of the editions, as cited.
+    pub(crate) documents: [Arc<str>; Edition::ALL.len()],
 }
 
 impl Book {
@@ -111,9 +118,8 @@ impl Book {
 
     /// What closes a rule under an edition, if anything does.
     pub fn refusal(&self, rule: &str, edition: Edition) -> Option<&Refusal> {
-        self.refusals
-            .iter()
-            .find(|refusal| refusal.rules.iter().any(|id| id == rule) && refusal.editions.contains(&edition))
+        let at = self.rules.get(rule)?.closed[edition as usize]?;
+        self.refusals.get(at)
     }
 
     /// What a person has confirmed for a rule under an edition.

@@ -112,7 +112,7 @@ fn value(rule: &Rule, dated: &Dated) -> String {
 
 fn remarks(dated: &Dated) -> String {
     let mut parts = dated.sources.clone();
-    parts.extend(dated.note.clone());
+    parts.extend(dated.note.as_deref().map(str::to_owned));
     parts.join("; ")
 }
 

@@ -4,6 +4,7 @@ use crate::edition::Edition;
 use jiff::civil::Date;
 use model::Cite;
 use std::fmt;
+use std::sync::Arc;
 
 /// How far a value was checked.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,15 +46,15 @@ pub struct Ruling<T> {
     /// Edition it was asked for.
     pub edition: Edition,
     /// Document: the edition, or the ordinance that amends it.
-    pub document: String,
+    pub document: Arc<str>,
     /// Section or table in that document.
-    pub section: String,
+    pub section: Arc<str>,
     /// How far it was checked.
     pub standing: Standing,
     /// The public sources that state it, in words; empty where there is none.
-    pub sources: Vec<String>,
+    pub sources: Arc<[String]>,
     /// A remark that belongs to the value.
-    pub note: Option<String>,
+    pub note: Option<Arc<str>>,
 }
 
 impl<T> Ruling<T> {
@@ -78,9 +79,9 @@ impl<T> Ruling<T> {
         };
         let place = match &self.standing {
             Standing::Confirmed { .. } => format!("{}, {}", self.section, self.standing),
-            _ => self.section.clone(),
+            _ => self.section.to_string(),
         };
-        Cite::new(self.document.clone(), place, standing)
+        Cite::new(&*self.document, place, standing)
     }
 }
 

@@ -38,7 +38,17 @@ pub(super) fn book(refusals_text: &str) -> Result<Book, Vec<BadData>> {
         sources,
         confirmations: vec![],
         tables: table::Tables::built_in(),
+        documents: Edition::ALL.map(|edition| edition.document().into()),
     };
+    for (at, refusal) in book.refusals.iter().enumerate() {
+        for id in &refusal.rules {
+            if let Some(rule) = book.rules.get_mut(id) {
+                for edition in &refusal.editions {
+                    rule.closed[*edition as usize].get_or_insert(at);
+                }
+            }
+        }
+    }
     check_refusals(&book, &mut bad);
     book.confirmations =
         file.confirmed.into_iter().filter_map(|form| confirmation(&book, form, &mut bad)).collect();
@@ -128,7 +138,7 @@ fn read_rule(
     }
     let dated =
         form.dated.into_iter().map(|dated| read_dated(file, &id, dated, sources, cited, bad)).collect();
-    Rule { id, what: form.what, unit: form.unit, through: form.through, dated }
+    Rule { id, what: form.what, unit: form.unit, through: form.through, dated, closed: Default::default() }
 }
 
 fn read_dated(
@@ -160,14 +170,15 @@ fn read_dated(
     Dated {
         from: form.from,
         value: form.value,
-        section: form.section,
+        section: form.section.into(),
         standing: match form.standing {
             StandingWord::Published => Standing::Published,
             StandingWord::Memory => Standing::FromMemory,
             StandingWord::Reported => Standing::Reported,
         },
+        told: form.source.iter().map(|key| sources.get(key).unwrap_or(key).clone()).collect(),
         sources: form.source,
-        note: form.note,
+        note: form.note.map(Into::into),
     }
 }
 
