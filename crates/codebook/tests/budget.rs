@@ -46,7 +46,9 @@ fn ten_thousand_dwellings_by_all_methods() {
     }
     let wall_s = start.elapsed().as_secs_f64();
     let took_s = processor_s().zip(before).map_or(wall_s, |(now, before)| now - before);
-    println!("{n} dwellings, five methods with workings: {took_s:.2} s of processor, {wall_s:.2} s in all ({sum:.0} A)");
+    println!(
+        "{n} dwellings, five methods with workings: {took_s:.2} s of processor, {wall_s:.2} s in all ({sum:.0} A)"
+    );
     assert!(0.0 < sum);
     if !cfg!(debug_assertions) {
         assert!(took_s < 2.0, "{took_s}");

@@ -3,6 +3,7 @@
 mod budget;
 mod dates;
 mod dwellings;
+mod files;
 mod loads;
 mod sizes;
 

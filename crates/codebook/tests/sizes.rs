@@ -30,6 +30,7 @@ fn mils(size: WireSize) -> f64 {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, ..ProptestConfig::default() })]
     #[test]
     fn more_load_never_a_thinner_wire(
         conditions in conditions(), edition in edition(), a in 1.0..150.0f64, c in 0.0..80.0f64, more in 0.0..50.0f64

@@ -61,6 +61,13 @@ pub struct Sheet {
 }
 
 impl Sheet {
+    /// Every working of the sheet in its order: the lines, the sum, the rating, the neutral. What papers print.
+    pub fn all_workings(&self) -> Vec<Working> {
+        let lines = self.lines.iter().map(|line| &line.working);
+        let neutral = self.neutral.iter().map(|neutral| &neutral.working);
+        lines.chain(&self.workings).chain(neutral).cloned().collect()
+    }
+
     /// Room under a rating, A; negative where it is exceeded.
     pub fn room_a(&self, service_a: f64) -> f64 {
         service_a - self.load_a

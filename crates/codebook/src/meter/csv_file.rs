@@ -111,7 +111,8 @@ impl CsvReader {
 
     /// The file has ended: what was in it.
     pub fn finish(mut self) -> Result<Import, CsvTrouble> {
-        let last = std::mem::take(&mut self.pending);
+        let mut last = std::mem::take(&mut self.pending);
+        last.push(b'\n');
         self.lines(&last)?;
         let Some(columns) = &self.columns else { return Err(CsvTrouble::NoHeader) };
         let mut notes =
@@ -163,26 +164,14 @@ impl CsvReader {
     }
 
     fn lines(&mut self, bytes: &[u8]) -> Result<(), CsvTrouble> {
-        let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(bytes);
-        let mut record = csv::ByteRecord::new();
-        loop {
-            match reader.read_byte_record(&mut record) {
-                Ok(true) => {}
-                Ok(false) => return Ok(()),
-                Err(_) => {
-                    let text = String::new();
-                    return Err(CsvTrouble::Line {
-                        line: self.line + 1,
-                        text,
-                        what: "line of comma-separated text",
-                    });
-                }
-            }
+        for line in bytes.split(|byte| *byte == b'\n') {
             self.line += 1;
-            let cells: Vec<String> = record
-                .iter()
-                .map(|cell| String::from_utf8_lossy(cell).trim().trim_start_matches('\u{feff}').to_owned())
-                .collect();
+            let text = String::from_utf8_lossy(line);
+            let text = text.trim_start_matches('\u{feff}').trim();
+            if text.is_empty() {
+                continue;
+            }
+            let cells = cells(text);
             match &self.columns {
                 None => self.columns = header(&cells, &self.form)?,
                 Some(columns) => {
@@ -192,7 +181,28 @@ impl CsvReader {
                 }
             }
         }
+        // The piece after the last line end is no line of its own.
+        self.line -= 1;
+        Ok(())
     }
+}
+
+/// The cells of a line. A quote that is not closed ends with the line: meter files have no cells of several lines, and
+/// one stray quote must not swallow the rest of a file.
+fn cells(line: &str) -> Vec<String> {
+    let mut cells = vec![String::new()];
+    let mut quoted = false;
+    for letter in line.chars() {
+        match letter {
+            '"' => quoted = !quoted,
+            ',' if !quoted => cells.push(String::new()),
+            _ => cells.last_mut().expect("there is always one").push(letter),
+        }
+    }
+    for cell in &mut cells {
+        *cell = cell.trim().to_owned();
+    }
+    cells
 }
 
 fn row(cells: &[String], columns: &Columns, line: usize) -> Result<Option<(i64, f64)>, CsvTrouble> {

@@ -11,6 +11,9 @@ use std::collections::BTreeMap;
 /// Roots that a file or a fragment of one may have.
 const ROOTS: [&str; 6] = ["feed", "entry", "UsagePoint", "MeterReading", "ReadingType", "IntervalBlock"];
 
+/// Kinds of elements that are kept apart; ESPI has some two hundred.
+const MOST_NAMES: usize = 1000;
+
 #[derive(Debug, Default)]
 struct Entry {
     own: Option<String>,
@@ -178,6 +181,9 @@ impl EspiReader {
         }
         self.text.clear();
         let known = self.names.iter().position(|known| known == name);
+        if known.is_none() && MOST_NAMES <= self.names.len() {
+            return Err(BadXml::ManyElements { most: MOST_NAMES });
+        }
         self.stack.push(known.unwrap_or_else(|| {
             self.names.push(name.to_owned());
             self.names.len() - 1

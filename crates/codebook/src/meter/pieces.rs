@@ -14,8 +14,8 @@ pub enum BadXml {
     /// Another encoding.
     #[error("the file is UTF-16; save it as UTF-8")]
     Utf16,
-    /// One piece of markup without end.
-    #[error("markup that starts at byte {at} does not end within {most} bytes")]
+    /// One piece of markup or text without end.
+    #[error("markup or text from byte {at} on does not end within {most} bytes")]
     Endless {
         /// Byte.
         at: u64,
@@ -42,6 +42,12 @@ pub enum BadXml {
         /// Element.
         element: String,
     },
+    /// Not the few elements of ESPI.
+    #[error("the file has more than {most} kinds of elements: it is no ESPI file")]
+    ManyElements {
+        /// Limit.
+        most: usize,
+    },
     /// Nothing in it.
     #[error("the file is empty")]
     Empty,
@@ -57,7 +63,7 @@ pub enum BadXml {
     },
 }
 
-/// Longest markup, comment included, that is kept in memory.
+/// Longest markup or text, comments included, that is kept in memory.
 const MOST_MARKUP: usize = 4 << 20;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -191,8 +197,9 @@ impl Pieces {
                 Inside::Instruction => self.look_for(byte, b"?"),
             }
         }
-        if self.inside != Inside::Text && MOST_MARKUP < self.seen - self.open {
-            return Err(BadXml::Endless { at: self.before + self.open as u64, most: MOST_MARKUP });
+        // Text without markup is held back too, until the next one ends.
+        if MOST_MARKUP < self.seen - self.cut {
+            return Err(BadXml::Endless { at: self.before + self.cut as u64, most: MOST_MARKUP });
         }
         Ok(())
     }

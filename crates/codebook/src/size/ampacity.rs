@@ -75,7 +75,7 @@ pub(crate) fn metal_word(metal: Metal) -> &'static str {
 
 /// The column that the terminals allow.
 fn terminal_column(conditions: &Conditions, size: WireSize, circuit_a: f64) -> Column {
-    let small = circuit_a <= 100.0 && size.circular_mils() <= WireSize::Awg(1).circular_mils();
+    let small = circuit_a <= 100.0 || size.circular_mils() <= WireSize::Awg(1).circular_mils();
     let marked = match (conditions.terminals, small) {
         (Some(column), _) => column,
         (None, true) => Column::C60,
