@@ -110,27 +110,35 @@ fn verif_margin_is_the_last_that_fits() {
     let book = Book::built_in();
     let law = book.edition(Edition::Y2017);
     let house = dwelling(usual());
-    for row in compare(&law, &house, None, Some(115.0)).rows {
-        let room = row.room.expect("a service was named");
+    for (method, service_a) in
+        [(Method::Standard, 130.0), (Method::Optional, 115.0), (Method::Existing, 115.0)]
+    {
+        let rows = compare(&law, &house, None, Some(service_a)).rows;
+        let room = rows
+            .iter()
+            .find(|row| row.method == method)
+            .and_then(|row| row.room.clone())
+            .expect("it is computed");
         let load = |kind: Use, va: f64| {
             let mut more = house.clone();
             more.items.push(Item::new("more", kind, Rating::Va(va)).on(Wires::LineToLine).added());
-            let sheet = codebook::load::calculate(&law, row.method, &more, None, &Readings::default());
+            let sheet = codebook::load::calculate(&law, method, &more, None, &Readings::default());
             sheet.expect("a method of one dwelling").expect("all is known").load_a
         };
         let (ev, va) = (f64::from(room.ev_a.expect("some fits")), room.appliance_va.expect("some fits"));
         assert!(
-            load(Use::Ev, ev * 240.0) <= 115.0 && 115.0 < load(Use::Ev, (ev + 1.0) * 240.0),
-            "{}",
-            row.method
+            load(Use::Ev, ev * 240.0) <= service_a && service_a < load(Use::Ev, (ev + 1.0) * 240.0),
+            "{method}"
         );
         assert!(
-            load(Use::Appliance, va) <= 115.0 && 115.0 < load(Use::Appliance, va + 100.0),
-            "{}",
-            row.method
+            load(Use::Appliance, va) <= service_a && service_a < load(Use::Appliance, va + 100.0),
+            "{method}"
         );
         assert!(room.sentence().contains(&format!("above {ev} A")), "{}", room.sentence());
     }
+    let none = compare(&law, &house, None, Some(100.0)).rows[0].room.clone().expect("it is computed");
+    assert_eq!((none.room_a, none.ev_a, none.appliance_va), (-20.0, None, None));
+    assert_eq!(none.sentence(), "exceeds 100 A by 20 A");
 }
 
 /// Source: our own rule: under 2026 every method is refused with what to confirm, and nothing older stands in for it; the
