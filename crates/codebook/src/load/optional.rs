@@ -104,9 +104,10 @@ fn largest_of_heating_and_cooling(
     let supplement = part(rule::OPTIONAL_SUPPLEMENT_PERCENT)?;
     let heat = part(heat_rule)?;
     let storage = part(rule::OPTIONAL_STORAGE_PERCENT)?;
+    let pumps = if 0.0 < hvac.supplement_with + hvac.supplement_apart { &supplement } else { &pump };
     let selections = [
         ("air conditioning", hvac.cooling_all() * cooling.value / 100.0, &cooling),
-        ("heat pumps", hvac.heat_pumps(supplement.value / 100.0) * pump.value / 100.0, &supplement),
+        ("heat pumps", hvac.heat_pumps(supplement.value / 100.0) * pump.value / 100.0, pumps),
         ("electric space heating", hvac.heat * heat.value / 100.0, &heat),
         ("thermal storage", hvac.storage * storage.value / 100.0, &storage),
     ];

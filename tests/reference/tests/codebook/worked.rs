@@ -5,8 +5,12 @@ use codebook::load::{
     Dwelling, Item, Rating, Reading, Readings, Sheet, Status, Unit, Use, Wires, branch_circuit,
     cooking_feeder, existing, optional, standard,
 };
+use codebook::size::{
+    Conditions, Electrode, Load, Ungrounded, bonding_jumper, conductor, dwelling_service, electrode_conductor,
+};
 use codebook::{Book, Edition, Law};
 use model::System;
+use model::conductor::Metal;
 use reference::assert_printed;
 use std::path::Path;
 use toml::{Table, Value};
@@ -248,6 +252,57 @@ fn run(name: &str, least: usize) {
         }
     }
     assert!(least <= n_rows, "{name} has only {n_rows} rows");
+}
+
+fn metal(input: &Table) -> Metal {
+    match text(input, "metal") {
+        Some("copper") => Metal::Copper,
+        Some("aluminium") => Metal::Aluminium,
+        other => panic!("{other:?} is no metal"),
+    }
+}
+
+fn size_of(law: &Law<'_>, input: &Table) -> String {
+    let metal = metal(input);
+    let service = || Ungrounded {
+        size: text(input, "size").expect("a size").parse().expect("a size"),
+        metal,
+        n_parallel: number(input, "parallel").expect("how many") as u32,
+    };
+    let amps = |key: &str| number(input, key).expect("amperes");
+    let plain = Conditions::plain(metal);
+    let size = match text(input, "method").expect("an example names its method") {
+        "bonding-jumper" => bonding_jumper(law, service(), metal).expect("open").value,
+        "electrode" => {
+            electrode_conductor(law, service(), Metal::Copper, Electrode::General).expect("open").value
+        }
+        "service" => dwelling_service(law, amps("rating_a"), &plain, true).expect("open").value.size,
+        "conductor" => {
+            let load = Load { noncontinuous_a: amps("noncontinuous_a"), continuous_a: amps("continuous_a") };
+            conductor(law, load, &plain).expect("open").value
+        }
+        other => panic!("`{other}` is no method of sizes"),
+    };
+    size.to_string()
+}
+
+/// A16, A17, A19. Source: `worked/sizes.md`, each example with its own; exact.
+#[test]
+fn val_sizes() {
+    let book = Book::built_in();
+    let all = examples("sizes.md");
+    assert_eq!(all.len(), 6);
+    for example in &all {
+        assert!(example.source, "{} names no source", example.title);
+        let edition =
+            Edition::try_from(number(&example.input, "edition").expect("an edition") as u16).expect("known");
+        let ours = size_of(&book.edition(edition), &example.input);
+        for [_, printed, right, why] in &example.rows {
+            let want = if right.is_empty() { printed } else { right };
+            assert_eq!(*want, ours, "{}", example.title);
+            assert!(right.is_empty() || (!why.is_empty() && right != printed), "{}", example.title);
+        }
+    }
 }
 
 /// Source: `worked/standard.md`, each example with its own: Annex D, D1(a), D4(a), D5(a), and others; printed digits.
