@@ -50,13 +50,13 @@ fn existing(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
     let outside = if how.value == "beyond-length-outside-enclosures" { " outside enclosures" } else { "" };
     match (at.extension_ft, at.adds_outlets) {
         (Some(length), _) if limit.value < length => found(
-            Answer::Required,
+            Answer::Required { met: None },
             format!(
                 "{length} ft{outside} is more than {} ft: for each lengthened circuit of the listed areas.",
                 limit.value
             ),
         ),
-        (_, Some(true)) => found(Answer::Required, "Outlets or devices are added.".to_owned()),
+        (_, Some(true)) => found(Answer::Required { met: None }, "Outlets or devices are added.".to_owned()),
         (Some(length), Some(false)) => found(
             Answer::NotRequired,
             format!(
@@ -83,10 +83,11 @@ fn new(law: &Law<'_>, circuit: &NewCircuit, title: &str) -> Result<Finding, Refu
     }
     match circuit.area {
         None => found(asked(format!("Which rooms does {} serve?", circuit.name)), "The rule names areas."),
-        Some(Area::Living) => found(Answer::Required, "A living area of the dwelling."),
-        Some(Area::Kitchen | Area::Laundry) if how.value == "living-areas-kitchen-laundry" => {
-            found(Answer::Required, "Kitchens and laundry areas are among the areas of this edition.")
-        }
+        Some(Area::Living) => found(Answer::Required { met: None }, "A living area of the dwelling."),
+        Some(Area::Kitchen | Area::Laundry) if how.value == "living-areas-kitchen-laundry" => found(
+            Answer::Required { met: None },
+            "Kitchens and laundry areas are among the areas of this edition.",
+        ),
         Some(Area::Kitchen | Area::Laundry) => {
             found(Answer::NotRequired, "Kitchens and laundry areas came later.")
         }
@@ -130,7 +131,8 @@ fn new_ground(law: &Law<'_>, circuit: &NewCircuit, title: &str) -> Result<Findin
         }
         Area::CookingOrDryer => {
             let ruling = law.ask(rule::GROUND_APPLIANCES)?;
-            let answer = if ruling.value.is_some() { Answer::Required } else { Answer::NotRequired };
+            let answer =
+                if ruling.value.is_some() { Answer::Required { met: None } } else { Answer::NotRequired };
             let text = "Ranges, ovens, cooktops, dryers and microwaves are named from the 2023 edition on.";
             Ok(Finding::new(Subject::GroundFault, title, answer, text, &ruling))
         }

@@ -31,7 +31,7 @@ fn three_wire(law: &Law<'_>, at: &Situation, circuit: &ThreeWireCircuit) -> Resu
     };
     if neutral == ThreeWireNeutral::Bare {
         return found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             "A bare neutral outside service-entrance cable was never allowed: four wires.",
         );
     }
@@ -55,9 +55,10 @@ fn three_wire(law: &Law<'_>, at: &Situation, circuit: &ThreeWireCircuit) -> Resu
             Answer::NotRequired,
             "A bare neutral in service-entrance cable may stay if it is covered or insulated on site.",
         ),
-        (Some(true), _) => {
-            found(Answer::Required, "A bare neutral may not start at a sub-panel: four wires.")
-        }
+        (Some(true), _) => found(
+            Answer::Required { met: Some(false) },
+            "A bare neutral may not start at a sub-panel: four wires.",
+        ),
     }
 }
 
@@ -67,7 +68,7 @@ fn multiwire(law: &Law<'_>, circuit: &MultiwireCircuit) -> Result<Finding, Refus
     let found = |answer, text: &str| Ok(Finding::new(Subject::Multiwire, &circuit.name, answer, text, &how));
     if circuit.on_different_legs == Some(false) {
         return found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             "Both conductors are on one leg: the neutral carries the sum and is overloaded without any breaker noticing. Move one.",
         );
     }
@@ -84,7 +85,7 @@ fn multiwire(law: &Law<'_>, circuit: &MultiwireCircuit) -> Result<Finding, Refus
             "A common handle, or identified handle ties.",
         ),
         (Some(false), _) => found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             &format!(
                 "A multi-pole breaker, or single poles with identified handle ties; group them with their neutral ({group})."
             ),

@@ -34,7 +34,7 @@ fn count(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
         let text = format!(
             "{n} movements are needed; at most {most} are allowed in every edition of this book. Breakers were added to the main section, or the service was changed."
         );
-        return found(Answer::Required, text);
+        return found(Answer::Required { met: Some(false) }, text);
     }
     if how.value == "six-in-one-enclosure" || n <= 1 {
         return found(
@@ -44,7 +44,7 @@ fn count(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
     }
     match (at.in_one_enclosure, at.work.replaces_panel()) {
         (Some(true), true) => found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             "Each enclosure may hold one service disconnect: the replacement needs one main, or separate enclosures. A main-lug panel with several mains fails.".to_owned(),
         ),
         (Some(true), false) => found(
@@ -110,23 +110,23 @@ fn outdoor(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
             "The edition asks for it at services, but has no clause on replacement: places differ on panel changes.",
         ),
         (_, None) => found(
-            Answer::Required,
+            Answer::Required { met: None },
             "It must be outdoors, readily accessible, on or within sight of the dwelling, and marked.",
         ),
         ("service-disconnect", Some(Outdoor::ServiceDisconnect)) => found(
-            Answer::Required,
+            Answer::Required { met: None },
             "Met if it is readily accessible and marked. The panel indoors becomes a sub-panel: neutral apart, four-wire feeder.",
         ),
         ("service-disconnect", Some(_)) => found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             "Not met: the service disconnect itself must be outdoors; a meter disconnect alone may no longer do.",
         ),
         (_, Some(Outdoor::Nothing)) => found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             "Not met: there is none. Three kinds are allowed, each with its own label.",
         ),
         (_, Some(Outdoor::Emergency | Outdoor::ServiceDisconnect)) => found(
-            Answer::Required,
+            Answer::Required { met: None },
             "Met if it is readily accessible, within sight, with enough short-circuit rating, and marked.",
         ),
     }

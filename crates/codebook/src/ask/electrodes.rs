@@ -36,9 +36,10 @@ fn water(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
         (Some(true), Some(true)) => {
             found(Answer::NotRequired, "It is there with another electrode; bond all that exist together.")
         }
-        (Some(true), Some(false)) => {
-            found(Answer::Required, "A water pipe alone is not enough: add another electrode.")
-        }
+        (Some(true), Some(false)) => found(
+            Answer::Required { met: Some(false) },
+            "A water pipe alone is not enough: add another electrode.",
+        ),
         (Some(true), None) => found(
             asked("Which electrodes are there besides the water pipe?"),
             "A water pipe alone is not enough.",
@@ -62,12 +63,13 @@ fn rods(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
         (Some(1), Some(ohm)) if ohm <= limit.value => {
             found(Answer::NotRequired, format!("{ohm} Ω is not more than {} Ω.", limit.value))
         }
-        (Some(1), _) => {
-            found(Answer::Required, format!("A second rod, or proof of {} Ω or less.", limit.value))
-        }
+        (Some(1), _) => found(
+            Answer::Required { met: Some(false) },
+            format!("A second rod, or proof of {} Ω or less.", limit.value),
+        ),
         (Some(_), _) => match at.rod_spacing_ft {
             Some(ft) if ft < spacing.value => found(
-                Answer::Required,
+                Answer::Required { met: Some(false) },
                 format!("{ft} ft apart; at least {} ft ({}).", spacing.value, spacing.cite()),
             ),
             Some(ft) => found(Answer::NotRequired, format!("Two or more, {ft} ft apart.")),
@@ -86,7 +88,7 @@ fn intersystem(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
     match at.intersystem {
         Some(true) => found(Answer::NotRequired, "It is there.".to_owned()),
         Some(false) => found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             format!("A termination for at least {} bonding conductors.", ruling.value),
         ),
         None => found(

@@ -54,7 +54,10 @@ pub enum Subject {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Answer {
     /// It asks for it.
-    Required,
+    Required {
+        /// Is it so already, as recorded? `None` where the record does not tell.
+        met: Option<bool>,
+    },
     /// It does not ask for it.
     NotRequired,
     /// It depends on something that is not known.

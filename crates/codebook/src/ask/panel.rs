@@ -27,8 +27,8 @@ fn directory(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
     let found = |answer, text: &str| Ok(Finding::new(Subject::Directory, "directory", answer, text, &ruling));
     let needs = "Every circuit, spares too, told apart by what it feeds and not by who lives there.";
     match at.directory {
-        Some(true) => found(Answer::Required, &format!("Met as recorded. {needs}")),
-        Some(false) | None => found(Answer::Required, needs),
+        Some(true) => found(Answer::Required { met: Some(true) }, &format!("Met as recorded. {needs}")),
+        Some(false) | None => found(Answer::Required { met: at.directory }, needs),
     }
 }
 
@@ -37,7 +37,7 @@ fn openings(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
     let found =
         |answer, text: &str| Ok(Finding::new(Subject::Openings, "unused openings", answer, text, &ruling));
     match at.openings {
-        Some(true) => found(Answer::Required, "Open ones must be closed."),
+        Some(true) => found(Answer::Required { met: Some(false) }, "Open ones must be closed."),
         Some(false) => found(Answer::NotRequired, "None is open."),
         None => found(asked("Are there unused openings in cabinet or dead front?"), "They must be closed."),
     }
@@ -52,9 +52,10 @@ fn neutrals(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
             asked("How many neutrals are under one terminal at most?"),
             format!("{} is allowed.", most.value),
         ),
-        Some(n) if most.value < f64::from(n) => {
-            found(Answer::Required, format!("{n} under one terminal: each needs its own."))
-        }
+        Some(n) if most.value < f64::from(n) => found(
+            Answer::Required { met: Some(false) },
+            format!("{n} under one terminal: each needs its own."),
+        ),
         Some(n) => found(Answer::NotRequired, format!("{n} under one terminal.")),
     }
 }
@@ -86,7 +87,7 @@ fn split_bus(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
         ),
         (Some(false), _) => found(Answer::NotRequired, "No split bus."),
         (Some(true), true) => found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             "The replacement must be protected at not more than its rating: a new split bus with three or more mains is not allowed.",
         ),
         (Some(true), false) => found(
@@ -117,7 +118,7 @@ fn torque(law: &Law<'_>) -> Result<Finding, Refused> {
         Some(_) => "Tighten to the marked value by an approved means.",
         None => "Only by the equipment's instructions; tighten to the marked value.",
     };
-    Ok(Finding::new(Subject::Torque, "torque", Answer::Required, text, &ruling))
+    Ok(Finding::new(Subject::Torque, "torque", Answer::Required { met: None }, text, &ruling))
 }
 
 fn interior(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
@@ -139,7 +140,7 @@ fn interior(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
             format!("{most:.0} A is within the 10 kA that a panel without its own enclosure has."),
         ),
         (Some(most), Some(false)) => found(
-            Answer::Required,
+            Answer::Required { met: Some(false) },
             format!(
                 "{most:.0} A is above 10 kA: panel and cabinet must be evaluated together, or the cabinet goes too."
             ),

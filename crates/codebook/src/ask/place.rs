@@ -44,7 +44,9 @@ fn place(
             Answer::InspectorsCall,
             "A new panel could not be there; whether the old one may stay depends on the code of its day.",
         ),
-        (Some(true), Work::Relocate) => found(Answer::Required, "The new place must not be there."),
+        (Some(true), Work::Relocate) => {
+            found(Answer::Required { met: Some(false) }, "The new place must not be there.")
+        }
         (Some(true), Work::ReplaceInPlace | Work::Interior) => found(
             Answer::InspectorsCall,
             "A new panel may not be there: expect to move it. Some inspectors let a replacement stay; ask before pricing.",
@@ -62,9 +64,10 @@ fn handles(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
             asked("How high is the centre of the highest handle, in inches?"),
             format!("At most {} in.", limit.value),
         ),
-        Some(height) if limit.value < height => {
-            found(Answer::Required, format!("{height} in is above {} in: lower the panel.", limit.value))
-        }
+        Some(height) if limit.value < height => found(
+            Answer::Required { met: Some(false) },
+            format!("{height} in is above {} in: lower the panel.", limit.value),
+        ),
         Some(height) => found(Answer::NotRequired, format!("{height} in is within {} in.", limit.value)),
     }
 }
@@ -89,12 +92,15 @@ fn space(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
         );
     };
     if d < depth.value || w < need_width {
-        return found(Answer::Required, format!("{d} × {w} in is too small. Needed: {need}."));
+        return found(
+            Answer::Required { met: Some(false) },
+            format!("{d} × {w} in is too small. Needed: {need}."),
+        );
     }
     if h < height.value {
         let small = at.rating_a.is_some_and(|rating| rating <= existing.value);
         let cite = existing.cite();
-        let answer = if small { Answer::InspectorsCall } else { Answer::Required };
+        let answer = if small { Answer::InspectorsCall } else { Answer::Required { met: Some(false) } };
         let text = if small {
             format!(
                 "{h} in of height is too low for a new one; at an existing dwelling with not more than {} A it may be less ({cite}). Whether that covers a new panel is contested.",

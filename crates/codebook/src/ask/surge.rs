@@ -30,11 +30,11 @@ fn surge(law: &Law<'_>, at: &Situation) -> Result<Finding, Refused> {
         }
         Some(true) => match at.surge {
             Some(true) => found(
-                Answer::Required,
+                Answer::Required { met: Some(true) },
                 "Met by a Type 1 or Type 2 device at the service equipment or next to it.",
             ),
             _ => found(
-                Answer::Required,
+                Answer::Required { met: at.surge },
                 "A Type 1 or Type 2 device, part of the service equipment or next to it.",
             ),
         },

@@ -133,7 +133,7 @@ fn case(name: &str) -> (Situation, Subject, &'static str) {
 
 fn letter(finding: &Finding) -> &'static str {
     match finding.answer {
-        Answer::Required => "R",
+        Answer::Required { .. } => "R",
         Answer::NotRequired => "N",
         Answer::DependsOn(_) => "D",
         Answer::InspectorsCall => "I",
@@ -187,4 +187,35 @@ fn verif_nothing_known_asks() {
     for finding in &findings {
         assert_ne!(finding.answer, Answer::InspectorsCall, "{}: nothing is known yet", finding.title);
     }
+}
+
+/// Source: our own rule: a record that shows the fault is not met, one that shows the remedy is, and silence is neither.
+#[test]
+fn verif_met_not_met_and_not_told() {
+    let book = Book::built_in();
+    let law = book.edition(Edition::Y2023);
+    let met = |situation: Situation, subject: Subject| {
+        let findings = ask(&law, &situation);
+        match findings.iter().find(|finding| finding.subject == subject).map(|finding| finding.answer.clone())
+        {
+            Some(Answer::Required { met }) => met,
+            other => panic!("{other:?}"),
+        }
+    };
+    let base = || base(Work::ReplaceInPlace);
+    for (surge, want) in [(None, None), (Some(true), Some(true)), (Some(false), Some(false))] {
+        assert_eq!(met(Situation { surge, ..base() }, Subject::Surge), want);
+    }
+    for (directory, want) in [(None, None), (Some(true), Some(true)), (Some(false), Some(false))] {
+        assert_eq!(met(Situation { directory, ..base() }, Subject::Directory), want);
+    }
+    assert_eq!(met(Situation { n_disconnects: Some(7), ..base() }, Subject::DisconnectCount), Some(false));
+    assert_eq!(
+        met(Situation { outdoor: Some(Outdoor::Nothing), ..base() }, Subject::OutdoorDisconnect),
+        Some(false)
+    );
+    assert_eq!(
+        met(Situation { outdoor: Some(Outdoor::Emergency), ..base() }, Subject::OutdoorDisconnect),
+        None
+    );
 }
