@@ -6,6 +6,7 @@ mod circuits;
 mod disconnect;
 mod electrodes;
 mod finding;
+mod ground;
 mod panel;
 mod place;
 mod situation;
@@ -24,6 +25,7 @@ pub fn ask(law: &Law<'_>, situation: &Situation) -> Vec<Finding> {
     findings.extend(disconnect::findings(law, situation));
     findings.extend(surge::findings(law, situation));
     findings.extend(arc::findings(law, situation));
+    findings.extend(ground::findings(law, situation));
     findings.extend(place::findings(law, situation));
     findings.extend(panel::findings(law, situation));
     findings.extend(circuits::findings(law, situation));

@@ -178,6 +178,16 @@ rules! {
     ARC_NEW = "arc.new";
     /// Ground-fault protection on a replacement of the panel alone.
     GROUND_SWAP = "ground.swap";
+    /// Ground-fault protection of receptacles in bathrooms, garages, unfinished basements, outdoors, at counters.
+    GROUND_ALWAYS = "ground.always";
+    /// Ground-fault protection of receptacles in laundry areas.
+    GROUND_LAUNDRY = "ground.laundry";
+    /// Ground-fault protection of kitchen receptacles that serve no counter.
+    GROUND_KITCHEN = "ground.kitchen";
+    /// Ground-fault protection of receptacles in finished basements.
+    GROUND_BASEMENT = "ground.basement";
+    /// Ground-fault protection of larger receptacles in the same places.
+    GROUND_LARGER = "ground.larger";
     /// Ground-fault protection of outdoor outlets of dwellings, up to.
     GROUND_OUTDOOR = "ground.outdoor";
     /// Ground-fault protection of ranges, ovens, cooktops, dryers and microwaves.

@@ -1,4 +1,4 @@
-//! Arc-fault and ground-fault protection on a replacement, an extension, a relocation and new circuits.
+//! Arc-fault protection on a replacement, an extension, a relocation and new circuits.
 
 use super::finding::{Answer, Finding, Subject, asked, or_refused};
 use super::situation::{Area, NewCircuit, Situation, Work};
@@ -14,17 +14,10 @@ pub(super) fn findings(law: &Law<'_>, at: &Situation) -> Vec<Finding> {
             "arc-fault protection of existing circuits",
             existing(law, at),
         ));
-        all.push(or_refused(
-            Subject::GroundFault,
-            "ground-fault protection of existing circuits",
-            ground(law),
-        ));
     }
     for circuit in &at.new_circuits {
         let title = format!("arc-fault protection of {}", circuit.name);
         all.push(or_refused(Subject::ArcNew, &title, new(law, circuit, &title)));
-        let title = format!("ground-fault protection of {}", circuit.name);
-        all.push(or_refused(Subject::GroundFault, &title, new_ground(law, circuit, &title)));
     }
     all
 }
@@ -83,64 +76,22 @@ fn new(law: &Law<'_>, circuit: &NewCircuit, title: &str) -> Result<Finding, Refu
     }
     match circuit.area {
         None => found(asked(format!("Which rooms does {} serve?", circuit.name)), "The rule names areas."),
-        Some(Area::Living) => found(Answer::Required { met: None }, "A living area of the dwelling."),
-        Some(Area::Kitchen | Area::Laundry) if how.value == "living-areas-kitchen-laundry" => found(
-            Answer::Required { met: None },
-            "Kitchens and laundry areas are among the areas of this edition.",
-        ),
-        Some(Area::Kitchen | Area::Laundry) => {
+        Some(Area::Living | Area::FinishedBasement) => {
+            found(Answer::Required { met: None }, "A living area of the dwelling, or a room like one.")
+        }
+        Some(Area::Kitchen | Area::KitchenCounter | Area::Laundry)
+            if how.value == "living-areas-kitchen-laundry" =>
+        {
+            found(
+                Answer::Required { met: None },
+                "Kitchens and laundry areas are among the areas of this edition.",
+            )
+        }
+        Some(Area::Kitchen | Area::KitchenCounter | Area::Laundry) => {
             found(Answer::NotRequired, "Kitchens and laundry areas came later.")
         }
-        Some(Area::Other | Area::Outdoors | Area::CookingOrDryer) => {
+        Some(_) => {
             found(Answer::NotRequired, "None of the areas that the rule names; mind ground-fault protection.")
-        }
-    }
-}
-
-fn ground(law: &Law<'_>) -> Result<Finding, Refused> {
-    let ruling = law.word(rule::GROUND_SWAP)?;
-    let text = "A panel change alone does not ask for it; replaced receptacles and new circuits do, where the edition names their place.";
-    let title = "ground-fault protection of existing circuits";
-    Ok(Finding::new(Subject::GroundFault, title, Answer::NotRequired, text, &ruling))
-}
-
-fn new_ground(law: &Law<'_>, circuit: &NewCircuit, title: &str) -> Result<Finding, Refused> {
-    let Some(area) = circuit.area else {
-        let ruling = law.ask(rule::GROUND_SWAP)?;
-        let answer = asked(format!("What does {} serve, and where?", circuit.name));
-        return Ok(Finding::new(Subject::GroundFault, title, answer, "The rule names places.", &ruling));
-    };
-    match area {
-        Area::Outdoors => {
-            let ruling = law.ask(rule::GROUND_OUTDOOR)?;
-            let found =
-                |answer, text: String| Ok(Finding::new(Subject::GroundFault, title, answer, text, &ruling));
-            match law.maybe_number(rule::GROUND_OUTDOOR)? {
-                None => found(
-                    Answer::NotRequired,
-                    "Receptacles outdoors only; this edition has no rule for other outlets.".to_owned(),
-                ),
-                Some(limit) if limit.value < f64::from(circuit.amps) => {
-                    found(Answer::NotRequired, format!("{} A is above {} A.", circuit.amps, limit.value))
-                }
-                Some(limit) => found(
-                    Answer::InspectorsCall,
-                    format!("Asked for up to {} A, unless the equipment is exempt.", limit.value),
-                ),
-            }
-        }
-        Area::CookingOrDryer => {
-            let ruling = law.ask(rule::GROUND_APPLIANCES)?;
-            let answer =
-                if ruling.value.is_some() { Answer::Required { met: None } } else { Answer::NotRequired };
-            let text = "Ranges, ovens, cooktops, dryers and microwaves are named from the 2023 edition on.";
-            Ok(Finding::new(Subject::GroundFault, title, answer, text, &ruling))
-        }
-        Area::Living | Area::Kitchen | Area::Laundry | Area::Other => {
-            let ruling = law.ask(rule::GROUND_SWAP)?;
-            let answer = Answer::InspectorsCall;
-            let text = "A new circuit's receptacles are asked for by place, and the places grew with every edition; this book does not hold their list.";
-            Ok(Finding::new(Subject::GroundFault, title, answer, text, &ruling))
         }
     }
 }

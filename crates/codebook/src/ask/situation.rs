@@ -40,15 +40,25 @@ pub enum Outdoor {
 pub enum Area {
     /// Bedrooms, living rooms, halls, closets and the like.
     Living,
-    /// Kitchen.
+    /// Kitchen counters.
+    KitchenCounter,
+    /// Kitchen, but no counter.
     Kitchen,
     /// Laundry area.
     Laundry,
-    /// Outlets outdoors, of heating and cooling equipment too.
+    /// Bathroom.
+    Bathroom,
+    /// Garage.
+    Garage,
+    /// Basement that is not lived in.
+    UnfinishedBasement,
+    /// Basement that is lived in.
+    FinishedBasement,
+    /// Outdoors: receptacles, and outlets of heating and cooling equipment.
     Outdoors,
     /// A range, oven, cooktop, dryer or microwave and nothing else.
     CookingOrDryer,
-    /// Bathroom, garage, unfinished basement.
+    /// Any other place.
     Other,
 }
 
@@ -63,6 +73,8 @@ pub struct NewCircuit {
     pub amps: u32,
     /// 120 V?
     pub is_120_v: bool,
+    /// Does it end in receptacles (and not in equipment that is wired in)?
+    pub receptacles: bool,
 }
 
 /// Neutral of a three-wire range or dryer circuit.

@@ -12,16 +12,20 @@ fn base(work: Work) -> Situation {
     Situation { work, n_dwellings: Some(1), is_service: Some(true), ..Situation::default() }
 }
 
-fn circuit(area: Area, amps: u32, is_120_v: bool) -> Vec<NewCircuit> {
-    vec![NewCircuit { name: "new circuit".to_owned(), area: Some(area), amps, is_120_v }]
+fn circuit(area: Area, amps: u32, is_120_v: bool, receptacles: bool) -> Vec<NewCircuit> {
+    vec![NewCircuit { name: "new circuit".to_owned(), area: Some(area), amps, is_120_v, receptacles }]
 }
 
 /// The situation of a case and where its finding is: subject, and a word of the title where there are several.
 fn case(name: &str) -> (Situation, Subject, &'static str) {
     let moved = |extension_ft, adds_outlets| Situation { extension_ft, adds_outlets, ..base(Work::Relocate) };
     let mains = |work, n| Situation { n_disconnects: Some(n), in_one_enclosure: Some(true), ..base(work) };
-    let new =
-        |area, amps, is_120_v| Situation { new_circuits: circuit(area, amps, is_120_v), ..base(Work::None) };
+    let new = |area, amps, is_120_v| Situation {
+        new_circuits: circuit(area, amps, is_120_v, true),
+        ..base(Work::None)
+    };
+    let wired =
+        |area, amps| Situation { new_circuits: circuit(area, amps, false, false), ..base(Work::None) };
     let range = |neutral| Situation {
         outdoor: Some(Outdoor::ServiceDisconnect),
         three_wire: vec![ThreeWireCircuit { name: "range".to_owned(), neutral: Some(neutral), metal: None }],
@@ -58,10 +62,25 @@ fn case(name: &str) -> (Situation, Subject, &'static str) {
             (base(Work::ReplaceInPlace), Subject::GroundFault, "existing")
         }
         "ground-fault, new outdoor outlet of 50 A" => {
-            (new(Area::Outdoors, 50, false), Subject::GroundFault, "new")
+            (wired(Area::Outdoors, 50), Subject::GroundFault, "new")
         }
         "ground-fault, new outdoor outlet of 60 A" => {
-            (new(Area::Outdoors, 60, false), Subject::GroundFault, "new")
+            (wired(Area::Outdoors, 60), Subject::GroundFault, "new")
+        }
+        "ground-fault, new bathroom receptacles" => {
+            (new(Area::Bathroom, 20, true), Subject::GroundFault, "new")
+        }
+        "ground-fault, new laundry receptacles" => {
+            (new(Area::Laundry, 20, true), Subject::GroundFault, "new")
+        }
+        "ground-fault, new kitchen receptacle, no counter" => {
+            (new(Area::Kitchen, 20, true), Subject::GroundFault, "new")
+        }
+        "ground-fault, new finished basement receptacles" => {
+            (new(Area::FinishedBasement, 15, true), Subject::GroundFault, "new")
+        }
+        "ground-fault, new 50 A garage receptacle" => {
+            (new(Area::Garage, 50, false), Subject::GroundFault, "new")
         }
         "ground-fault, new range circuit" => {
             (new(Area::CookingOrDryer, 50, false), Subject::GroundFault, "new")
@@ -173,7 +192,7 @@ fn val_what_each_edition_asks() {
         n_rows += 1;
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert_eq!(n_rows, 30);
+    assert_eq!(n_rows, 35);
 }
 
 /// Source: our own rule: with nothing known nothing is guessed: every finding that needs a fact asks for it.
