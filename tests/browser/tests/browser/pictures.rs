@@ -34,8 +34,9 @@ fn pictures_are_made_when_asked_for() {
                 tab.go(&bench.url(&stop.path)).await;
                 tab.wait("document.documentElement.dataset.script === 'on'").await;
                 for (size, width, height) in [("phone", 360, 740), ("laptop", 1280, 800)] {
-                    tab.resize(width, height, 1.0, size == "phone").await;
                     for light in ["day", "dark", "glare"] {
+                        // A picture of a whole page leaves another size behind.
+                        tab.resize(width, height, 1.0, size == "phone").await;
                         tab.js(&format!("document.documentElement.dataset.light = '{light}'")).await;
                         let file = folder.join(format!("{}-{size}-{light}.png", stop.name));
                         std::fs::write(file, tab.picture(size == "phone").await).expect("a file");
