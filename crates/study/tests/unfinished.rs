@@ -2,7 +2,7 @@
 
 use model::Date;
 use record::{Fact, Settled, read_job, settle};
-use study::{Press, Settings, assess, panel_drawing, paper_names, papers};
+use study::{Press, Settings, assess, panel_drawing, paper, paper_names};
 
 const TODAY: Date = Date::constant(2026, 11, 25);
 
@@ -107,8 +107,12 @@ fn judged(settled: &Settled) -> bool {
         assert!(job.installation.panels.is_empty(), "only a job without a panel cannot be judged");
         return false;
     };
-    let names = paper_names(job, &assessment);
-    assert_eq!(papers(job, &assessment, &Press::new()).expect("papers").len(), names.len());
+    // The typesetter is left out: it sets what the text holds, and takes seconds for each.
+    let press = Press::new();
+    for name in paper_names(job, &assessment).iter().filter(|name| !name.ends_with(".pdf")) {
+        let made = paper(job, &assessment, &press, name).expect("a paper");
+        assert!(made.is_some_and(|made| !made.bytes.is_empty()), "{name}");
+    }
     for panel in &job.installation.panels {
         assert!(panel_drawing(job, None, &panel.id).starts_with("<svg"));
     }

@@ -4,8 +4,8 @@
 //! The authority can vouch for private addresses and the names it was made with, and for nothing else: whoever steals
 //! its key can not pretend to be another site to the phones that trust it.
 
+use crate::config::ServeError;
 use crate::guard::hash_hex;
-use crate::serve::ServeError;
 use jiff::ToSpan;
 use jiff::civil::Date;
 use rcgen::{

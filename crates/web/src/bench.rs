@@ -26,6 +26,9 @@ const STREAMS: usize = 400;
 /// Events that a slow stream may lag behind.
 const EVENTS: usize = 1024;
 
+/// Jobs that are judged when the bench opens.
+const JUDGED_AT_START: usize = 5;
+
 /// How a bench is set up.
 #[derive(Debug, Clone)]
 pub struct Setup {
@@ -125,6 +128,10 @@ impl Bench {
         let mut changes = self.inner.store.subscribe();
         let mut closing = self.inner.closing.subscribe();
         tokio::spawn(async move {
+            // What was worked on last will be looked at first.
+            for line in bench.inner.store.jobs().await.unwrap_or_default().into_iter().take(JUDGED_AT_START) {
+                bench.judge(&line.job);
+            }
             loop {
                 let change = tokio::select! {
                     change = changes.recv() => change,

@@ -1,9 +1,11 @@
 //! The pages, served to phones and laptops.
 
+mod announce;
 mod assets;
 mod authority;
 mod bench;
 mod clock;
+mod config;
 mod entry;
 mod export;
 mod failure;
@@ -26,7 +28,9 @@ mod serve;
 mod trouble;
 mod views;
 
+pub use announce::Announcement;
 pub use bench::{Bench, Setup};
+pub use config::{Config, ServeError};
 pub use join::INVITATION_LASTS;
 pub use router::router;
-pub use serve::{Announcement, Config, ServeError, Served, start};
+pub use serve::{Served, start};

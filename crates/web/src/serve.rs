@@ -3,20 +3,16 @@
 use crate::authority::{self, Identity};
 use crate::bench::{Bench, Setup};
 use crate::clock;
+use crate::config::{Config, ServeError};
 use crate::guard::machine_addresses;
 use crate::plain::plain_router;
-use crate::qr;
 use crate::router::router;
 use axum_server::Handle;
 use axum_server::tls_rustls::RustlsConfig;
-use jiff::civil::DateTime;
-use model::Date;
 use std::io;
 use std::net::{IpAddr, SocketAddr, TcpListener};
-use std::path::PathBuf;
 use std::time::Duration;
 use store::Store;
-use study::Settings;
 use tokio::task::JoinHandle;
 
 /// Longest wait for the next request of a connection, and for its head to arrive.
@@ -25,110 +21,14 @@ const HEAD: Duration = Duration::from_secs(75);
 /// Longest wait for requests that are being answered when the bench closes.
 const FAREWELL: Duration = Duration::from_secs(5);
 
-/// How the bench is served.
-#[derive(Debug, Clone)]
-pub struct Config {
-    /// The data folder.
-    pub data: PathBuf,
-    /// Address to listen on; unspecified for all networks of this machine.
-    pub host: IpAddr,
-    /// Port; 0 for any that is free.
-    pub port: u16,
-    /// Over HTTPS, with an authority of the bench's own?
-    pub https: bool,
-    /// Names under which the bench answers, besides the machine's addresses.
-    pub names: Vec<String>,
-    /// What judgements are asked with.
-    pub settings: Settings,
-    /// The day to judge for; without one the machine's own.
-    pub day: Option<Date>,
-}
-
-/// What there is to tell once the bench is served.
-#[derive(Debug, Clone)]
-pub struct Announcement {
-    /// Address for this machine, with the code for a browser on it.
-    pub here: String,
-    /// Address for phones, without a code; the same as for this machine where only that is served.
-    pub address: String,
-    /// Address for phones with the code.
-    pub join: String,
-    /// The code, for typing.
-    pub code: String,
-    /// Until when the codes may be used.
-    pub expires: DateTime,
-    /// [`Announcement::join`] as a QR code for a terminal.
-    pub qr: String,
-    /// Where a phone gets the certificate of the authority, under HTTPS.
-    pub authority: Option<String>,
-    /// Can other devices reach it?
-    pub reachable: bool,
-}
-
-/// Why the bench cannot be served.
-#[derive(Debug, thiserror::Error)]
-pub enum ServeError {
-    /// Something else listens there.
-    #[error(
-        "{address} is in use: another program listens there, perhaps another bench; choose another --port"
-    )]
-    InUse {
-        /// The address.
-        address: SocketAddr,
-    },
-    /// The address cannot be listened on.
-    #[error("{address} cannot be listened on: {source}")]
-    Listen {
-        /// The address.
-        address: SocketAddr,
-        /// Why.
-        source: io::Error,
-    },
-    /// The store cannot be used.
-    #[error("{}; {}", .0, .0.hint())]
-    Store(#[from] store::Error),
-    /// Files of the authority.
-    #[error("{} cannot be read or written: {source}", .path.display())]
-    Authority {
-        /// The file.
-        path: PathBuf,
-        /// Why.
-        source: io::Error,
-    },
-    /// The authority was made without this name.
-    #[error(
-        "the authority in {} was made without the name {name}; delete that folder, and install the new certificate on \
-         the phones again",
-        .folder.display()
-    )]
-    ForeignName {
-        /// The name.
-        name: String,
-        /// Folder of the authority.
-        folder: PathBuf,
-    },
-    /// A certificate cannot be made.
-    #[error(
-        "a certificate cannot be made: {0}; delete the folder `authority` in the data folder if it is damaged"
-    )]
-    Certificate(#[from] rcgen::Error),
-    /// TLS refuses the certificate.
-    #[error("HTTPS cannot be set up: {0}")]
-    Tls(#[from] rustls::Error),
-    /// Threads, sockets.
-    #[error("the bench cannot be served: {0}")]
-    Io(#[from] io::Error),
-}
-
 /// A bench that is being served.
 #[derive(Debug)]
 pub struct Served {
-    bench: Bench,
-    address: SocketAddr,
+    pub(crate) bench: Bench,
+    pub(crate) address: SocketAddr,
     handles: Vec<Handle<SocketAddr>>,
     tasks: Vec<JoinHandle<io::Result<()>>>,
-    reachable: bool,
-    plain: Option<u16>,
+    pub(crate) plain: Option<u16>,
 }
 
 /// Opens the store and listens. Must be called within a Tokio runtime.
@@ -141,7 +41,6 @@ pub async fn start(config: Config) -> Result<Served, ServeError> {
     let address = listener.local_addr()?;
     let store = Store::open(&config.data).await?;
     let addresses = machine_addresses();
-    let reachable = !address.ip().is_loopback();
     let named = config.names.first().cloned();
     let for_phones = match (named, address.ip()) {
         (Some(name), _) => name,
@@ -162,8 +61,7 @@ pub async fn start(config: Config) -> Result<Served, ServeError> {
         authority: identity.as_ref().map(|identity| identity.authority.clone()),
     };
     let bench = Bench::new(store, setup)?;
-    let mut served =
-        Served { bench, address, handles: Vec::new(), tasks: Vec::new(), reachable, plain: None };
+    let mut served = Served { bench, address, handles: Vec::new(), tasks: Vec::new(), plain: None };
     match identity {
         None => served.serve_plain(listener, router(served.bench.clone()))?,
         Some(identity) => {
@@ -186,34 +84,6 @@ impl Served {
     /// The bench.
     pub fn bench(&self) -> &Bench {
         &self.bench
-    }
-
-    /// What there is to tell; makes two invitations, for this machine and for a phone.
-    ///
-    /// # Errors
-    /// The store fails.
-    pub async fn announce(&self) -> Result<Announcement, store::Error> {
-        let (own, phone) = (self.bench.invite().await?, self.bench.invite().await?);
-        let setup = &self.bench.inner.setup;
-        let scheme = if setup.https { "https" } else { "http" };
-        let local = match self.address.ip() {
-            ip if ip.is_loopback() || ip.is_unspecified() => "localhost".to_owned(),
-            ip => in_address(&ip),
-        };
-        Ok(Announcement {
-            here: format!("{scheme}://{local}:{}/join?code={}", self.address.port(), own.code),
-            address: setup.address.clone(),
-            qr: qr::for_terminal(&phone.address).unwrap_or_default(),
-            join: phone.address,
-            code: phone.code,
-            expires: phone.expires,
-            authority: self.plain.map(|port| {
-                let host = setup.address.trim_start_matches("https://");
-                let host = host.rsplit_once(':').map_or(host, |(host, _)| host);
-                format!("http://{host}:{port}/authority.crt")
-            }),
-            reachable: self.reachable,
-        })
     }
 
     /// Waits until the program is told to stop, by Ctrl-C or by the system, and stops in good order.
@@ -280,7 +150,8 @@ fn listen(host: IpAddr, port: u16) -> Result<TcpListener, ServeError> {
     })
 }
 
-fn in_address(ip: &IpAddr) -> String {
+/// An IP address as it stands in an address.
+pub(crate) fn in_address(ip: &IpAddr) -> String {
     if ip.is_ipv6() { format!("[{ip}]") } else { ip.to_string() }
 }
 

@@ -159,27 +159,33 @@ impl<'a> Ask<'a> {
         self.sheet.text("instrument", "Instrument", hint, &last)
     }
 
-    /// What lies behind the dead front: closed, with the reason, while the record says that it is on. Without `open`
-    /// it is folded in any case.
-    pub(crate) fn behind(&self, what: &str, open: bool, inner: Markup) -> Markup {
+    /// What lies behind the dead front: closed, with the reason, while the record says that it is on. With `whole` it
+    /// is all that the form asks; without, it is folded in any case.
+    pub(crate) fn behind(&self, what: &str, whole: bool, inner: Markup) -> Markup {
         let wrong = self.sheet.is_again();
         if !self.cover_on() {
             let caution = html! {
                 div.caution { p { "The dead front is off: live parts are open. A qualified person with protective gear only." } }
             };
             return html! {
-                @if open { (caution) (inner) }
+                @if whole { (caution) (inner) }
                 @else { details.more open[wrong] { summary { (what) } (caution) (inner) } }
             };
         }
+        let reason = html! {
+            div.caution {
+                p { "Closed: the dead front is on. This needs it off, by a qualified person with protective gear. Work with it \
+                     on first: faces, receptacles, signs. Never pull a breaker for a reading." }
+            }
+        };
         html! {
+            @if whole { (reason) }
             details.more.behind open[wrong] {
-                summary { (what) ": closed, the dead front is on" }
-                div.caution {
-                    p { "This needs the dead front off, by a qualified person with protective gear. Work with it on first: \
-                         faces, receptacles, signs. Never pull a breaker for a reading." }
-                }
-                (self.sheet.tick("cover", "The dead front is off", "taken off by me, a qualified person, or by one beside me", false))
+                summary { @if whole { "The dead front is off now: open the form" } @else { (what) ": closed, the dead front is on" } }
+                @if !whole { (reason) }
+                (self.sheet.tick(
+                    "cover", "The dead front is off", "taken off by me, a qualified person, or by one beside me", false
+                ))
                 (inner)
             }
         }

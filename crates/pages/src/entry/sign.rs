@@ -45,13 +45,9 @@ pub(crate) fn signs_at(exposure: Exposure) -> impl Iterator<Item = Sign> {
     })
 }
 
-fn tiles(ask: &Ask<'_>, signs: &[Sign]) -> Vec<(&'static str, String)> {
-    let _ = ask;
-    signs.iter().map(|&sign| (sign.word(), capital(sign_phrase(sign)))).collect()
-}
-
 fn pick<'a>(ask: &Ask<'a>, id: &'a str, label: &str, signs: &[Sign]) -> Markup {
-    let all = tiles(ask, signs);
+    let all: Vec<(&str, String)> =
+        signs.iter().map(|&sign| (sign.word(), capital(sign_phrase(sign)))).collect();
     let choices: Vec<(&str, &str, &str)> =
         all.iter().map(|(word, words)| (*word, words.as_str(), "")).collect();
     ask.sheet.with_id(id).pick("sign", label, "", &choices, "")
@@ -91,7 +87,6 @@ fn show(ask: &Ask<'_>) -> Markup {
         Some(text) if !text.contains(':') || SignScope::read(text, None).is_ok() => text.to_owned(),
         _ => usual,
     };
-    let sign = ask.values.text("sign").and_then(|word| Sign::read(word, None).ok());
     let photos: Vec<(String, String)> = ask
         .standing
         .live
@@ -106,7 +101,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         (ask.list("place", "Where", "Choose a place", &scopes, &value))
         (pick(ask, "f", "What, with the dead front on", &of(Exposure::CoverOn)))
         p.hint { "A handle is felt only with its circuit unloaded, from the side, once." }
-        (ask.behind("With the dead front off", !ask.cover_on() || sign.is_some_and(|sign| needs(sign) == Exposure::CoverOff), html! {
+        (ask.behind("With the dead front off", !ask.cover_on(), html! {
             (pick(ask, "off", "What, behind the dead front", &of(Exposure::CoverOff)))
         }))
         @if ask.standing.exposure == Exposure::ProvenDead {

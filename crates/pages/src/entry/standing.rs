@@ -132,7 +132,6 @@ pub(crate) fn state_of(body: &Body) -> Option<&str> {
 
 /// The slots that a fact is about.
 pub(crate) fn slots_of(body: &Body) -> Vec<&Slot> {
-    let of_place = |place: &'_ Place| -> bool { place.slot().is_some() };
     match body {
         Body::Temperature(body) => body.place.0.slot().into_iter().collect(),
         Body::Touch(body) => vec![&body.slot.0],
@@ -140,11 +139,7 @@ pub(crate) fn slots_of(body: &Body) -> Vec<&Slot> {
             ClampPlace::Pole(slot) => vec![slot],
             _ => Vec::new(),
         },
-        Body::Voltage(body) => [&body.from.0, &body.to.0]
-            .into_iter()
-            .filter(|place| of_place(place))
-            .filter_map(Place::slot)
-            .collect(),
+        Body::Voltage(body) => [&body.from.0, &body.to.0].into_iter().filter_map(Place::slot).collect(),
         Body::Drop(body) => [&body.from.0, &body.to.0].into_iter().filter_map(Place::slot).collect(),
         Body::Trip(body) => vec![&body.slot.0],
         Body::Sign(body) => match &body.scope.0 {

@@ -315,7 +315,7 @@ fn what_is_not_safe_or_cannot_be_is_refused() {
     let said_off = bodies(&on, EntryKind::Clamp, &[&clamp[..], &[("cover", "yes")]].concat());
     assert_eq!(said_off.iter().map(Body::kind).collect::<Vec<_>>(), ["exposure", "clamp"]);
     let closed = page(EntryKind::Clamp, &fields(&[]), None, &context(&on)).html;
-    assert!(closed.contains("closed, the dead front is on"));
+    assert!(closed.contains("Closed: the dead front is on."));
 }
 
 #[test]

@@ -54,7 +54,7 @@ pub(crate) fn page(job: &str, query: &Fields, again: Option<&Refusal>, cx: &Cont
                     li {
                         a href=(Route::Photo(job.to_owned(), photo.sha256.clone())) {
                             img src=(picture(job, &photo.sha256, Rendition::Thumb)) alt=(alt(&photo.words)) loading="lazy" width="320" height="240";
-                            small { (caption(view, photo)) }
+                            small { (caption(photo)) }
                         }
                     }
                 }
@@ -64,14 +64,13 @@ pub(crate) fn page(job: &str, query: &Fields, again: Option<&Refusal>, cx: &Cont
     shell(cx, "Photos", &route, body)
 }
 
-fn caption(view: &JobView, photo: &Photo) -> String {
+fn caption(photo: &Photo) -> String {
     let at = photo.slot.as_ref().map(|slot| format!("Space {}. ", slot.space)).unwrap_or_default();
     let pins = match photo.pins.len() {
         0 => String::new(),
         1 => " 1 pin.".to_owned(),
         n => format!(" {n} pins."),
     };
-    let _ = view;
     format!("{at}{}{pins}", if photo.words.is_empty() { when(photo.at) } else { photo.words.clone() })
 }
 

@@ -63,7 +63,7 @@ pub(crate) fn page(
             }
         }
         div #judged data-live { (judged(view, &slot)) (standing_of_judging(view)) }
-        section.sheet #signs { (signs(view, &slot, &standing, cx)) }
+        section.sheet #signs data-live { (signs(view, &slot, &standing, cx)) }
         section.sheet #facts data-live { (facts(view, &slot, cx)) }
         section.sheet #photos data-live { (photos(view, &slot)) }
     };
@@ -145,16 +145,14 @@ fn feel(view: &JobView, slot: &Slot, standing: &Standing<'_>, cx: &Context<'_>) 
     let back = with_query(&space_route(view, slot), &[("state", &standing.state)]);
     html! {
         h2 { "The face felt" }
-        p.quiet {
-            "With “" (standing.state) "”. Cover on, dry bare hand on the plastic, one to three seconds. "
-            a href=(enter(view, EntryKind::Touch, &[("place", &slot.to_string()), ("state", &standing.state)])) { "More choices" }
-        }
+        p.quiet { "With “" (standing.state) "”. Cover on, bare dry hand, one to three seconds." }
         (form_as(cx, &route, "feel", html! {
             input type="hidden" name="place" value=(slot);
             input type="hidden" name="state" value=(standing.state);
             input type="hidden" name="go" value=(back);
             (feel_tiles("What the hand felt"))
         }))
+        p { a href=(enter(view, EntryKind::Touch, &[("place", &slot.to_string()), ("state", &standing.state)])) { "Glove, other loads or time, all faces in a row" } }
     }
 }
 

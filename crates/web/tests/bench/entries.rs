@@ -147,3 +147,34 @@ async fn the_light_is_kept_and_leads_back_only_to_our_own_pages() {
     assert!(answer.header("location").starts_with('/') && !answer.header("location").starts_with("//"));
     assert!(answer.header("set-cookie").starts_with("light=auto;"));
 }
+
+#[tokio::test]
+async fn a_full_disk_is_said_and_nothing_is_half_stored() {
+    let ground = Ground::with(store::Options { max_pages: Some(60), ..store::Options::default() }).await;
+    let browser = ground.joined("JD").await;
+    let words = "w".repeat(3000);
+    let path = format!("/jobs/{JOB}/enter/decision");
+    let mut refused = None;
+    for n in 0..200 {
+        let before = ground.n_facts().await;
+        let (entry, at) = (format!("e-{n}"), format!("2025-11-30T{:02}:{:02}:00", n / 60, n % 60));
+        let fields = [("entry", entry.as_str()), ("at", &at), ("words", &words)];
+        let answer = browser.post_script(&path, &fields).await;
+        if answer.status == StatusCode::OK {
+            assert_eq!(ground.n_facts().await, before + 1);
+            continue;
+        }
+        assert_eq!(ground.n_facts().await, before);
+        refused = Some(answer);
+        break;
+    }
+    let refused = refused.expect("the quota was reached");
+    assert_eq!(refused.status, StatusCode::INSUFFICIENT_STORAGE, "{}", refused.text());
+    let said = refused.json()["errors"][0]["message"].as_str().expect("words").to_owned();
+    assert!(said.contains("No room is left") && said.contains("Free some space"), "{said}");
+    let fields =
+        [("entry", "last"), ("csrf", &browser.csrf), ("at", "2025-11-30T10:00:00"), ("words", &words)];
+    let page = browser.post(&path, &fields).await;
+    assert!(page.status == StatusCode::INSUFFICIENT_STORAGE && page.text().contains("<h1>The disk is full"));
+    assert_eq!(browser.get(&format!("/jobs/{JOB}")).await.status, StatusCode::OK, "it can still be read");
+}

@@ -35,8 +35,12 @@ pub(crate) struct Ground {
 
 impl Ground {
     pub(crate) async fn new() -> Ground {
+        Ground::with(store::Options::default()).await
+    }
+
+    pub(crate) async fn with(options: store::Options) -> Ground {
         let folder = tempfile::tempdir().expect("a folder");
-        let store = store::Store::open(folder.path()).await.expect("a store");
+        let store = store::Store::open_as(folder.path(), options).await.expect("a store");
         let facts = record::read_job("case", CASE, DAY).facts;
         store.append(JOB, "case", None, &facts).await.expect("the case is stored");
         let setup = Setup {
@@ -99,7 +103,7 @@ impl Answer {
     }
 
     pub(crate) fn json(&self) -> Value {
-        serde_json::from_slice(&self.body).unwrap_or_else(|_| panic!("no JSON: {}", self.text()))
+        serde_json::from_slice(&self.body).expect("JSON")
     }
 }
 

@@ -104,7 +104,38 @@ async fn https_gives_its_authority_over_plain_http_and_nothing_else() {
         onward.contains(&format!("location: https://localhost:{}/jobs?x=1", served.address().port())),
         "{onward}"
     );
+    let certificate = certificate.split_once("\r\n\r\n").expect("a body").1.to_owned();
+    let here = served.address();
+    let trusting = tokio::task::spawn_blocking(move || over_tls(here, &certificate));
+    let answer = trusting.await.expect("it ran").expect("whoever trusts the authority trusts the bench");
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+    assert!(tokio::task::spawn_blocking(move || over_tls(here, "")).await.expect("it ran").is_err());
     let foreign = asked(plain, "GET / HTTP/1.1\r\nhost: evil.example\r\nconnection: close\r\n\r\n").await;
     assert!(foreign.starts_with("HTTP/1.1 403"), "no open redirect: {foreign}");
     served.stop().await;
+}
+
+/// Asks over TLS, trusting only this authority.
+fn over_tls(
+    address: std::net::SocketAddr,
+    authority: &str,
+) -> Result<String, Box<dyn std::error::Error + Send + Sync>> {
+    use rustls::pki_types::pem::PemObject;
+    use std::io::{Read, Write};
+    let mut roots = rustls::RootCertStore::empty();
+    if !authority.is_empty() {
+        roots.add(rustls::pki_types::CertificateDer::from_pem_slice(authority.as_bytes())?)?;
+    }
+    let provider = std::sync::Arc::new(rustls::crypto::ring::default_provider());
+    let config = rustls::ClientConfig::builder_with_provider(provider)
+        .with_safe_default_protocol_versions()?
+        .with_root_certificates(roots)
+        .with_no_client_auth();
+    let mut client = rustls::ClientConnection::new(std::sync::Arc::new(config), "127.0.0.1".try_into()?)?;
+    let mut socket = std::net::TcpStream::connect(address)?;
+    let mut stream = rustls::Stream::new(&mut client, &mut socket);
+    stream.write_all(b"GET /health HTTP/1.1\r\nhost: localhost\r\nconnection: close\r\n\r\n")?;
+    let mut answer = Vec::new();
+    stream.read_to_end(&mut answer)?;
+    Ok(String::from_utf8_lossy(&answer).into_owned())
 }

@@ -125,9 +125,9 @@ async fn record(tab: &Tab, bench: &Bench) {
             .await;
     }
     for (to, mv, amps) in [("15", "263", "13.1"), ("16", "168", "9.7"), ("19", "111", "12.0")] {
-        let to = format!("load:main/{to}");
+        let to = format!("main/load:{to}");
         let drop = [
-            ("from", "load:main/23"),
+            ("from", "main/load:23"),
             ("to", &to),
             ("mv", mv),
             ("amps", amps),
@@ -228,7 +228,7 @@ fn the_pages_judge_the_demo_case_as_the_command_line_does() {
             let chance = |key: &str| joint["probability"][key].as_f64().expect("a probability");
             tab.go(&bench.url(&format!("/jobs/{JOB}/joints/{}", id.replace('/', "%2F")))).await;
             let shown = tab.text("document.querySelector('#judged').innerText.replace(/\\s+/g, ' ')").await;
-            let figure = format!("{} burnt", percent(chance("burnt")));
+            let figure = format!("{}burnt", percent(chance("burnt")));
             let rest = format!("Worn: {}, sound: {}.", percent(chance("worn")), percent(chance("sound")));
             assert!(
                 shown.contains(&figure) && shown.contains(&rest),

@@ -3,11 +3,17 @@
 //! Chromium is needed (`CHROMIUM` names it where it is not on the path as `chromium`). Without it each test says so
 //! and passes. The program under test is built first, or named by `PANELWRIGHT_BIN`.
 
+#![allow(clippy::panic)] // A test that cannot go on says why and ends.
+
+mod audit;
 mod bench;
 mod chrome;
 mod judgement;
 mod no_signal;
 mod outbox;
+mod pictures;
 mod stand_in;
 mod tab;
 mod two_devices;
+mod walk;
+mod weight;

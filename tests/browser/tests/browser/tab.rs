@@ -66,16 +66,13 @@ impl Tab {
 
     /// Goes to an address and waits until its page has been read. A page that cannot be loaded is an error page.
     pub(crate) async fn go(&self, address: &str) {
+        // Where a page is just being replaced, the next one has no mark anyway.
+        let _ = self.try_js("document.documentElement.dataset.marked = 'yes'").await;
         self.page.execute(NavigateParams::new(address)).await.expect("the browser takes the address");
-        let path = address.split('#').next().unwrap_or(address);
-        let there = format!(
-            "document.readyState === 'complete' && (location.href.startsWith({}) || location.protocol === 'chrome-error:')",
-            Value::from(origin(path))
-        );
-        self.wait(&there).await;
+        self.wait_for_next_page().await;
     }
 
-    /// Goes to an address and says nothing of where that ends.
+    /// Loads the page again.
     pub(crate) async fn reload(&self) {
         self.mark().await;
         self.js("location.reload()").await;
@@ -159,19 +156,24 @@ impl Tab {
         // A tab behind another one draws nothing and takes no tap.
         self.page.bring_to_front().await.expect("the tab comes to the front");
         self.wait(&format!("{element} != null")).await;
-        let at = self
-            .js(&format!(
-                "(async () => {{ const it = {element}; it.scrollIntoView({{ block: 'center', behavior: 'instant' }}); \
-                 await new Promise(requestAnimationFrame); const box = it.getBoundingClientRect(); \
-                 const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]; \
-                 const top = document.elementFromPoint(x, y); \
-                 const hit = top && (it.contains(top) || top.contains(it) || it.labels?.[0]?.contains(top)); \
-                 return {{ x, y, over: hit ? '' : top?.outerHTML.slice(0, 200) ?? 'nothing' }}; }})()"
-            ))
-            .await;
+        // Where it lies once it lies still: scripts that wake may move it.
+        let find = format!(
+            "(async () => {{ const it = {element}; const frame = () => new Promise(requestAnimationFrame); \
+             const place = () => {{ const box = it.getBoundingClientRect(); \
+               return [box.x + box.width / 2, box.y + box.height / 2].join(); }}; \
+             it.scrollIntoView({{ block: 'center', behavior: 'instant' }}); \
+             let last = ''; for (let same = 0; same < 4;) {{ await frame(); const now = place(); \
+               same = now === last ? same + 1 : 0; last = now; }} \
+             const [x, y] = last.split(',').map(Number); const top = document.elementFromPoint(x, y); \
+             const hit = top && (it.contains(top) || top.contains(it) || it.labels?.[0]?.contains(top)); \
+             return {{ x, y, over: hit ? '' : top?.outerHTML.slice(0, 200) ?? 'nothing' }}; }})()"
+        );
+        let at = self.js(&find).await;
         assert_eq!(at["over"], "", "`{element}` cannot be tapped: something lies over it");
-        let point =
-            chromiumoxide::layout::Point { x: at["x"].as_f64().unwrap(), y: at["y"].as_f64().unwrap() };
+        let point = chromiumoxide::layout::Point {
+            x: at["x"].as_f64().expect("a place"),
+            y: at["y"].as_f64().expect("a place"),
+        };
         self.page.click(point).await.expect("a tap");
     }
 
@@ -245,15 +247,4 @@ impl Tab {
     pub(crate) fn page(&self) -> &Page {
         &self.page
     }
-
-    /// Closes the tab.
-    pub(crate) async fn close(self) {
-        self.page.close().await.expect("the tab closes");
-    }
-}
-
-/// Scheme and host of an address.
-fn origin(address: &str) -> String {
-    let parts: Vec<&str> = address.splitn(4, '/').collect();
-    parts[..parts.len().min(3)].join("/")
 }
