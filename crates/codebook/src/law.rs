@@ -63,6 +63,7 @@ impl<'b> Law<'b> {
             return Ok(Ruling {
                 value: amendment.value.clone(),
                 edition: self.edition,
+                line: self.edition,
                 document: amendment.document.as_str().into(),
                 section: amendment.section.as_str().into(),
                 standing: Standing::Local,
@@ -75,6 +76,7 @@ impl<'b> Law<'b> {
             return Ok(Ruling {
                 value: confirmed.value.clone(),
                 edition: self.edition,
+                line: self.edition,
                 document,
                 section: confirmed.section.as_str().into(),
                 standing: Standing::Confirmed { who: confirmed.who.clone(), on: confirmed.on },
@@ -95,6 +97,7 @@ impl<'b> Law<'b> {
         Ok(Ruling {
             value: dated.value.clone(),
             edition: self.edition,
+            line: dated.from,
             document,
             section: dated.section.clone(),
             standing: dated.standing.clone(),

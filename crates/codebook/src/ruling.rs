@@ -45,6 +45,9 @@ pub struct Ruling<T> {
     pub value: T,
     /// Edition it was asked for.
     pub edition: Edition,
+    /// Edition of the line in our table that gives it; an older one than asked for means that nothing newer was read,
+    /// and that the value stayed the same is from memory.
+    pub line: Edition,
     /// Document: the edition, or the ordinance that amends it.
     pub document: Arc<str>,
     /// Section or table in that document.
@@ -63,6 +66,7 @@ impl<T> Ruling<T> {
         Ruling {
             value: f(self.value),
             edition: self.edition,
+            line: self.line,
             document: self.document,
             section: self.section,
             standing: self.standing,
@@ -79,6 +83,9 @@ impl<T> Ruling<T> {
         };
         let place = match &self.standing {
             Standing::Confirmed { .. } => format!("{}, {}", self.section, self.standing),
+            Standing::Published if self.line < self.edition => {
+                format!("{}, line of {}", self.section, self.line)
+            }
             _ => self.section.to_string(),
         };
         Cite::new(&*self.document, place, standing)

@@ -2,6 +2,7 @@
 
 use crate::ruling::Refused;
 use model::Cite;
+use std::fmt;
 
 /// An input that matters and is unknown.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -80,6 +81,27 @@ pub enum Blocked {
         cite: Box<Cite>,
     },
 }
+
+impl fmt::Display for Blocked {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Blocked::Ask(questions) => {
+                f.write_str("to be asked:")?;
+                questions
+                    .iter()
+                    .try_for_each(|asked| write!(f, " {}: {} ({})", asked.subject, asked.ask, asked.why))
+            }
+            Blocked::Input(bad) => {
+                f.write_str("cannot be:")?;
+                bad.iter().try_for_each(|bad| write!(f, " {bad};"))
+            }
+            Blocked::Refused(refused) => write!(f, "{refused}; {}", refused.hint()),
+            Blocked::NotFor { why, cite } => write!(f, "the method is not for this case: {why} [{cite}]"),
+        }
+    }
+}
+
+impl std::error::Error for Blocked {}
 
 impl From<Refused> for Blocked {
     fn from(refused: Refused) -> Self {

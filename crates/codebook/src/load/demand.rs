@@ -207,8 +207,13 @@ pub(crate) fn general(law: &Law<'_>, known: &Known, draft: &mut Draft) -> Result
             "measured",
         ),
         ruled("q", "load of lighting and receptacles", format!("{} VA/ft²", unit.value), &unit),
-        ruled("n_s", "small-appliance circuits", format!("{n_small} at {} VA", small.value), &small),
-        ruled("n_l", "laundry circuits", format!("{} at {} VA", known.laundry, laundry.value), &laundry),
+        ruled("n_s", "small-appliance circuits", format!("{n_small} at {}", print::va(small.value)), &small),
+        ruled(
+            "n_l",
+            "laundry circuits",
+            format!("{} at {}", known.laundry, print::va(laundry.value)),
+            &laundry,
+        ),
     ];
     Ok(General {
         lighting_va: known.floor_ft2 * unit.value,
@@ -276,6 +281,7 @@ pub(crate) fn note_unmanaged(law: &Law<'_>, items: &[Item], draft: &mut Draft) -
 pub(crate) struct Ev {
     pub(crate) va: f64,
     pub(crate) percent: f64,
+    pub(crate) formula: &'static str,
     pub(crate) inputs: Vec<model::working::Input>,
     pub(crate) cite: model::Cite,
 }
@@ -283,9 +289,11 @@ pub(crate) struct Ev {
 pub(crate) fn ev(law: &Law<'_>, load: &Load, readings: &Readings) -> Result<Ev, Blocked> {
     let how = law.word(rule::EV_LOAD)?;
     let mut inputs = vec![input("S_n", "nameplate", print::va(load.va), &load.label)];
+    let mut formula = "S = S_n·k";
     let va = match law.maybe_number(rule::EV_LEAST)? {
         Some(least) if how.value == "larger-of-7200" => {
             inputs.push(ruled("S_min", "at least", print::va(least.value), &least));
+            formula = "S = max(S_n, S_min)·k";
             if load.va < least.value { least.value } else { load.va }
         }
         _ => load.va,
@@ -298,5 +306,5 @@ pub(crate) fn ev(law: &Law<'_>, load: &Load, readings: &Readings) -> Result<Ev, 
             continuous.value
         }
     };
-    Ok(Ev { va, percent, inputs, cite: how.cite() })
+    Ok(Ev { va, percent, formula, inputs, cite: how.cite() })
 }

@@ -1,6 +1,7 @@
 //! What is put in: the dwelling, its circuits and its appliances. What is not known is `None` and is asked.
 
 use super::blocked::{BadInput, Question};
+use super::print;
 use crate::law::Law;
 use crate::rule;
 use crate::table::Tables;
@@ -233,6 +234,18 @@ pub(crate) struct Load {
     pub(crate) status: Status,
 }
 
+impl Load {
+    /// Name, load, and the nameplate where it is told in another unit.
+    pub(crate) fn told(&self) -> String {
+        let va = print::va(self.va);
+        if self.label.ends_with(" VA") {
+            format!("{} {va}", self.name)
+        } else {
+            format!("{} {va} ({})", self.name, self.label)
+        }
+    }
+}
+
 /// What a load is, with nothing unknown left.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum LoadKind {
@@ -383,6 +396,8 @@ pub(crate) fn load(
         LoadKind::Motor | LoadKind::Cooling | LoadKind::AirHandler | LoadKind::HeatPump { .. } => {
             motor_va.unwrap_or(va)
         }
+        // So is an appliance that is told in horsepower.
+        _ if matches!(item.rating, Some(Rating::Hp { .. })) => motor_va.unwrap_or(va),
         _ => motor_va.unwrap_or(0.0),
     };
     let mut label = item.rating.as_ref().map(Rating::label).unwrap_or_default();

@@ -60,8 +60,7 @@ pub(crate) fn pool(
     let all = general.va() + plates + besides_va;
     let tier = if all < first.value { all } else { first.value };
     let va = tier + (all - tier) * rest.value / 100.0;
-    let names: Vec<String> =
-        inside.iter().map(|load| format!("{} {}", load.name, print::va(load.va))).collect();
+    let names: Vec<String> = inside.iter().map(|load| load.told()).collect();
     let mut inputs: Vec<Input> = general.inputs.clone();
     inputs.push(input("S_n", "nameplates", names.join(", "), "nameplates"));
     if 0.0 < besides_va {
@@ -177,8 +176,7 @@ pub(crate) fn vehicles(
         let va = ev.va * ev.percent / 100.0;
         let title = format!("vehicle supply: {}", load.name);
         let valid = "read as a continuous load outside the pool; the other reading is shown beside it";
-        let told =
-            working(&title, &load.name, "S = max(S_n, S_min)·k", ev.inputs, print::va(va), valid, ev.cite);
+        let told = working(&title, &load.name, ev.formula, ev.inputs, print::va(va), valid, ev.cite);
         draft.line(&title, 0.0, va, told);
     }
     Ok(())

@@ -62,8 +62,7 @@ fn lines(law: &Law<'_>, known: &Known, readings: &Readings, draft: &mut Draft) -
         let va = ev.va * ev.percent / 100.0;
         let title = format!("vehicle supply: {}", load.name);
         let valid = "not in the pool of fastened-in-place appliances";
-        let told =
-            working(&title, &load.name, "S = max(S_n, S_min)·k", ev.inputs, print::va(va), valid, ev.cite);
+        let told = working(&title, &load.name, ev.formula, ev.inputs, print::va(va), valid, ev.cite);
         draft.line(&title, 0.0, va, told);
     }
     on.other += demand::managed(law, known, draft)?;
@@ -134,8 +133,7 @@ fn appliances(law: &Law<'_>, known: &Known, readings: &Readings, draft: &mut Dra
     let to_neutral: fn(Wires) -> bool = |wires| wires == Wires::LineToNeutral;
     let between_legs: fn(Wires) -> bool = |wires| wires != Wires::LineToNeutral;
     let with_neutral: fn(Wires) -> bool = |wires| wires != Wires::LineToLine;
-    let names: Vec<String> =
-        pool.iter().map(|load| format!("{} {}", load.name, print::va(load.va))).collect();
+    let names: Vec<String> = pool.iter().map(|load| load.told()).collect();
     let neutral_va = share(&counted, to_neutral) * k / 100.0 + share(&small, to_neutral);
     let legs_va = share(&counted, between_legs) * k / 100.0 + share(&small, between_legs);
     let mut inputs = vec![
