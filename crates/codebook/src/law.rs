@@ -3,7 +3,7 @@
 use crate::adoption::Amendment;
 use crate::book::{Book, Value};
 use crate::edition::Edition;
-use crate::rule::RuleId;
+use crate::rule::{self, RuleId};
 use crate::ruling::{Refused, Ruling, Standing};
 use crate::table::Tables;
 
@@ -134,6 +134,11 @@ impl<'b> Law<'b> {
         self.maybe_word(id)?.ok_or_else(|| self.withdrawn(id))
     }
 
+    /// Everything that is refused under this code, each with what would have to be confirmed.
+    pub fn refused(&self) -> Vec<Refused> {
+        rule::ALL.iter().filter_map(|id| self.ask(*id).err()).collect()
+    }
+
     fn withdrawn(&self, id: RuleId) -> Refused {
         let rule = self.book.rule(id);
         Refused {
@@ -150,7 +155,6 @@ impl<'b> Law<'b> {
 mod tests {
     use super::*;
     use crate::adoption::Profile;
-    use crate::rule;
 
     fn profile(book: &Book, edition: Edition) -> Profile {
         let before = edition.before().expect("asked for later editions only");
@@ -269,6 +273,8 @@ mod tests {
         let error =
             closed.edition(Edition::Y2026).number(rule::OPTIONAL_FIRST).expect_err("it is only reported");
         assert!(error.hint().contains("120.82(B)"), "{}", error.hint());
+        let listed = closed.edition(Edition::Y2026).refused();
+        assert!(listed.contains(&error) && closed.edition(Edition::Y2023).refused().is_empty());
         let text = format!(
             "{}\n[[confirmed]]\nrule = \"optional.first\"\nedition = 2026\nvalue = 8000\nsection = \"120.82(B)\"\n\
              who = \"A. Reader\"\non = \"2027-01-15\"\n",
