@@ -207,7 +207,7 @@ mod tests {
         assert!((score.expected - 1.6).abs() < 1e-12);
         assert!((score.brier - (0.04 + 0.09 + 0.01 + 0.36) / 4.0).abs() < 1e-12);
         assert!((score.brier_of_share - 0.25).abs() < 1e-12);
-        let by_hand = -(0.8_f64.ln() + 0.7_f64.ln() + 0.9_f64.ln() + 0.4_f64.ln()) / 4.0;
+        let by_hand = -[0.8, 0.7, 0.9, 0.4].map(libm::log).iter().sum::<f64>() / 4.0;
         assert!((score.log_loss - by_hand).abs() < 1e-12);
         assert_eq!(score.tenths[8], (1, 0.8, 1));
         assert_eq!(Score::new(&[]), None);

@@ -1,10 +1,14 @@
 //! What a page is made from.
 
+use crate::fields::Fields;
 use jiff::civil::DateTime;
 use model::FactId;
 use model::assessment::Assessment;
 use model::job::Job;
 use record::{Body, Fact, Settled};
+
+/// Name of the hidden field that says how many facts the page of a form knew.
+pub(crate) const KNOWN: &str = "known";
 
 /// Everything a page may show. Parts that a route does not need are left empty.
 #[derive(Debug, Clone, Copy)]
@@ -121,6 +125,13 @@ impl JobView {
     /// The facts that are used, in the order of arrival.
     pub(crate) fn used(&self) -> impl DoubleEndedIterator<Item = &Fact> {
         self.facts.iter().filter(|fact| self.settled.is_used(fact.id()))
+    }
+
+    /// Could the page that sent these fields show this fact? What came in later from elsewhere, while the entry waited
+    /// for a network, is neither replaced by it nor in its way: both stand, and the later one is used.
+    pub(crate) fn is_known_to(&self, fields: &Fields, id: &FactId) -> bool {
+        let n_known = fields.text(KNOWN).and_then(|text| text.parse::<usize>().ok());
+        self.facts.iter().take(n_known.unwrap_or(usize::MAX)).any(|fact| fact.id() == id)
     }
 }
 

@@ -6,7 +6,7 @@ mod tiles;
 pub(crate) use of_job::Spaces;
 pub(crate) use tiles::Choice;
 
-use crate::context::Context;
+use crate::context::{Context, KNOWN};
 use crate::fields::{FieldError, Fields, Refusal, plain};
 use crate::route::Route;
 use jiff::civil::DateTime;
@@ -60,6 +60,7 @@ fn hidden(cx: &Context<'_>, name: &str) -> Markup {
     html! {
         input type="hidden" name="csrf" value=(cx.csrf);
         input type="hidden" name="entry" value=(entry);
+        @if let Some(view) = cx.job { input type="hidden" name=(KNOWN) value=(view.facts.len()); }
     }
 }
 

@@ -181,7 +181,7 @@ impl<'a> Ask<'a> {
         html! {
             @if whole { (reason) }
             details.more.behind open[wrong] {
-                summary { @if whole { (what) ": it is off now" } @else { (what) ": closed, the dead front is on" } }
+                summary { @if whole { "The dead front is off now: open the form" } @else { (what) ": closed, the dead front is on" } }
                 @if !whole { (reason) }
                 (self.sheet.tick(
                     "cover", "The dead front is off", "taken off by me, a qualified person, or by one beside me", false

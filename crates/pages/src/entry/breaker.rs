@@ -148,7 +148,7 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let earlier: Vec<FactId> =
         described(&taking.standing, &panel, &spaces).into_iter().map(|fact| fact.id().clone()).collect();
     for id in earlier {
-        if !taking.supersedes.contains(&id) {
+        if !taking.supersedes.contains(&id) && taking.view.is_known_to(taking.reader.fields(), &id) {
             taking.supersedes.push(id);
         }
     }

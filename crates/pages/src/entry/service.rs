@@ -109,7 +109,12 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     };
     // The service is described once: what was said of it before is replaced.
     if taking.supersedes.is_empty() {
-        let earlier = taking.standing.live.iter().filter(|fact| matches!(fact.body, Body::Service(_)));
+        let (view, fields) = (taking.view, taking.reader.fields());
+        let earlier = taking
+            .standing
+            .live
+            .iter()
+            .filter(|fact| matches!(fact.body, Body::Service(_)) && view.is_known_to(fields, fact.id()));
         taking.supersedes = earlier.map(|fact| fact.id().clone()).collect();
     }
     vec![Box::new(described).into()]

@@ -63,7 +63,7 @@ pub(crate) fn page(
             }
         }
         div #judged data-live { (judged(view, &slot)) (standing_of_judging(view)) }
-        section.sheet #signs { (signs(view, &slot, &standing, cx)) }
+        section.sheet #signs data-live { (signs(view, &slot, &standing, cx)) }
         section.sheet #facts data-live { (facts(view, &slot, cx)) }
         section.sheet #photos data-live { (photos(view, &slot)) }
     };

@@ -172,3 +172,19 @@ fn own_words_and_another_rating() {
     assert!(page.contains("kiln, workshop") && page.contains(", off") && page.contains(", later"));
     assert_eq!(pairs_of("a=1&b=2").len(), 2);
 }
+
+#[test]
+fn an_entry_that_waited_for_a_network_stands_beside_what_came_in_meanwhile() {
+    let mut shop = split_panel();
+    // Two pages are open on two devices; the second one sends after the first one's breaker has arrived.
+    let (first, late) = (strip(&shop, "space=1"), strip(&shop, "space=1"));
+    shop.send(&first.by("act", "load:range"));
+    let late = shop.send(&late.by("act", "load:lights"));
+    assert!(late.facts[0].supersedes.is_empty(), "it knew of no breaker there");
+    // Both stand; one is used, the other is set aside and named.
+    assert_eq!(shop.view.facts.iter().filter(|fact| matches!(fact.body, Body::Breaker(_))).count(), 3);
+    assert_eq!(shop.view.settled.set_aside.len(), 1);
+    // A page that shows it replaces it.
+    let correction = strip(&shop, "space=1").by("act", "load:range");
+    assert_eq!(shop.send(&correction).facts[0].supersedes.len(), 1);
+}

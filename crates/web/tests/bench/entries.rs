@@ -157,8 +157,8 @@ async fn a_full_disk_is_said_and_nothing_is_half_stored() {
     let mut refused = None;
     for n in 0..200 {
         let before = ground.n_facts().await;
-        let entry = format!("e-{n}");
-        let fields = [("entry", entry.as_str()), ("at", "2025-11-30T10:00:00"), ("words", &words)];
+        let (entry, at) = (format!("e-{n}"), format!("2025-11-30T{:02}:{:02}:00", n / 60, n % 60));
+        let fields = [("entry", entry.as_str()), ("at", &at), ("words", &words)];
         let answer = browser.post_script(&path, &fields).await;
         if answer.status == StatusCode::OK {
             assert_eq!(ground.n_facts().await, before + 1);

@@ -29,7 +29,9 @@ const ROW: f64 = 56.0;
 /// Room between two spaces.
 const GAP: f64 = 4.0;
 /// Height of the band above a section and of the neutral's.
-const BAND: f64 = 60.0;
+const BAND: f64 = 74.0;
+/// Least height of what is tapped.
+const TARGET: f64 = 48.0;
 
 /// Where a space lies.
 #[derive(Debug, Clone, Copy)]
@@ -206,7 +208,7 @@ impl Drawing<'_> {
         html! {
             text x=(EDGE + 2.0) y=(y + 14.0) font-size="12.5" fill="var(--ink)" { (fit(&format!("{name}{feed}"), 12.5, WIDTH - 20.0)) }
             @for (at, (id, words)) in joints.iter().enumerate() {
-                @let area = Area { x: EDGE + at as f64 * width, y: y + 20.0, width: width - GAP, height: 34.0 };
+                @let area = Area { x: EDGE + at as f64 * width, y: y + 20.0, width: width - GAP, height: TARGET };
                 (self.joint(id, words, area))
             }
         }
@@ -217,7 +219,7 @@ impl Drawing<'_> {
         let id = JointId::NeutralLug(self.panel.id.clone());
         html! {
             text x=(EDGE + 2.0) y=(y + 13.0) font-size="12.5" fill="var(--ink)" { "Neutral bar" }
-            (self.joint(&id, "Neutral lug", Area { x: EDGE, y: y + 19.0, width: WIDTH - 2.0 * EDGE, height: 34.0 }))
+            (self.joint(&id, "Neutral lug", Area { x: EDGE, y: y + 19.0, width: WIDTH - 2.0 * EDGE, height: TARGET }))
         }
     }
 
@@ -290,32 +292,36 @@ impl Drawing<'_> {
         });
         let body_height = if joined { area.height + GAP } else { area.height };
         html! {
-            a href=(href) aria-label=(label) data-slot=(slot) {
+            a href=(href) data-slot=(slot) {
+                title { (label) }
                 rect.space x=(area.x) y=(area.y) width=(area.width) height=(body_height) rx="3"
                     fill=(if breaker.is_some() { "var(--sheet)" } else { "none" })
                     stroke=(if heavy { "var(--ink)" } else { "var(--line)" })
                     stroke-width=(if heavy { "3" } else { "1.2" })
                     stroke-dasharray=[breaker.is_none().then_some("4 4")] {}
-                text x=(text_x) y=(area.y + 17.0) font-size="15" font-weight="700" fill="var(--ink)" { (space) }
-                @match breaker {
-                    None => {
-                        text x=(text_x) y=(area.y + 35.0) font-size="12.5" fill="var(--soft)" { "empty" }
-                    }
-                    Some(breaker) => {
-                        @let offset = 9.5 * space.to_string().len() as f64 + 6.0;
-                        text x=(text_x + offset) y=(area.y + 17.0) font-size="12.5" fill="var(--ink)" {
-                            @if first { (breaker.rating.a()) " A" (handle_words(breaker.handle)) }
-                            @else { "with " (breaker.spaces[0]) }
+                // Its name says all of this in whole words.
+                g aria-hidden="true" {
+                    text x=(text_x) y=(area.y + 17.0) font-size="15" font-weight="700" fill="var(--ink)" { (space) }
+                    @match breaker {
+                        None => {
+                            text x=(text_x) y=(area.y + 35.0) font-size="12.5" fill="var(--soft)" { "empty" }
                         }
-                        @if first {
-                            text x=(text_x) y=(area.y + 32.5) font-size="12.5" fill="var(--ink)" {
-                                (fit(&feeds(Some(self.installation), &slot), 12.5, room))
+                        Some(breaker) => {
+                            @let offset = 9.5 * space.to_string().len() as f64 + 6.0;
+                            text x=(text_x + offset) y=(area.y + 17.0) font-size="12.5" fill="var(--ink)" {
+                                @if first { (breaker.rating.a()) " A" (handle_words(breaker.handle)) }
+                                @else { "with " (breaker.spaces[0]) }
                             }
-                        }
-                        text x=(text_x) y=(area.y + 46.5) font-size="11.5" fill="var(--soft)" { (fit(&self.readings(&slot), 11.5, room)) }
-                        @if let Some(mark) = stab { (PreEscaped(glyph(mark, mark_x, middle))) }
-                        @if let Some(mark) = terminal.filter(|mark| mark.is_finding()) {
-                            (PreEscaped(glyph(mark, if right { area.x + area.width - 11.0 } else { area.x + area.width - 34.0 }, area.y + 12.0)))
+                            @if first {
+                                text x=(text_x) y=(area.y + 32.5) font-size="12.5" fill="var(--ink)" {
+                                    (fit(&feeds(Some(self.installation), &slot), 12.5, room))
+                                }
+                            }
+                            text x=(text_x) y=(area.y + 46.5) font-size="11.5" fill="var(--soft)" { (fit(&self.readings(&slot), 11.5, room)) }
+                            @if let Some(mark) = stab { (PreEscaped(glyph(mark, mark_x, middle))) }
+                            @if let Some(mark) = terminal.filter(|mark| mark.is_finding()) {
+                                (PreEscaped(glyph(mark, if right { area.x + area.width - 11.0 } else { area.x + area.width - 34.0 }, area.y + 12.0)))
+                            }
                         }
                     }
                 }

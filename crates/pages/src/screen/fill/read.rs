@@ -41,7 +41,7 @@ pub(crate) fn read(job: &str, panel_id: &str, fields: &Fields, cx: &Context<'_>)
         reader.wrong("space", format!("There is no space {space}: this panel has 1 to {}.", panel.n_spaces));
         return Err(reader.refusal());
     }
-    let old = fact_at(view, &panel.id, space);
+    let old = fact_at(view, &panel.id, space).filter(|(fact, _)| view.is_known_to(fields, fact.id()));
     if act == "remove" {
         let Some((old, body)) = old else {
             return Err(whole("There is no breaker in this space; it may have been taken back already."));
@@ -237,6 +237,7 @@ fn collisions(
     for space in &body.spaces {
         if let Some((fact, other)) = fact_at(view, &panel.id, space.0)
             && Some(fact.id()) != old
+            && view.is_known_to(reader.fields(), fact.id())
         {
             let feeds = other.circuit.as_ref().map(|circuit| circuit.feeds.as_str()).unwrap_or_default();
             let mine = body.spaces.iter().map(|space| space.0.write()).collect::<Vec<_>>().join(" and ");

@@ -44,7 +44,9 @@ pub(crate) fn read(job: &str, panel_id: &str, fields: &Fields, cx: &Context<'_>)
     } else {
         Some(PanelId::new(panel_id))
     };
-    let old = cx.job.zip(id.as_ref()).and_then(|(view, id)| panel_fact(view, id.as_str()));
+    let old = cx.job.zip(id.as_ref()).and_then(|(view, id)| {
+        panel_fact(view, id.as_str()).filter(|(fact, _)| view.is_known_to(fields, fact.id()))
+    });
     let old_body = old.map(|(_, body)| body);
     if panel_id.is_empty() && old.is_some() {
         reader.wrong(
