@@ -54,6 +54,14 @@ pub(crate) const CRATES: &[Crate] = &[
         ..NOTHING
     },
     Crate {
+        name: "codebook",
+        pure: true,
+        internal: &["model"],
+        outside: &["csv", "jiff", "libm", "quick-xml", "serde", "thiserror", "toml"],
+        outside_dev: &["proptest"],
+        ..NOTHING
+    },
+    Crate {
         name: "physics",
         pure: true,
         internal: &["model"],
@@ -178,8 +186,8 @@ pub(crate) const CRATES: &[Crate] = &[
     // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
     Crate {
         name: "reference",
-        internal_dev: &["inference", "model", "physics", "record"],
-        outside_dev: &["libm", "nalgebra", "serde_json"],
+        internal_dev: &["codebook", "inference", "model", "physics", "record"],
+        outside_dev: &["libm", "nalgebra", "serde_json", "toml"],
         ..NOTHING
     },
     Crate {
@@ -195,5 +203,11 @@ pub(crate) const CRATES: &[Crate] = &[
     },
     // A workspace of its own: it needs the nightly toolchain.
     Crate { name: "fuzz", internal: &["model", "record"], outside: &["libfuzzer-sys"], ..NOTHING },
-    Crate { name: "xtask", outside: &["proc-macro2", "syn", "thiserror", "toml"], ..NOTHING },
+    // Writes the register of the code book.
+    Crate {
+        name: "xtask",
+        internal: &["codebook"],
+        outside: &["proc-macro2", "syn", "thiserror", "toml"],
+        ..NOTHING
+    },
 ];

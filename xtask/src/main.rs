@@ -1,7 +1,8 @@
-//! House rules and chores of the workspace: `cargo xtask tidy`, `cargo xtask check`, `cargo xtask pure`.
+//! House rules and chores of the workspace: `cargo xtask tidy`, `check`, `pure`, `register`.
 
 mod arrows;
 mod check;
+mod register;
 mod source;
 mod tidy;
 mod tree;
@@ -15,6 +16,7 @@ cargo xtask <chore>
           --no-advisories   leave the list of known vulnerabilities alone (it needs a network)
   tidy    the house rules alone (they also run as tests of this package)
   pure    the names of the pure crates, one a line
+  register  writes docs/codebook-register.md from the rules of the code book
 ";
 
 fn main() -> ExitCode {
@@ -24,6 +26,7 @@ fn main() -> ExitCode {
         ["tidy"] => tidy::run(),
         ["check"] => check::run(check::Advisories::IfReached),
         ["check", "--no-advisories"] => check::run(check::Advisories::LeftOut),
+        ["register"] => register::write(),
         ["pure"] => {
             for krate in arrows::CRATES.iter().filter(|krate| krate.pure) {
                 println!("{}", krate.name);

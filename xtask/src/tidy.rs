@@ -8,6 +8,7 @@ mod forgotten;
 mod formulas;
 mod header;
 mod pure;
+mod register;
 mod size;
 mod sources;
 mod todo;
@@ -55,6 +56,7 @@ const RULES: &[Rule] = &[
     ("forgotten", forgotten::breaches),
     ("todo", todo::breaches),
     ("architecture", architecture::breaches),
+    ("register", register::breaches),
     ("weight", weight::breaches),
 ];
 
@@ -155,6 +157,11 @@ mod tests {
     #[test]
     fn the_tree_keeps_architecture() {
         kept("architecture");
+    }
+
+    #[test]
+    fn the_tree_keeps_register() {
+        kept("register");
     }
 
     #[test]

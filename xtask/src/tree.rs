@@ -39,6 +39,8 @@ pub(crate) struct Tree {
     pub(crate) workspace: toml::Table,
     /// `ARCHITECTURE.md`.
     pub(crate) architecture: String,
+    /// The register of the code book's rules.
+    pub(crate) register: String,
     /// Paths of all files, sorted, relative to the root.
     pub(crate) files: Vec<String>,
     /// Size in bytes of every file that git tracks, by its path.
@@ -79,6 +81,7 @@ impl Tree {
         let mut tree = Tree {
             workspace: manifest(&root.join("Cargo.toml"))?,
             architecture: fs::read_to_string(root.join("ARCHITECTURE.md")).unwrap_or_default(),
+            register: fs::read_to_string(root.join(crate::register::PAGE)).unwrap_or_default(),
             ..Tree::default()
         };
         walk(&root, "", &mut tree.files)?;

@@ -20,7 +20,8 @@ function wake(pad) {
     // With a coarse pointer the keys below take the place of the phone's keyboard.
     if (matchMedia('(pointer: coarse)').matches) input.inputMode = 'none';
   }
-  show(pad, document.querySelectorAll('.keypad').length === 1);
+  // The first field of the page is what people came for: its keys are there at once.
+  show(pad, pad === document.querySelector('.keypad:not(details:not([open]) *)'));
   for (const key of keys) {
     // A press must not take the focus from the field, or the caret is lost.
     key.addEventListener('pointerdown', (event) => event.preventDefault());

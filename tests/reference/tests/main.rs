@@ -3,6 +3,7 @@
 //!
 //! `README.md` beside this package lists every check with its source, tolerance and result.
 
+mod codebook;
 mod forgotten;
 mod inference;
 mod physics;

@@ -42,11 +42,11 @@ impl Serving {
         let mut line = String::new();
         let mut out = BufReader::new(child.stdout.take().expect("a pipe was asked for"));
         out.read_line(&mut line).expect("it says where it is");
+        let mut why = String::new();
         if line.is_empty() {
-            let mut why = String::new();
             child.stderr.take().expect("a pipe").read_to_string(&mut why).expect("text");
-            panic!("it was not served: {why}");
         }
+        assert!(!line.is_empty(), "it was not served: {why}");
         Serving { child, told: serde_json::from_str(&line).expect("JSON") }
     }
 
@@ -63,7 +63,8 @@ impl Serving {
         let head = "content-type: application/x-www-form-urlencoded\r\n";
         let joined =
             ask(&address, "POST", "/join", head, &format!("code={code}&name={name}")).expect("an answer");
-        let start = joined.find("bench=").unwrap_or_else(|| panic!("not joined: {joined}"));
+        assert!(joined.contains("bench="), "not joined: {joined}");
+        let start = joined.find("bench=").expect("it is in there");
         let cookie = joined[start..].split(';').next().expect("a value").to_owned();
         let token = ask(&address, "GET", "/token", &format!("cookie: {cookie}\r\n"), "").expect("an answer");
         let json: Value =

@@ -80,8 +80,8 @@ fn secure() -> Markup {
                 li { "Leave the job open for a moment, so that its pages are kept." }
             }
             p {
-                "Such an authority can vouch for any address to this phone. Use it only on devices of the shop, keep its key on the "
-                "machine that made it, and take it off a phone that is given away."
+                "Such an authority vouches for private networks and the names given to the program, for nothing else. Use it only on "
+                "devices of the shop, keep its key on the machine that made it, and take it off a phone that is given away."
             }
         }
     }

@@ -70,13 +70,23 @@ fn send(view: &JobView, kind: EntryKind, pairs: &[(&str, &str)]) -> JobView {
 
 /// Where a page leads, without queries.
 fn links(html: &str) -> Vec<(String, String)> {
-    let mut all = Vec::new();
+    let mut all: Vec<(String, String)> = Vec::new();
+    let mut in_title = false;
     for piece in pieces(html) {
-        if let Piece::Open { name, attributes } = piece
-            && name == "a"
-        {
-            let of = |key: &str| attributes.get(key).cloned().unwrap_or_default();
-            all.push((of("href"), of("aria-label")));
+        match piece {
+            Piece::Open { name, attributes } if name == "a" => {
+                let of = |key: &str| attributes.get(key).cloned().unwrap_or_default();
+                all.push((of("href"), of("aria-label")));
+            }
+            // A link of a drawing is named by its title.
+            Piece::Open { name, .. } => in_title = name == "title",
+            Piece::Text(text) if in_title => {
+                if let Some((_, label)) = all.last_mut() {
+                    label.push_str(&text);
+                }
+                in_title = false;
+            }
+            _ => in_title = false,
         }
     }
     all

@@ -103,7 +103,7 @@ impl Answer {
     }
 
     pub(crate) fn json(&self) -> Value {
-        serde_json::from_slice(&self.body).unwrap_or_else(|_| panic!("no JSON: {}", self.text()))
+        serde_json::from_slice(&self.body).expect("JSON")
     }
 }
 

@@ -24,7 +24,7 @@ async fn the_exported_job_is_judged_the_same() {
     assert_eq!(exported.job_file, store::JobFile::All);
     let text = job_file(&fs::read(&file).expect("it was written"));
     let reading = record::read_job("job.toml", &text, DAY);
-    let job = reading.job.unwrap_or_else(|| panic!("{:?}", reading.problems));
+    let job = reading.job.expect("the exported job file has no error");
     let wanted = text_papers(&job);
     assert_eq!(wanted.len(), 2);
     for (name, bytes) in wanted {

@@ -1,7 +1,8 @@
 //! Every page, held against what a person with gloves, poor sight, a keyboard or a small phone needs.
 
-use crate::bench::Bench;
+use crate::bench::{Bench, send};
 use crate::chrome::{Chrome, Screen, profile, with_browser};
+use crate::no_signal::JOB;
 use crate::tab::Tab;
 use crate::walk::{Stop, every_page};
 use std::path::PathBuf;
@@ -59,6 +60,27 @@ async fn at(tab: &Tab, bench: &Bench, stop: &Stop) {
     tab.wait("document.documentElement.dataset.script === 'on' && document.getElementById('waiting').dataset.waiting === '0'").await;
 }
 
+/// Everything that is asked of a page as it stands.
+async fn look(tab: &Tab, name: &str, script: Option<&str>, found: &mut Vec<String>) {
+    found.extend(small_targets(tab).await.into_iter().map(|what| format!("{name}: small: {what}")));
+    for (width, height, scale) in [(360, 740, 1.0), (320, 640, 1.0), (640, 400, 2.0)] {
+        tab.resize(width, height, scale, true).await;
+        let wide = overflow(tab).await;
+        found.extend(wide.into_iter().map(|what| format!("{name}: wider than {width}: {what}")));
+    }
+    if let Some(script) = script {
+        // The whole page at once: what the row of buttons at the bottom covers can be scrolled free of it.
+        let height = tab.js("document.documentElement.scrollHeight").await.as_i64().expect("a height");
+        tab.resize(360, height.clamp(740, 8000), 1.0, true).await;
+        tab.js(&format!("(() => {{ {script}; }})()")).await;
+        for light in LIGHTS {
+            tab.js(&format!("document.documentElement.dataset.light = '{light}'")).await;
+            found.extend(violations(tab).await.into_iter().map(|what| format!("{name}, {light}: {what}")));
+        }
+    }
+    tab.resize(360, 740, 1.0, true).await;
+}
+
 #[test]
 fn every_page_passes_the_audit_in_three_lights() {
     with_browser("audit", async |program| {
@@ -76,26 +98,16 @@ fn every_page_passes_the_audit_in_three_lights() {
         let mut found = Vec::new();
         for stop in &stops {
             at(&tab, &bench, stop).await;
-            found.extend(
-                small_targets(&tab).await.into_iter().map(|what| format!("{}: small: {what}", stop.name)),
-            );
-            for (width, height, scale) in [(360, 740, 1.0), (320, 640, 1.0), (640, 400, 2.0)] {
-                tab.resize(width, height, scale, true).await;
-                let wide = overflow(&tab).await;
-                found.extend(
-                    wide.into_iter().map(|what| format!("{}: wider than {width}: {what}", stop.name)),
-                );
-            }
-            tab.resize(360, 740, 1.0, true).await;
-            let Some(script) = &script else { continue };
-            tab.js(&format!("(() => {{ {script}; }})()")).await;
-            for light in LIGHTS {
-                tab.js(&format!("document.documentElement.dataset.light = '{light}'")).await;
-                found.extend(
-                    violations(&tab).await.into_iter().map(|what| format!("{}, {light}: {what}", stop.name)),
-                );
-            }
+            look(&tab, &stop.name, script.as_deref(), &mut found).await;
         }
+        // Pages in the middle of something: a form that was refused, and the list of what waits.
+        tab.go(&bench.url(&format!("/jobs/{JOB}/enter/clamp"))).await;
+        send(&tab, &[("place", "main/15"), ("amps", "much")], "main form[data-queue] .big").await;
+        tab.wait("!!document.querySelector('.wrong .error') && document.getElementById('waiting').dataset.state === 'held'").await;
+        look(&tab, "refused form", script.as_deref(), &mut found).await;
+        tab.tap("#waiting").await;
+        tab.wait("document.querySelectorAll('dialog[open] li').length === 1").await;
+        look(&tab, "list of what waits", script.as_deref(), &mut found).await;
         println!(
             "audit: {} pages in {} lights, {:.0} s, {} findings",
             stops.len(),
@@ -118,7 +130,7 @@ fn a_reading_is_recorded_with_the_keyboard_alone() {
         let chrome = Chrome::start(&program, profile.path(), Screen::Laptop).await;
         let tab = chrome.open(&bench.url("/join")).await;
         bench.join(&tab, "laptop").await;
-        tab.go(&bench.url(&format!("/jobs/{}", crate::no_signal::JOB))).await;
+        tab.go(&bench.url(&format!("/jobs/{}", JOB))).await;
         tab.wait("document.documentElement.dataset.script === 'on'").await;
         focus_by_tab(&tab, "document.activeElement.dataset?.slot === 'main/20'").await;
         let outlined = "(() => { const one = document.activeElement; const shape = one.querySelector('rect') ?? one; \

@@ -26,7 +26,8 @@ pub(crate) fn program() -> &'static Path {
         assert!(built.status.success(), "the program does not build");
         let text = String::from_utf8_lossy(&built.stdout).into_owned();
         let messages = text.lines().filter_map(|line| serde_json::from_str::<Value>(line).ok());
-        let file = messages.filter_map(|message| message["executable"].as_str().map(PathBuf::from)).last();
+        let file =
+            messages.filter_map(|message| message["executable"].as_str().map(PathBuf::from)).next_back();
         file.expect("cargo names the program it built")
     })
 }

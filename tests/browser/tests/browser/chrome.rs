@@ -17,6 +17,8 @@ static TURN: Mutex<()> = Mutex::new(());
 /// Runs a test if there is a browser, one at a time; says so where there is none.
 pub(crate) fn with_browser<F: Future<Output = ()>>(name: &str, test: impl FnOnce(PathBuf) -> F) {
     let Some(program) = program() else {
+        let is_ci = std::env::var("CI").is_ok_and(|value| value == "true");
+        assert!(!is_ci, "{name}: Chromium is not installed, and here it must be");
         println!("{name}: NOT RUN, Chromium is not installed (`apt-get install chromium`, or set CHROMIUM)");
         return;
     };

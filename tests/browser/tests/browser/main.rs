@@ -3,6 +3,8 @@
 //! Chromium is needed (`CHROMIUM` names it where it is not on the path as `chromium`). Without it each test says so
 //! and passes. The program under test is built first, or named by `PANELWRIGHT_BIN`.
 
+#![allow(clippy::panic)] // A test that cannot go on says why and ends.
+
 mod audit;
 mod bench;
 mod chrome;

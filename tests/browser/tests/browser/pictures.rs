@@ -34,8 +34,9 @@ fn pictures_are_made_when_asked_for() {
                 tab.go(&bench.url(&stop.path)).await;
                 tab.wait("document.documentElement.dataset.script === 'on'").await;
                 for (size, width, height) in [("phone", 360, 740), ("laptop", 1280, 800)] {
-                    tab.resize(width, height, 1.0, size == "phone").await;
                     for light in ["day", "dark", "glare"] {
+                        // A picture of a whole page leaves another size behind.
+                        tab.resize(width, height, 1.0, size == "phone").await;
                         tab.js(&format!("document.documentElement.dataset.light = '{light}'")).await;
                         let file = folder.join(format!("{}-{size}-{light}.png", stop.name));
                         std::fs::write(file, tab.picture(size == "phone").await).expect("a file");
@@ -59,9 +60,15 @@ fn pictures_are_made_when_asked_for() {
                 tab.go(&bench.url(&path)).await;
                 tab.wait("document.documentElement.dataset.script === 'on'").await;
                 tab.js(&format!("document.documentElement.dataset.light = '{light}'")).await;
-                let params =
-                    ScreenshotParams::builder().format(CaptureScreenshotFormat::Jpeg).quality(60).build();
-                let picture = tab.page().screenshot(params).await.expect("a picture");
+                let mut picture = Vec::new();
+                for quality in [60, 45, 30] {
+                    let format = CaptureScreenshotFormat::Jpeg;
+                    let params = ScreenshotParams::builder().format(format).quality(quality).build();
+                    picture = tab.page().screenshot(params).await.expect("a picture");
+                    if picture.len() <= PICTURE_MAX {
+                        break;
+                    }
+                }
                 assert!(picture.len() <= PICTURE_MAX, "{name}: {} bytes", picture.len());
                 std::fs::write(folder.join(format!("{name}.jpg")), picture).expect("a file");
             }

@@ -208,8 +208,7 @@ fn got(state: &Mutex<State>, path: &str) -> Option<Vec<u8>> {
         "/offline.json" => {
             let body = json!({
                 "version": "1",
-                "assets": ["/app.js", "/outbox.js", "/forms.js", "/waiting.js", "/live.js", "/pad.js", "/place.js",
-                           "/pins.js", "/light.js", "/look.css"],
+                "assets": assets(),
                 "pages": ["/", "/jobs/J-1", "/jobs/J-1/enter/touch", "/jobs/J-1/gone"],
             });
             response("200 OK", "application/json", body.to_string().as_bytes())
@@ -253,6 +252,21 @@ fn page(token: u32, action: &str, fields: &str) -> String {
     )
 }
 
+/// Where the program has its scripts.
+fn folder() -> PathBuf {
+    PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../../crates/web/assets"))
+}
+
+/// Addresses of all files that a page loads.
+fn assets() -> Vec<String> {
+    let files = std::fs::read_dir(folder()).expect("the scripts are there");
+    let names = files.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
+    names
+        .filter(|name| asset(&format!("/{name}")).is_some() && name != "sw.js")
+        .map(|name| format!("/{name}"))
+        .collect()
+}
+
 /// A file of the program, as it would be served.
 fn asset(path: &str) -> Option<(&'static str, Vec<u8>)> {
     let name = path.strip_prefix('/').filter(|name| !name.contains('/'))?;
@@ -262,6 +276,5 @@ fn asset(path: &str) -> Option<(&'static str, Vec<u8>)> {
         "svg" => "image/svg+xml",
         _ => return None,
     };
-    let folder = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../../crates/web/assets"));
-    std::fs::read(folder.join(name)).ok().map(|bytes| (kind, bytes))
+    std::fs::read(folder().join(name)).ok().map(|bytes| (kind, bytes))
 }

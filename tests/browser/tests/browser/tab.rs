@@ -170,8 +170,10 @@ impl Tab {
         );
         let at = self.js(&find).await;
         assert_eq!(at["over"], "", "`{element}` cannot be tapped: something lies over it");
-        let point =
-            chromiumoxide::layout::Point { x: at["x"].as_f64().unwrap(), y: at["y"].as_f64().unwrap() };
+        let point = chromiumoxide::layout::Point {
+            x: at["x"].as_f64().expect("a place"),
+            y: at["y"].as_f64().expect("a place"),
+        };
         self.page.click(point).await.expect("a tap");
     }
 
@@ -244,10 +246,5 @@ impl Tab {
     /// The page itself, for what has no word here.
     pub(crate) fn page(&self) -> &Page {
         &self.page
-    }
-
-    /// Closes the tab.
-    pub(crate) async fn close(self) {
-        self.page.close().await.expect("the tab closes");
     }
 }

@@ -63,13 +63,16 @@ pub(super) fn checks(view: &JobView, standing: &Standing<'_>) -> Markup {
                 a.big.full href=(enter(view, EntryKind::Temperature, &[("state", &standing.state)])) { "Face temperatures" }
             }
         }
-        ul.rows {
-            @for (idx, check) in now.iter().take(N_CHECKS).enumerate() {
-                li.row.check {
-                    p.grow { (check.what) }
-                    @if !check.cautions.is_empty() { div.caution { @for caution in &check.cautions { p { (caution) } } } }
-                    a class=(if idx == 0 { "big full" } else { "plain full" }) href=(form(view, check, standing)) { (button(check)) }
-                    (details(check, view))
+        @if let Some((best, others)) = now.split_first() {
+            div.check { (one(best, "big full", view, standing)) }
+            @if !others.is_empty() {
+                details.more {
+                    summary { "Other checks" }
+                    ul.rows {
+                        @for check in others.iter().take(N_CHECKS - 1) {
+                            li.row.check { (one(check, "plain full", view, standing)) }
+                        }
+                    }
                 }
             }
         }
@@ -83,6 +86,16 @@ pub(super) fn checks(view: &JobView, standing: &Standing<'_>) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// One check that is allowed now: what to do, what to mind, and the button that opens its form.
+fn one(check: &CheckAdvice, class: &str, view: &JobView, standing: &Standing<'_>) -> Markup {
+    html! {
+        p.grow { (check.what) }
+        @if !check.cautions.is_empty() { div.caution { @for caution in &check.cautions { p { (caution) } } } }
+        a class=(class) href=(form(view, check, standing)) { (button(check)) }
+        (details(check, view))
     }
 }
 

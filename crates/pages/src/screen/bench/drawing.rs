@@ -292,7 +292,8 @@ impl Drawing<'_> {
         });
         let body_height = if joined { area.height + GAP } else { area.height };
         html! {
-            a href=(href) aria-label=(label) data-slot=(slot) {
+            a href=(href) data-slot=(slot) {
+                title { (label) }
                 rect.space x=(area.x) y=(area.y) width=(area.width) height=(body_height) rx="3"
                     fill=(if breaker.is_some() { "var(--sheet)" } else { "none" })
                     stroke=(if heavy { "var(--ink)" } else { "var(--line)" })

@@ -1,0 +1,7 @@
+//! Loads, tables and sizes of the code book against published examples, second sources and physics.
+
+mod asked;
+mod loads;
+mod meter;
+mod sizes;
+mod worked;
