@@ -138,7 +138,8 @@ fn lugs_and_the_upper_bus_are_dead_by_the_utility_alone() {
 #[test]
 fn a_proof_is_whole_or_it_is_none() {
     let part = part_of("main/lower");
-    let spoilt: [(&str, fn(&mut Proof)); 5] = [
+    type Spoil = fn(&mut Proof);
+    let spoilt: [(&str, Spoil); 5] = [
         ("not tried on a live source before", |proof| proof.live_before = None),
         ("not tried on a live source after", |proof| proof.live_after = None),
         ("a working one shows", |proof| proof.live_after = Some(Voltage::from_v(99.9))),

@@ -36,7 +36,7 @@ pub(crate) fn duty(installation: &Installation, part: &Part) -> ProofDuty {
     let mut pairs = Vec::new();
     for (idx, first) in points.iter().enumerate() {
         for second in &points[idx + 1..] {
-            pairs.push((first.clone(), second.clone()));
+            pairs.push((*first, *second));
         }
     }
     ProofDuty { part: part.clone(), at, pairs }
