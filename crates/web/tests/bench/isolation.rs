@@ -12,8 +12,8 @@ async fn an_opening_without_proofs_is_refused_whatever_is_sent() {
     for (idx, more) in
         [("cover", "yes"), ("reached", "proven-dead"), ("at", "2025-11-30T10:00:00")].iter().enumerate()
     {
-        for joint in ["main:stab:5", "main:lug:A", "main:neutral:lug"] {
-            let entry = format!("o-{idx}-{joint}");
+        for (number, joint) in ["main:stab:5", "main:lug:A", "main:neutral:lug"].into_iter().enumerate() {
+            let entry = format!("o-{idx}-{number}");
             let fields = [("entry", entry.as_str()), ("joint", joint), ("found", "sound"), *more];
             let answer = browser.post_script(&form, &fields).await;
             assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{joint}: {}", answer.text());
