@@ -128,7 +128,7 @@ impl Seen<'_> {
         let live: BTreeSet<&Part> = movement.still_live.iter().collect();
         html! {
             p { strong { (capital(&movement.label)) } " "
-                @if is_off { span.tag { "✓ recorded as off" } } @else if !is_next { span.tag { "closed until the step before is recorded" } } }
+                @if is_off { span.tag { "✓ recorded as off" } } @else if !is_next { span.tag { "waits for the step before" } } }
             @for mind in &movement.mind { p.caution { (mind) } }
             @if cuts.is_empty() { p { "By itself it cuts off nothing." } }
             @else { p { "Should cut off: " (cuts.join("; ")) "." } }
