@@ -1,6 +1,8 @@
 //! What can be asked on the command line.
 
-use crate::command::{assess, backup, check, demo, export, import, papers, restore, schema, serve};
+use crate::command::{
+    assess, backup, check, demo, export, import, isolate, moving, papers, restore, schema, serve,
+};
 use clap::{Args, Parser, Subcommand};
 use model::Date;
 use std::path::PathBuf;
@@ -75,6 +77,8 @@ pub(crate) enum Command {
     Check(check::CheckArgs),
     Assess(assess::AssessArgs),
     Papers(papers::PapersArgs),
+    Isolate(isolate::IsolateArgs),
+    Move(moving::MoveArgs),
     Schema(schema::SchemaArgs),
     Serve(serve::ServeArgs),
     Backup(backup::BackupArgs),

@@ -16,6 +16,13 @@ pub(crate) enum Source {
     Embedded(&'static str, &'static str),
 }
 
+impl Source {
+    /// The one that was named: a file, or `-` for standard input.
+    pub(crate) fn one(path: &Path) -> Source {
+        if path.as_os_str() == "-" { Source::Stdin } else { Source::File(path.to_path_buf()) }
+    }
+}
+
 /// A job file that was read, or why not.
 pub(crate) struct Input {
     /// As named by the user.

@@ -70,6 +70,10 @@ pub(crate) fn bare(n_spaces: u16, breakers: Vec<Breaker>) -> Job {
         decisions: Vec::new(),
         work: Vec::new(),
         openings: Vec::new(),
+        handles: Vec::new(),
+        cuts: Vec::new(),
+        sources: Vec::new(),
+        proofs: Vec::new(),
     }
 }
 

@@ -1,8 +1,10 @@
 //! What hand movements cut off, what stays live, and what must be proven before a part counts as dead.
 
 use crate::cite::Note;
-use crate::id::{PanelId, SectionId, Slot};
+use crate::id::{FactId, PanelId, SectionId, Slot};
+use crate::quantity::Voltage;
 use crate::system::Leg;
+use jiff::civil::DateTime;
 
 /// A part of the installation that is live or not as a whole, on all its legs.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -63,7 +65,7 @@ pub struct SourceQuestion {
 }
 
 /// Two points between which absence of voltage is proven.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ProofPoint {
     /// A leg.
     Leg(Leg),
@@ -106,4 +108,140 @@ pub struct IsolationPlan {
     pub notes: Vec<Note>,
     /// Cautions; they go on every screen and paper that shows the plan.
     pub cautions: Vec<String>,
+}
+
+/// A pair of points with what the tester showed between them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairReading {
+    /// The points, the first in order first.
+    pub pair: (ProofPoint, ProofPoint),
+    /// As displayed.
+    pub value: Voltage,
+}
+
+/// A proof of absence of voltage as it was taken, whole or not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proof {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When.
+    pub at: DateTime,
+    /// Who, by role or initials.
+    pub by: Option<String>,
+    /// The part.
+    pub part: Part,
+    /// The tester, by the shop's own name.
+    pub tester: String,
+    /// What the tester showed on a known live source before; `None` where it was not tried.
+    pub live_before: Option<Voltage>,
+    /// The same after.
+    pub live_after: Option<Voltage>,
+    /// What it showed at the part, pair by pair.
+    pub readings: Vec<PairReading>,
+}
+
+/// Another source that was looked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SourceLook {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When.
+    pub at: DateTime,
+    /// What was looked for: `a generator`.
+    pub source: String,
+    /// Is there one?
+    pub found: bool,
+    /// Is it shut down and cut off?
+    pub is_cut: bool,
+    /// How it was looked for, or how it was cut.
+    pub looked: String,
+}
+
+/// The utility cut the supply, or gave it back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UtilityCut {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When.
+    pub at: DateTime,
+    /// Is it cut from then on?
+    pub is_cut: bool,
+    /// By whom and how, in words.
+    pub words: String,
+}
+
+/// Where a handle was moved to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum MovedTo {
+    /// Closed.
+    On,
+    /// Opened.
+    Off,
+}
+
+/// A handle was moved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HandleMove {
+    /// The fact that holds it.
+    pub fact: FactId,
+    /// When.
+    pub at: DateTime,
+    /// Which.
+    pub what: Disconnect,
+    /// Where to.
+    pub to: MovedTo,
+}
+
+/// Does a part count as dead now?
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PartState {
+    /// Cut off by the record, every other source ruled out or cut, and proven since.
+    ProvenDead {
+        /// The proof.
+        proof: FactId,
+    },
+    /// It counts as live.
+    NotProven {
+        /// What is missing, in plain sentences; never empty.
+        missing: Vec<String>,
+    },
+    /// Voltage or current was found where there should be none.
+    Contradicted {
+        /// What was found, and what it means.
+        sentence: String,
+        /// The fact that found it.
+        by: FactId,
+    },
+}
+
+/// A part, and whether it counts as dead.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PartGate {
+    /// The part.
+    pub part: Part,
+    /// Is it cut off by the handles, the utility's cut and the sources on record? A claim, not a proof.
+    pub claimed_cut: bool,
+    /// Does it count as dead?
+    pub state: PartState,
+}
+
+/// Which parts count as dead. Unknown means live.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Gate {
+    /// Every part of the installation, in order.
+    pub parts: Vec<PartGate>,
+    /// What contradicts the record, where something does: then nothing counts as dead.
+    pub stop: Option<String>,
+}
+
+impl Gate {
+    /// The part's entry.
+    pub fn part(&self, part: &Part) -> Option<&PartGate> {
+        self.parts.iter().find(|entry| entry.part == *part)
+    }
+
+    /// Does the part count as dead?
+    pub fn is_dead(&self, part: &Part) -> bool {
+        self.part(part).is_some_and(|entry| matches!(entry.state, PartState::ProvenDead { .. }))
+    }
 }

@@ -3,6 +3,7 @@
 use crate::evidence::Observation;
 use crate::id::{FactId, PanelId, Slot};
 use crate::installation::Installation;
+use crate::isolation::{HandleMove, Proof, SourceLook, UtilityCut};
 use crate::joint::JointId;
 use crate::load::LoadState;
 use jiff::civil::{Date, DateTime};
@@ -256,4 +257,12 @@ pub struct Job {
     pub work: Vec<Work>,
     /// Openings.
     pub openings: Vec<Opening>,
+    /// Handles that were moved, in order of time.
+    pub handles: Vec<HandleMove>,
+    /// What the utility cut and gave back, in order of time.
+    pub cuts: Vec<UtilityCut>,
+    /// Other sources that were looked for, in order of time.
+    pub sources: Vec<SourceLook>,
+    /// Proofs of absence of voltage, in order of time.
+    pub proofs: Vec<Proof>,
 }

@@ -29,6 +29,10 @@ pub enum Route {
     Joint(String, String),
     /// Form for a fact.
     Enter(String, EntryKind),
+    /// Isolation step by step, with its proofs.
+    Isolation(String),
+    /// Places to which a circuit could be moved: job, panel, space.
+    Moves(String, String, String),
     /// All facts, newest first; taking back.
     Log(String),
     /// All photos of a job.
@@ -95,6 +99,14 @@ entry_kinds! {
     Work = "work";
     /// A pin on a photo.
     Pin = "pin";
+    /// A handle that was moved.
+    Handle = "handle";
+    /// A cut by the utility.
+    Cut = "cut";
+    /// Another source that was looked for.
+    Source = "source";
+    /// A test for absence of voltage.
+    Proof = "proof";
     /// Facts taken back.
     TakeBack = "take-back";
 }
@@ -131,6 +143,8 @@ impl Route {
             ["jobs", job, "spaces", panel, space] => Route::Space(own(job), own(panel), own(space)),
             ["jobs", job, "joints", joint] => Route::Joint(own(job), own(joint)),
             ["jobs", job, "enter", kind] => Route::Enter(own(job), EntryKind::of_word(kind)?),
+            ["jobs", job, "isolation"] => Route::Isolation(own(job)),
+            ["jobs", job, "moves", panel, space] => Route::Moves(own(job), own(panel), own(space)),
             ["jobs", job, "log"] => Route::Log(own(job)),
             ["jobs", job, "photos"] => Route::Photos(own(job)),
             ["jobs", job, "photos", photo] => Route::Photo(own(job), own(photo)),
@@ -150,6 +164,8 @@ impl Route {
             | Route::Space(job, ..)
             | Route::Joint(job, _)
             | Route::Enter(job, _)
+            | Route::Isolation(job)
+            | Route::Moves(job, ..)
             | Route::Log(job)
             | Route::Photos(job)
             | Route::Photo(job, _)
@@ -175,6 +191,8 @@ impl fmt::Display for Route {
             Route::Space(job, panel, space) => vec!["jobs", job, "spaces", panel, space],
             Route::Joint(job, joint) => vec!["jobs", job, "joints", joint],
             Route::Enter(job, kind) => vec!["jobs", job, "enter", kind.word()],
+            Route::Isolation(job) => vec!["jobs", job, "isolation"],
+            Route::Moves(job, panel, space) => vec!["jobs", job, "moves", panel, space],
             Route::Log(job) => vec!["jobs", job, "log"],
             Route::Photos(job) => vec!["jobs", job, "photos"],
             Route::Photo(job, photo) => vec!["jobs", job, "photos", photo],

@@ -138,6 +138,7 @@ fn places(job: &str, here: &Route) -> Markup {
         ("Call", Route::Call(own())),
         ("Photos", Route::Photos(own())),
         ("Papers", Route::Papers(own())),
+        ("Isolation", Route::Isolation(own())),
         ("Log", Route::Log(own())),
     ];
     html! {

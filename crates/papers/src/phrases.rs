@@ -83,7 +83,8 @@ phrases! {
     RecordPhrases {
         title, file, head, foot, page_of, job, place, opened, day, reached, policy, model, seed, summary,
         findings, finding, no_findings, counts, facts, calls, answers, complaints, states, temperatures, touches, currents,
-        voltages, drops, trips, signs, photos, pins, photo, pin_place, decisions, work, openings, nothing, fact, fact_names,
+        voltages, drops, trips, signs, photos, pins, photo, pin_place, decisions, work, openings, handles, cuts, sources, proofs, part, tester, live,
+        supply_cut, supply_back, source_cut, not_tried, nothing, fact, fact_names,
         fact_names_intro, when, by, what, r#where, slot, words, value, how, state, name, held, room,
         unloaded, instrument, from, to, current, after, found, yes, no, present, absent, void, minutes,
         emissivity, reflected, declined, expires, hash, installation, service, rating, transformer, path,

@@ -31,6 +31,8 @@ pub const CODES: &[(&str, Severity, &str)] = &[
     ("panel-needed", Error, "The job has several panels and the entry does not say which."),
     ("unknown-leg", Error, "The panel has no such leg."),
     ("unknown-space", Error, "The panel has no such space."),
+    ("unknown-section", Error, "The panel has no such section, or the section no main breaker of its own."),
+    ("pair-twice", Error, "A proof that reads one pair of points twice."),
     ("split-without-sections", Error, "A split bus without sections."),
     ("section-rows", Error, "A section outside of the panel, or one that does not fill its rows."),
     ("section-gap", Error, "Rows that no section holds."),

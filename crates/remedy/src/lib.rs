@@ -6,6 +6,7 @@
 
 mod caution;
 mod condition;
+pub mod gate;
 #[cfg(test)]
 mod house;
 mod isolation;
@@ -19,6 +20,7 @@ pub mod triage;
 mod verdict;
 pub mod words;
 
+pub use gate::{allowed, gate};
 pub use isolation::{NoSuchPart, isolate, live_parts};
 pub use moving::{NotMovable, moves};
 pub use policy::{Policy, PolicyError, PolicyProblem};

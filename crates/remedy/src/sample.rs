@@ -153,6 +153,10 @@ impl Sample {
             decisions: Vec::new(),
             work: Vec::new(),
             openings: Vec::new(),
+            handles: Vec::new(),
+            cuts: Vec::new(),
+            sources: Vec::new(),
+            proofs: Vec::new(),
         };
         Sample { job, joints, supply: Vec::new(), causes: Vec::new() }
     }

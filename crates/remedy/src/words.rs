@@ -8,7 +8,7 @@ use model::conductor::Metal;
 use model::evidence::Sign;
 use model::id::Slot;
 use model::installation::Installation;
-use model::isolation::{Disconnect, Part};
+use model::isolation::{Disconnect, Part, ProofPoint};
 use model::job::ComplaintKind;
 use model::joint::JointId;
 use serde::Deserialize;
@@ -87,6 +87,16 @@ pub fn part(installation: &Installation, part: &Part) -> String {
         }
     };
     if installation.panels.len() > 1 { format!("{bare}, panel {panel}") } else { bare }
+}
+
+/// A pair of points of a proof, for example `leg A to neutral`.
+pub fn point_pair(pair: (ProofPoint, ProofPoint)) -> String {
+    let point = |point| match point {
+        ProofPoint::Leg(leg) => format!("leg {leg}"),
+        ProofPoint::Neutral => "neutral".to_owned(),
+        ProofPoint::Ground => "ground".to_owned(),
+    };
+    format!("{} to {}", point(pair.0), point(pair.1))
 }
 
 /// How a disconnect is called, for example `breaker 9 (no branch circuit)` or `the main breaker`.

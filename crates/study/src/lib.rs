@@ -4,6 +4,7 @@
 
 mod assess;
 mod chance;
+mod isolation;
 pub mod json;
 mod print;
 mod round;
@@ -15,7 +16,10 @@ mod statement;
 pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
 pub use chance::in_words;
 pub use inference::Warm;
+pub use isolation::{closed, gate, isolation, moves};
 pub use papers::{Mark, Marks};
 pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
+pub use remedy::gate::{allowed, closed_by};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
+pub use remedy::{NoSuchPart, NotMovable};
 pub use settings::{Settings, StudyError};

@@ -37,6 +37,7 @@ fn of_job(view: &pages::JobView) -> Vec<Route> {
         Route::Bench(own()),
         Route::Call(own()),
         Route::Log(own()),
+        Route::Isolation(own()),
         Route::Photos(own()),
         Route::Papers(own()),
         Route::Panel(own(), String::new()),

@@ -29,6 +29,7 @@ pub struct Served {
     handles: Vec<Handle<SocketAddr>>,
     tasks: Vec<JoinHandle<io::Result<()>>>,
     pub(crate) plain: Option<u16>,
+    told: Told,
 }
 
 /// Opens the store and listens. Must be called within a Tokio runtime.
@@ -61,7 +62,8 @@ pub async fn start(config: Config) -> Result<Served, ServeError> {
         authority: identity.as_ref().map(|identity| identity.authority.clone()),
     };
     let bench = Bench::new(store, setup)?;
-    let mut served = Served { bench, address, handles: Vec::new(), tasks: Vec::new(), plain: None };
+    let told = Told::listen()?;
+    let mut served = Served { bench, address, handles: Vec::new(), tasks: Vec::new(), plain: None, told };
     match identity {
         None => served.serve_plain(listener, router(served.bench.clone()))?,
         Some(identity) => {
@@ -93,7 +95,7 @@ impl Served {
     pub async fn until_told_to_stop(mut self) -> Result<(), ServeError> {
         let mut tasks = std::mem::take(&mut self.tasks);
         let failed = tokio::select! {
-            () = told_to_stop() => None,
+            () = self.told.to_stop() => None,
             (ended, _, _) = futures_util::future::select_all(&mut tasks) => Some(ended),
         };
         self.tasks = tasks;
@@ -155,16 +157,28 @@ pub(crate) fn in_address(ip: &IpAddr) -> String {
     if ip.is_ipv6() { format!("[{ip}]") } else { ip.to_string() }
 }
 
-async fn told_to_stop() {
+/// Listens for the word to stop: from the start, so that nothing is missed between the address and the waiting for it.
+#[derive(Debug)]
+struct Told {
     #[cfg(unix)]
-    {
-        use tokio::signal::unix::{SignalKind, signal};
-        if let Ok(mut terminate) = signal(SignalKind::terminate()) {
-            tokio::select! {
-                _ = tokio::signal::ctrl_c() => return,
-                _ = terminate.recv() => return,
-            }
+    signals: Vec<tokio::signal::unix::Signal>,
+}
+
+impl Told {
+    fn listen() -> io::Result<Self> {
+        #[cfg(unix)]
+        {
+            use tokio::signal::unix::{SignalKind, signal};
+            Ok(Told { signals: vec![signal(SignalKind::terminate())?, signal(SignalKind::interrupt())?] })
         }
+        #[cfg(not(unix))]
+        Ok(Told {})
     }
-    let _ = tokio::signal::ctrl_c().await;
+
+    async fn to_stop(&mut self) {
+        #[cfg(unix)]
+        futures_util::future::select_all(self.signals.iter_mut().map(|signal| Box::pin(signal.recv()))).await;
+        #[cfg(not(unix))]
+        let _ = tokio::signal::ctrl_c().await;
+    }
 }

@@ -6,6 +6,8 @@ pub(crate) mod check;
 pub(crate) mod demo;
 pub(crate) mod export;
 pub(crate) mod import;
+pub(crate) mod isolate;
+pub(crate) mod moving;
 pub(crate) mod papers;
 pub(crate) mod restore;
 pub(crate) mod schema;
@@ -26,6 +28,8 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Check(args) => check::run(args, global, screen),
         Command::Assess(args) => assess::run(args, global, screen),
         Command::Papers(args) => papers::run(args, global, screen),
+        Command::Isolate(args) => isolate::run(args, global, screen),
+        Command::Move(args) => moving::run(args, global, screen),
         Command::Schema(args) => schema::run(args, global, screen),
         Command::Serve(args) => serve::run(args, global, screen),
         Command::Backup(args) => backup::run(args, global, screen),

@@ -3,8 +3,10 @@
 use crate::program::{root, run};
 use std::fs;
 
-const COMMANDS: [&str; 10] =
-    ["demo", "check", "assess", "papers", "schema", "serve", "backup", "restore", "export", "import"];
+const COMMANDS: [&str; 12] = [
+    "demo", "check", "assess", "papers", "isolate", "move", "schema", "serve", "backup", "restore", "export",
+    "import",
+];
 
 fn reference() -> String {
     let mut page =

@@ -120,3 +120,17 @@ fn a_sub_panel_and_half_width_breakers_are_drawn() {
     let sketch = sketch.replace(" ?", " *");
     insta::assert_snapshot!("sketch-of-sub-panel", sketch);
 }
+
+#[test]
+fn a_split_bus_is_not_dead_by_its_handles() {
+    let case = CASES[0];
+    let lower = run(&["isolate", case, "--part", "main/lower", "--day", "2025-12-01"]).out;
+    assert!(lower.contains("SWITCH OFF\n  1. ") && lower.contains("counts as live"), "{lower}");
+    let lugs = run(&["isolate", case, "--part", "main", "--json", "--day", "2025-12-01"]).out;
+    let lugs: serde_json::Value = serde_json::from_str(&lugs).expect("one object");
+    assert_eq!(lugs["by_hand"], false);
+    assert!(lugs["utility"].as_str().is_some_and(|text| text.contains("only the utility can")), "{lugs}");
+    let parts = lugs["parts"].as_array().expect("the parts");
+    assert!(!parts.is_empty() && parts.iter().all(|part| part["proven_dead"] == false), "{lugs}");
+    assert!(run(&["isolate", case, "--part", "main/roof"]).err.contains("does not hold"));
+}

@@ -68,6 +68,13 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         if !taking.reader.ticked("pairs") {
             taking.wrong("pairs", "Not proven dead until all pairs are tested.");
         }
+        let is_proven = |job| study::allowed(job, Some(taking.at)) == Exposure::ProvenDead;
+        if !taking.view.settled.job.as_ref().is_some_and(is_proven) {
+            taking.wrong(
+                "reached",
+                "No bus and no lugs are proven dead on record. Go through the isolation and save its tests first; then say so here.",
+            );
+        }
         if !taking.reader.ticked("tester") {
             taking.wrong(
                 "tester",

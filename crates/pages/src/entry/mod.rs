@@ -4,14 +4,18 @@ mod ask;
 mod breaker;
 mod clamp;
 mod complaint;
+mod cut;
 mod decision;
 mod drop;
 mod exposure;
+mod handle;
 mod opening;
 mod pin;
+mod proof;
 pub(crate) mod sentence;
 mod service;
 mod sign;
+mod source;
 pub(crate) mod standing;
 mod state;
 mod take_back;
@@ -76,6 +80,10 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::Decision => decision::FORM,
         EntryKind::Work => work::FORM,
         EntryKind::Pin => pin::FORM,
+        EntryKind::Handle => handle::FORM,
+        EntryKind::Cut => cut::FORM,
+        EntryKind::Source => source::FORM,
+        EntryKind::Proof => proof::FORM,
         EntryKind::TakeBack => take_back::FORM,
     }
 }

@@ -6,9 +6,11 @@ use super::words::{
 };
 use crate::context::JobView;
 use model::evidence::{Surface, TemperatureMethod};
+use model::installation::Installation;
 use record::Body;
-use record::fact::{TemperatureAs, WorkKind};
-use study::words::{capital, joint_label, sign_phrase};
+use record::fact::{DeadProven, TemperatureAs, WorkKind};
+use record::text::Textual;
+use study::words::{capital, disconnect, joint_label, part, sign_phrase};
 
 /// A temperature as displayed.
 pub(crate) fn temperature_words(value: TemperatureAs) -> String {
@@ -37,6 +39,22 @@ fn with(words: &str) -> String {
 
 fn by_instrument(instrument: Option<&String>) -> String {
     instrument.map(|name| format!(", {name}")).unwrap_or_default()
+}
+
+fn proof(installation: Option<&Installation>, body: &DeadProven) -> String {
+    let part = match installation {
+        Some(installation) => part(installation, &body.part.0),
+        None => body.part.0.write(),
+    };
+    let most = body.readings.iter().map(|reading| reading.volts).fold(0.0, f64::max);
+    let live = |shown: Option<f64>| shown.map_or("not tried".to_owned(), |volts| format!("{volts} V"));
+    format!(
+        "tested for absence of voltage: {part}, {} pairs, at most {most} V; on a live source {} before, {} after, {}",
+        body.readings.len(),
+        live(body.live_before),
+        live(body.live_after),
+        body.tester
+    )
 }
 
 fn plain(view: &JobView, body: &Body) -> String {
@@ -170,6 +188,26 @@ fn plain(view: &JobView, body: &Body) -> String {
             };
             format!("opened, proven dead: {joint} found {}{}", body.found.0.word(), with(&body.words))
         }
+        Body::Handle(body) => {
+            let what = match installation {
+                Some(installation) => disconnect(installation, &body.what.0),
+                None => body.what.0.write(),
+            };
+            format!("{what} moved {}", body.to.0.write())
+        }
+        Body::Cut(body) => {
+            let what = if body.restored { "supply given back" } else { "supply cut by the utility" };
+            format!("{what}{}", with(&body.words))
+        }
+        Body::Source(body) => {
+            let found = match (body.found, body.cut) {
+                (false, _) => "looked for and not there",
+                (true, false) => "found, and not cut",
+                (true, true) => "found, and cut",
+            };
+            format!("{}: {found}{}", body.source, with(&body.looked))
+        }
+        Body::Proof(body) => proof(installation, body),
         Body::Exposure(body) => exposure_words(body.reached.0).to_owned(),
         Body::Retraction(body) => format!("entry taken back{}", with(&body.words)),
         Body::Pin(body) => {

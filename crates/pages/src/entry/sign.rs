@@ -143,6 +143,19 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
             taking
                 .wrong("sign", "A stab is looked at only when the panel is proven dead: record that first.");
         }
+        Some(Exposure::ProvenDead) => {
+            let job = taking.view.settled.job.as_ref();
+            let of_stab = |slot: &model::Slot| {
+                let joint = model::JointId::Stab(slot.clone());
+                job.is_some_and(|job| study::closed(job, &joint, Some(taking.at)).is_empty())
+            };
+            if matches!(&scope, Some(SignScope::Slot(slot)) if !of_stab(slot)) {
+                taking.wrong(
+                    "sign",
+                    "The bus of this stab is not proven dead: go through its isolation first.",
+                );
+            }
+        }
         Some(Exposure::CoverOff) => taking.needs_cover_off(),
         _ => {}
     }

@@ -4,7 +4,7 @@ use crate::context::JobView;
 use jiff::civil::DateTime;
 use model::evidence::ClampPlace;
 use model::installation::Installation;
-use model::job::Exposure;
+use model::job::{Exposure, Job};
 use model::place::Place;
 use model::{FactId, Slot};
 use record::fact::LoadStateHeld;
@@ -18,6 +18,8 @@ pub(crate) const AS_FOUND: &str = "as found";
 pub(crate) struct Standing<'a> {
     /// Facts that hold, in order of time.
     pub(crate) live: Vec<&'a Fact>,
+    /// The job as the facts leave it.
+    job: Option<&'a Job>,
     /// How far the panel is open now.
     pub(crate) exposure: Exposure,
     /// The load state of the latest reading or set-up.
@@ -31,18 +33,25 @@ impl<'a> Standing<'a> {
         let mut live: Vec<&Fact> = view.facts.iter().filter(|fact| holds(fact.id())).collect();
         live.sort_by_key(|fact| (fact.at, fact.id().clone()));
         let state = live.iter().rev().find_map(|fact| state_of(&fact.body)).unwrap_or(AS_FOUND).to_owned();
-        let mut standing = Standing { live, exposure: Exposure::CoverOn, state };
+        let job = view.settled.job.as_ref();
+        let mut standing = Standing { live, job, exposure: Exposure::CoverOn, state };
         standing.exposure = standing.exposure_at(DateTime::MAX);
         standing
     }
 
-    /// How far the panel was open at a time, by the latest fact about it.
+    /// How far the panel was open at a time, by the latest fact about it. Proven dead only where the proofs say so, too.
     pub(crate) fn exposure_at(&self, at: DateTime) -> Exposure {
         let reached = self.live.iter().rev().filter(|fact| fact.at <= at).find_map(|fact| match &fact.body {
             Body::Exposure(body) => Some(body.reached.0),
             _ => None,
         });
-        reached.unwrap_or(Exposure::CoverOn)
+        match reached {
+            Some(Exposure::ProvenDead) => {
+                let at = Some(at).filter(|at| *at < DateTime::MAX);
+                self.job.map_or(Exposure::CoverOff, |job| study::allowed(job, at))
+            }
+            other => other.unwrap_or(Exposure::CoverOn),
+        }
     }
 
     /// The load states, latest first.

@@ -5,7 +5,8 @@ use crate::context::{Judged, Light, Viewer};
 use jiff::civil::date;
 use model::job::Exposure;
 use proptest::prelude::*;
-use record::fact::TemperatureAs;
+use record::fact::{ExposureReached, TemperatureAs};
+use record::text::{AsText, Textual};
 
 const CASES: [&str; 3] = [
     include_str!("../../../../cases/1-burnt-stabs.toml"),
@@ -67,10 +68,93 @@ fn reached(text: &str, word: &str) -> JobView {
     if word == "proven-dead" {
         pairs.extend([("pairs", "yes"), ("tester", "yes")]);
     }
+    let view = if word == "proven-dead" { isolated(view) } else { view };
     let entry = read(EntryKind::Exposure, &fields(&pairs), &context(&view)).expect("a change of exposure");
     let mut facts = view.facts;
     facts.extend(entry.facts);
     view_with(facts)
+}
+
+/// The job with the bus behind space 15 switched off, every source ruled out and the bus proven dead, all by the forms.
+fn isolated(view: JobView) -> JobView {
+    let job = view.settled.job.clone().expect("a job");
+    let panel = &job.installation.panels[0];
+    let section = panel.section_of(model::Space::whole(15)).expect("a section").id.clone();
+    let part = model::isolation::Part::Bus(panel.id.clone(), section);
+    let plan = study::isolation(&job, &model::isolation::IsolationGoal::Part(part.clone())).expect("a plan");
+    let mut facts = view.facts.clone();
+    let mut add = |kind, pairs: &[(&str, &str)]| {
+        facts.extend(read(kind, &fields(pairs), &context(&view)).expect("it can be taken").facts);
+    };
+    for movement in &plan.movements {
+        let at = ("at", "2025-11-19T08:50:00");
+        add(EntryKind::Handle, &[("what", &movement.opens.write()), ("to", "off"), at]);
+    }
+    for source in &plan.sources {
+        let at = ("at", "2025-11-19T08:51:00");
+        add(EntryKind::Source, &[("what", &source.source), ("found", "none"), ("looked", "asked"), at]);
+    }
+    let mut proof = vec![
+        ("part".to_owned(), part.write()),
+        ("tester".to_owned(), "tester 1".to_owned()),
+        ("before".to_owned(), "121".to_owned()),
+        ("after".to_owned(), "121".to_owned()),
+        ("at".to_owned(), "2025-11-19T08:55:00".to_owned()),
+    ];
+    proof.extend(plan.proofs[0].pairs.iter().map(|pair| (format!("v-{}", pair.write()), "0.2".to_owned())));
+    let pairs: Vec<(&str, &str)> =
+        proof.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+    add(EntryKind::Proof, &pairs);
+    view_with(facts)
+}
+
+/// A request for an opening, or for the words that it is proven dead, is refused without the proofs, whatever it says.
+#[test]
+fn nothing_is_opened_without_its_proofs() {
+    let open = |view: &JobView, joint: &str| {
+        read(
+            EntryKind::Opening,
+            &fields(&[("joint", joint), ("found", "burnt"), ("cover", "yes")]),
+            &context(view),
+        )
+    };
+    let view = view_of(CASES[0]);
+    assert!(open(&view, "main:stab:15").is_err());
+    let said =
+        [("reached", "proven-dead"), ("who", "x"), ("qualified", "y"), ("pairs", "y"), ("tester", "y")];
+    assert_eq!(wrong(&view, EntryKind::Exposure, &said), ["reached"]);
+    // An exposure that came from elsewhere, as a file or an older phone would give it.
+    let body = ExposureReached { reached: AsText(Exposure::ProvenDead) };
+    let claimed = Fact::new(date(2025, 11, 19).at(8, 59, 0, 0), None, Vec::new(), body.into());
+    let claimed = view_with([view.facts.clone(), vec![claimed]].concat());
+    assert_eq!(Standing::of(&claimed).exposure, Exposure::CoverOff);
+    let refusal = open(&claimed, "main:stab:15").expect_err("no proof");
+    assert!(refusal.errors[0].message.contains("counts as live"), "{refusal:?}");
+    let whole = isolated(view_of(CASES[0]));
+    assert!(open(&whole, "main:stab:15").is_ok());
+    // The lugs stay closed: only the utility makes them dead.
+    assert!(open(&whole, "main:lug:A").is_err());
+    // Any one of the facts taken out closes it again.
+    let n_before = view.facts.len();
+    for out in n_before..whole.facts.len() {
+        let mut facts = whole.facts.clone();
+        facts.remove(out);
+        assert!(open(&view_with(facts), "main:stab:15").is_err(), "without {:?}", whole.facts[out].body);
+    }
+    // The page says so: what is next, and stopped loudly.
+    let job = view.name.clone();
+    let bus = |view: &JobView| {
+        crate::show(&Route::Isolation(job.clone()), &fields(&[("part", "main/lower")]), &context(view)).html
+    };
+    assert!(bus(&view).contains("Closed until the steps above") && !bus(&view).contains("✓ proven dead"));
+    assert!(bus(&whole).contains("✓ proven dead"));
+    let hot =
+        [("part", "main/15"), ("tester", "tester 1"), ("v-A-neutral", "118"), ("at", "2025-11-19T08:57:00")];
+    let entry =
+        read(EntryKind::Proof, &fields(&hot), &context(&whole)).expect("what was read is always taken");
+    let hot = view_with([whole.facts.clone(), entry.facts].concat());
+    assert!(bus(&hot).contains("Hands off") && bus(&hot).contains("role=\"alert\""));
+    assert!(open(&hot, "main:stab:15").is_err());
 }
 
 /// Every fact of the demo that has a form is said again, word for word, by the form it fills.
@@ -302,7 +386,7 @@ fn what_is_not_safe_or_cannot_be_is_refused() {
     assert_eq!(wrong(&off, EntryKind::Exposure, &[("reached", "cover-off"), ("who", "x")]), ["qualified"]);
     assert_eq!(
         wrong(&off, EntryKind::Exposure, &[("reached", "proven-dead"), ("who", "x"), ("qualified", "yes")]),
-        ["pairs", "tester"]
+        ["pairs", "reached", "tester"]
     );
     assert_eq!(
         wrong(&off, EntryKind::Sign, &[("place", "main/15"), ("sign", "pitted-stab"), ("seen", "yes")]),

@@ -5,10 +5,12 @@ mod call;
 mod devices;
 mod fill;
 mod guide;
+mod isolation;
 mod jobs;
 mod join;
 mod joint;
 mod log;
+mod moves;
 mod panel;
 mod papers;
 mod photos;
@@ -56,6 +58,8 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Space(job, panel, space) => space::page(job, panel, space, fields, again, cx),
         Route::Joint(job, joint) => joint::page(job, joint, fields, again, cx),
         Route::Enter(_, kind) => entry::page(*kind, fields, again, cx),
+        Route::Isolation(job) => isolation::page(job, fields, cx),
+        Route::Moves(job, panel, space) => moves::page(job, panel, space, cx),
         Route::Log(job) => log::page(job, fields, again, cx),
         Route::Photos(job) => photos::page(job, fields, again, cx),
         Route::Photo(job, photo) => photos::photo_page(job, photo, fields, again, cx),

@@ -97,7 +97,13 @@ fn own() -> String {
 }
 
 fn pages_of_the_demo() -> Vec<(Route, String)> {
-    let mut routes = vec![Route::Bench(own()), Route::Log(own()), Route::Photos(own()), Route::Papers(own())];
+    let mut routes = vec![
+        Route::Bench(own()),
+        Route::Log(own()),
+        Route::Isolation(own()),
+        Route::Photos(own()),
+        Route::Papers(own()),
+    ];
     routes.extend((1..=24).map(|space| Route::Space(own(), "main".to_owned(), space.to_string())));
     let assessment = demo().judged.assessment().expect("a judgement");
     routes.extend(assessment.joints.iter().map(|finding| Route::Joint(own(), finding.joint.id.to_string())));

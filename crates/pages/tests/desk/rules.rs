@@ -29,6 +29,8 @@ pub(crate) fn all_pages() -> Vec<(String, String)> {
             (Route::Space(own(), main(), "10".to_owned()), ""),
             (Route::Joint(own(), "main:stab:15".to_owned()), ""),
             (Route::Log(own()), ""),
+            (Route::Isolation(own()), ""),
+            (Route::Isolation(own()), "part=main"),
             (Route::Photos(own()), ""),
             (Route::Papers(own()), ""),
         ];

@@ -23,7 +23,11 @@ impl<'a> FactNumbers<'a> {
             .chain(job.photos.iter().flat_map(|it| &it.pins).map(|it| &it.fact))
             .chain(job.decisions.iter().map(|it| &it.fact))
             .chain(job.work.iter().map(|it| &it.fact))
-            .chain(job.openings.iter().map(|it| &it.fact));
+            .chain(job.openings.iter().map(|it| &it.fact))
+            .chain(job.handles.iter().map(|it| &it.fact))
+            .chain(job.cuts.iter().map(|it| &it.fact))
+            .chain(job.sources.iter().map(|it| &it.fact))
+            .chain(job.proofs.iter().map(|it| &it.fact));
         let (mut order, mut by_fact) = (Vec::new(), BTreeMap::new());
         for fact in all {
             by_fact.entry(fact).or_insert_with(|| {

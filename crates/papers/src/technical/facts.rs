@@ -30,6 +30,10 @@ impl Record<'_> {
             (&words.decisions, self.decisions()),
             (&words.work, self.work()),
             (&words.openings, self.openings()),
+            (&words.handles, self.handles()),
+            (&words.cuts, self.cuts()),
+            (&words.sources, self.sources()),
+            (&words.proofs, self.proofs()),
         ];
         let mut empty = Vec::new();
         for (title, table) in tables {
@@ -373,6 +377,6 @@ impl Record<'_> {
 }
 
 /// `2026-10-14 09:45`.
-fn moment(at: DateTime) -> String {
+pub(super) fn moment(at: DateTime) -> String {
     format!("{} {:02}:{:02}", at.date(), at.hour(), at.minute())
 }

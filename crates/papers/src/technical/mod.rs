@@ -4,6 +4,7 @@ mod causes;
 mod fact_numbers;
 mod facts;
 mod installation;
+mod isolation;
 mod joints;
 mod method;
 mod options;

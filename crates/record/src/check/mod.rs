@@ -2,6 +2,7 @@
 
 mod breaker;
 mod feed;
+mod isolation;
 mod opening;
 mod panel;
 mod quantity;
@@ -103,6 +104,7 @@ pub(crate) fn check(live: &Live<'_>, doubt: &Doubt, today: Option<Date>) -> Vec<
     breaker::check(&site, &mut findings);
     feed::check(&site, &mut findings);
     reading::check(&site, &mut findings);
+    isolation::check(&site, &mut findings);
     opening::check(&site, &mut findings);
     quantity::check(&site, &mut findings);
     time::check(&site, today, &mut findings);

@@ -58,6 +58,16 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
             }
             Body::Clamp(body) => clamp(site, fact, body, findings),
             Body::Voltage(body) => volts(body.volts, spot("value"), findings),
+            Body::Proof(body) => {
+                for (idx, reading) in body.readings.iter().enumerate() {
+                    volts(reading.volts, Spot::field(fact.id(), ("volts", idx)), findings);
+                }
+                for (value, field) in [(body.live_before, "live_before"), (body.live_after, "live_after")] {
+                    if let Some(value) = value {
+                        volts(value, spot(field), findings);
+                    }
+                }
+            }
             Body::Drop(body) => {
                 drop_mv(body.mv, spot("value"), findings);
                 if let Some(amps) = body.amps {

@@ -59,6 +59,10 @@ fn is_taken_on_the_job(body: &Body) -> bool {
             | Body::Drop(_)
             | Body::Sign(_)
             | Body::Opening(_)
+            | Body::Handle(_)
+            | Body::Cut(_)
+            | Body::Source(_)
+            | Body::Proof(_)
             | Body::Exposure(_)
     )
 }

@@ -55,7 +55,7 @@ impl<'a> Decoder<'a> {
     }
 
     pub(super) fn course(&mut self, root: &Node) {
-        let kinds: [super::Kind<'a>; 9] = [
+        let kinds: [super::Kind<'a>; 13] = [
             ("call", Self::call),
             ("complaint", Self::complaint),
             ("photo", Self::photo),
@@ -63,6 +63,10 @@ impl<'a> Decoder<'a> {
             ("decision", Self::decision),
             ("work", Self::work),
             ("opening", Self::opening),
+            ("handle", Self::handle),
+            ("cut", Self::cut),
+            ("source", Self::looked_for),
+            ("proof", Self::proof),
             ("exposure", Self::exposure),
             ("retraction", Self::retraction),
         ];

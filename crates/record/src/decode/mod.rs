@@ -7,6 +7,7 @@ mod breaker;
 mod course;
 mod entry;
 mod equipment;
+mod isolation;
 pub(crate) mod moment;
 mod readings;
 mod state;

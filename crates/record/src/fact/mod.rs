@@ -6,6 +6,7 @@
 
 mod course;
 mod equipment;
+mod isolation;
 mod measure;
 mod observed;
 
@@ -17,6 +18,7 @@ pub use equipment::{
     BreakerDescribed, BusDescribed, CabinetDescribed, CircuitDescribed, ConductorDescribed, FeedDescribed,
     HalfWidthDescribed, PanelDescribed, SectionDescribed, ServiceDescribed,
 };
+pub use isolation::{DeadProven, HandleMoved, PairRead, SourceLooked, UtilityCutMade};
 pub use measure::{LengthAs, TemperatureAs};
 pub use observed::{
     ClampTaken, DropTaken, LoadStateHeld, SignLookedFor, TemperatureTaken, TouchTaken, TripSeen, VoltageTaken,
@@ -208,6 +210,14 @@ bodies! {
     Work(WorkDone) = "work";
     /// A joint was opened.
     Opening(JointOpened) = "opening";
+    /// A handle was moved.
+    Handle(HandleMoved) = "handle";
+    /// The utility cut the supply, or gave it back.
+    Cut(UtilityCutMade) = "cut";
+    /// Another source was looked for.
+    Source(SourceLooked) = "source";
+    /// Absence of voltage was tested.
+    Proof(DeadProven) = "proof";
     /// The panel was opened this far.
     Exposure(ExposureReached) = "exposure";
     /// Earlier facts are taken back without anything in their place.

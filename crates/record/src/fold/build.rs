@@ -3,12 +3,13 @@
 
 use super::equipment::{breaker, order_panels, panel, service, settle_circuits};
 use super::live::Live;
-use crate::fact::{Body, Fact};
+use crate::fact::{Body, DeadProven, Fact, PairRead};
 use model::evidence::{
     CurrentReading, DropReading, Observation, Observed, SignReading, TemperatureReading, TouchReading,
     TripEvent, VoltageReading,
 };
 use model::installation::Installation;
+use model::isolation::{HandleMove, PairReading, Proof, SourceLook, UtilityCut};
 use model::job::{Call, Complaint, Decision, Exposure, Job, Opening, Photo, Pin, Work};
 use model::load::LoadState;
 use model::panel::Panel;
@@ -74,6 +75,10 @@ pub(crate) fn build(live: &Live<'_>) -> Option<Job> {
         decisions: Vec::new(),
         work: Vec::new(),
         openings: Vec::new(),
+        handles: Vec::new(),
+        cuts: Vec::new(),
+        sources: Vec::new(),
+        proofs: Vec::new(),
     };
     for fact in &live.facts {
         add(&mut job, fact);
@@ -164,6 +169,21 @@ fn add(job: &mut Job, fact: &Fact) {
             found: body.found.0,
             words: body.words.clone(),
         }),
+        Body::Handle(body) => {
+            job.handles.push(HandleMove { fact: id, at, what: body.what.0.clone(), to: body.to.0 });
+        }
+        Body::Cut(body) => {
+            job.cuts.push(UtilityCut { fact: id, at, is_cut: !body.restored, words: body.words.clone() });
+        }
+        Body::Source(body) => job.sources.push(SourceLook {
+            fact: id,
+            at,
+            source: body.source.clone(),
+            found: body.found,
+            is_cut: body.cut,
+            looked: body.looked.clone(),
+        }),
+        Body::Proof(body) => job.proofs.push(proof(fact, body)),
         Body::Temperature(_)
         | Body::Touch(_)
         | Body::Clamp(_)
@@ -175,6 +195,20 @@ fn add(job: &mut Job, fact: &Fact) {
                 job.observations.push(Observation { fact: id, at, by: fact.by.clone(), what });
             }
         }
+    }
+}
+
+fn proof(fact: &Fact, body: &DeadProven) -> Proof {
+    let reading = |read: &PairRead| PairReading { pair: read.pair.0, value: Voltage::from_v(read.volts) };
+    Proof {
+        fact: fact.id().clone(),
+        at: fact.at,
+        by: fact.by.clone(),
+        part: body.part.0.clone(),
+        tester: body.tester.clone(),
+        live_before: body.live_before.map(Voltage::from_v),
+        live_after: body.live_after.map(Voltage::from_v),
+        readings: body.readings.iter().map(reading).collect(),
     }
 }
 

@@ -3,6 +3,7 @@
 
 mod course;
 mod equipment;
+mod isolation;
 mod readings;
 
 use crate::limits::Plausible;
@@ -14,6 +15,7 @@ pub(crate) use course::{
 };
 pub(crate) use equipment::{FedBy, Main};
 pub(crate) use equipment::{PANEL, SERVICE};
+pub(crate) use isolation::{CUT, HANDLE, PROOF, SOURCE};
 pub(crate) use readings::Legs;
 pub(crate) use readings::{CLAMP, DROP, FACE, SIGN, STATE, TEMPERATURE, TOUCH, TRIP, VOLTAGE};
 
@@ -214,6 +216,18 @@ const FED_BY: TextForm = or_number(text_form::<FedBy>(
     "lugs",
     concat!("^(lugs|main-breaker|(", id_pattern!(), "/)?", space_pattern!(), ")$"),
 ));
+pub(crate) const PART: TextForm = or_number(text_form::<model::isolation::Part>(
+    "main/lower",
+    concat!("^", id_pattern!(), "(/(section:)?", id_pattern!(), ")?$"),
+));
+pub(crate) const DISCONNECT: TextForm = or_number(text_form::<model::isolation::Disconnect>(
+    "9",
+    concat!("^(", id_pattern!(), "/)?(", space_pattern!(), "|main:", id_pattern!(), ")$"),
+));
+pub(crate) const PAIR: TextForm = text_form::<(model::isolation::ProofPoint, model::isolation::ProofPoint)>(
+    "A-neutral",
+    "^([ABC]|neutral|ground)-([ABC]|neutral|ground)$",
+);
 const PANEL_ID: TextForm = text_form::<PanelId>("main", ID_PATTERN);
 const SECTION_ID: TextForm = text_form::<model::SectionId>("upper", ID_PATTERN);
 const FACT_ID: TextForm = text_form::<model::FactId>("reading-1", ID_PATTERN);
@@ -296,6 +310,10 @@ pub(crate) static ROOT: Table = Table {
         key("decision", Form::Tables(&DECISION), "What was decided."),
         key("work", Form::Tables(&WORK), "Work done."),
         key("opening", Form::Tables(&OPENING), "What was found at joints that were opened."),
+        key("handle", Form::Tables(&HANDLE), "Handles that were moved, and when."),
+        key("cut", Form::Tables(&CUT), "Cuts by the utility, and when it gave the supply back."),
+        key("source", Form::Tables(&SOURCE), "Other sources that were looked for."),
+        key("proof", Form::Tables(&PROOF), "Tests for absence of voltage."),
         key("exposure", Form::Tables(&EXPOSURE), "How far the panel was opened, and when."),
         key("retraction", Form::Tables(&RETRACTION), "Entries taken back with nothing in their place."),
     ],

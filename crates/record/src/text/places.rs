@@ -19,12 +19,12 @@ pub fn is_id(text: &str) -> bool {
         && text.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.'))
 }
 
-fn wrong(text: &str, what: &'static str, right: impl Into<String>) -> NotRead {
+pub(super) fn wrong(text: &str, what: &'static str, right: impl Into<String>) -> NotRead {
     NotRead::Form { text: text.to_owned(), what, right: right.into() }
 }
 
 /// Splits `sub/face:5` into panel and rest.
-fn split_home<'a>(
+pub(super) fn split_home<'a>(
     text: &'a str,
     home: Option<&PanelId>,
     what: &'static str,

@@ -4,9 +4,9 @@ use super::number::{large_length, millivolts, small_length, temperature};
 use crate::fact::{
     Body, BreakerDescribed, BusDescribed, CabinetDescribed, CallTaken, CircuitDescribed, ClampTaken,
     ComplaintMade, ConductorDescribed, DecisionMade, DropTaken, ExposureReached, Fact, FeedDescribed,
-    HalfWidthDescribed, JobOpened, JointOpened, LoadStateHeld, PanelDescribed, PhotoPinned, PhotoTaken,
-    SectionDescribed, ServiceDescribed, SignLookedFor, TemperatureTaken, TouchTaken, TripSeen, VoltageTaken,
-    WorkDone, WorkKind,
+    HalfWidthDescribed, HandleMoved, JobOpened, JointOpened, LoadStateHeld, PanelDescribed, PhotoPinned,
+    PhotoTaken, SectionDescribed, ServiceDescribed, SignLookedFor, SourceLooked, TemperatureTaken,
+    TouchTaken, TripSeen, UtilityCutMade, VoltageTaken, WorkDone, WorkKind,
 };
 use crate::text::AsText;
 use jiff::civil::{DateTime, Time};
@@ -110,6 +110,22 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
             words: one.words.clone(),
         };
         add(Some(&one.fact), one.at, None, body.into());
+    }
+    for one in &job.handles {
+        let body = HandleMoved { what: AsText(one.what.clone()), to: AsText(one.to) };
+        add(Some(&one.fact), one.at, None, body.into());
+    }
+    for one in &job.cuts {
+        let body = UtilityCutMade { restored: !one.is_cut, words: one.words.clone() };
+        add(Some(&one.fact), one.at, None, body.into());
+    }
+    for one in &job.sources {
+        let (source, looked) = (one.source.clone(), one.looked.clone());
+        let body = SourceLooked { source, found: one.found, cut: one.is_cut, looked };
+        add(Some(&one.fact), one.at, None, body.into());
+    }
+    for one in &job.proofs {
+        add(Some(&one.fact), one.at, one.by.as_ref(), super::isolation::proof(one).into());
     }
     name_author(&mut facts);
     facts

@@ -4,6 +4,7 @@ mod course;
 mod entry;
 mod equipment;
 mod from_job;
+mod isolation;
 mod number;
 mod readings;
 mod state;
@@ -112,6 +113,7 @@ fn write(facts: &[Fact]) -> String {
     for fact in facts.iter().filter(|fact| !quick.contains(fact.id())) {
         out.push_str(&readings::reading(&cx, fact));
         out.push_str(&course::entry(&cx, fact));
+        out.push_str(&isolation::entry(&cx, fact));
     }
     out
 }

@@ -4,6 +4,7 @@ use jiff::civil::{Date, DateTime};
 use model::breaker::{Attachment, Handle, LoadClass, Protection};
 use model::conductor::{EntrySide, Metal, Plating, WireSize};
 use model::evidence::{ClampPlace, Feel, Sign, SignScope, Surface, TemperatureMethod};
+use model::isolation::{Disconnect, MovedTo, Part, ProofPoint};
 use model::job::{CallAnswer, ComplaintKind, Condition, Exposure};
 use model::panel::Mounting;
 use model::place::Place;
@@ -107,6 +108,7 @@ pub(crate) fn facts(dice: &mut Dice<'_>) -> Vec<Fact> {
     let panels = facts.panels(dice);
     facts.readings(dice, &panels);
     facts.course(dice, &panels);
+    facts.isolation(dice, &panels);
     facts.corrections(dice);
     facts.all
 }
@@ -390,6 +392,52 @@ impl Facts {
                 .into(),
             };
             self.add(dice, start, body);
+        }
+    }
+
+    fn isolation(&mut self, dice: &mut Dice<'_>, panels: &[Known]) {
+        let Some(panel) = panels.first() else { return };
+        for minute in 0..dice.below(8) as i8 {
+            let slot = panel.slot(dice);
+            let body: Body = match dice.below(4) {
+                0 => HandleMoved {
+                    what: AsText(Disconnect::Breaker(slot)),
+                    to: AsText(dice.of(&[MovedTo::On, MovedTo::Off])),
+                }
+                .into(),
+                1 => UtilityCutMade { restored: dice.coin(), words: dice.name() }.into(),
+                2 => {
+                    let found = dice.coin();
+                    SourceLooked {
+                        source: dice.name(),
+                        found,
+                        cut: found && dice.coin(),
+                        looked: dice.name(),
+                    }
+                    .into()
+                }
+                _ => {
+                    let part =
+                        if dice.coin() { Part::LineLugs(panel.id.clone()) } else { Part::Branch(slot) };
+                    let (leg, neutral, ground) =
+                        (ProofPoint::Leg(Leg::A), ProofPoint::Neutral, ProofPoint::Ground);
+                    let mut pairs = vec![(neutral, ground), (leg, neutral), (leg, ground)];
+                    pairs.truncate(1 + dice.below(3));
+                    let readings = pairs
+                        .into_iter()
+                        .map(|pair| PairRead { pair: AsText(pair), volts: dice.tenths(0.0, 130.0) })
+                        .collect();
+                    DeadProven {
+                        part: AsText(part),
+                        tester: dice.name(),
+                        live_before: dice.maybe(|dice| dice.tenths(0.0, 250.0)),
+                        live_after: dice.maybe(|dice| dice.tenths(0.0, 250.0)),
+                        readings,
+                    }
+                    .into()
+                }
+            };
+            self.add(dice, OPENED.at(16, minute, 0, 0), body);
         }
     }
 

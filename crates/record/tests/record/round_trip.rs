@@ -86,6 +86,10 @@ proptest! {
         prop_assert_eq!(job.work.len(), kept(&["work"]));
         prop_assert_eq!(job.openings.len(), kept(&["opening"]));
         prop_assert_eq!(job.calls.len(), kept(&["call"]));
+        prop_assert_eq!(job.handles.len(), kept(&["handle"]));
+        prop_assert_eq!(job.cuts.len(), kept(&["cut"]));
+        prop_assert_eq!(job.sources.len(), kept(&["source"]));
+        prop_assert_eq!(job.proofs.len(), kept(&["proof"]));
         prop_assert_eq!(job.photos.iter().map(|photo| photo.pins.len()).sum::<usize>(), kept(&["pin"]));
     }
 

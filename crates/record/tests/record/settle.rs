@@ -80,6 +80,10 @@ fn lost(facts: &[Fact], settled: &Settled) -> Vec<FactId> {
         .chain(job.photos.iter().map(|it| &it.fact))
         .chain(job.photos.iter().flat_map(|it| &it.pins).map(|it| &it.fact))
         .chain(job.openings.iter().map(|it| &it.fact))
+        .chain(job.handles.iter().map(|it| &it.fact))
+        .chain(job.cuts.iter().map(|it| &it.fact))
+        .chain(job.sources.iter().map(|it| &it.fact))
+        .chain(job.proofs.iter().map(|it| &it.fact))
         .chain(job.work.iter().map(|it| &it.fact))
         .chain(job.decisions.iter().map(|it| &it.fact))
         .collect();

@@ -3,9 +3,9 @@
 
 mod fewest;
 mod movements;
-mod proofs;
-mod sources;
-mod supply_graph;
+pub(crate) mod proofs;
+pub(crate) mod sources;
+pub(crate) mod supply_graph;
 #[cfg(test)]
 mod tests;
 

@@ -9,7 +9,7 @@ use model::system::{Leg, System};
 ///
 /// Source: NFPA 70E 120.5 (2018/2021), each conductor phase-to-phase and phase-to-ground; neutral to ground is common
 /// practice, no source.
-pub(super) fn duty(installation: &Installation, part: &Part) -> ProofDuty {
+pub(crate) fn duty(installation: &Installation, part: &Part) -> ProofDuty {
     let (panel_id, at, poles): (_, String, Option<Vec<Leg>>) = match part {
         Part::LineLugs(panel) => (panel, "at the line lugs".to_owned(), None),
         Part::Bus(panel, section) => (
@@ -36,7 +36,7 @@ pub(super) fn duty(installation: &Installation, part: &Part) -> ProofDuty {
     let mut pairs = Vec::new();
     for (idx, first) in points.iter().enumerate() {
         for second in &points[idx + 1..] {
-            pairs.push((first.clone(), second.clone()));
+            pairs.push((*first, *second));
         }
     }
     ProofDuty { part: part.clone(), at, pairs }

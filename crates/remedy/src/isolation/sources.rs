@@ -32,7 +32,7 @@ const USUAL: [(&str, &str, &[&str]); 6] = [
 ];
 
 /// The questions, with what the record says.
-pub(super) fn questions(installation: &Installation) -> Vec<SourceQuestion> {
+pub(crate) fn questions(installation: &Installation) -> Vec<SourceQuestion> {
     let recorded = &installation.service.other_sources;
     let is_named = |entry: &str, words: &[&str]| {
         let lower = entry.to_lowercase();

@@ -10,26 +10,29 @@ use petgraph::visit::{Bfs, EdgeFiltered, EdgeRef};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Between two parts: `None` where nothing can be opened.
-pub(super) type Link = Option<Disconnect>;
+pub(crate) type Link = Option<Disconnect>;
 
 /// The graph of an installation.
 #[derive(Debug)]
-pub(super) struct SupplyGraph {
+pub(crate) struct SupplyGraph {
     pub(super) graph: UnGraph<Part, Link>,
     nodes: BTreeMap<Part, NodeIndex>,
     /// Parts that the utility feeds without anything between.
     pub(super) from_utility: BTreeSet<Part>,
+    /// Buses fed by something that the record does not hold; they count as fed by the utility, too.
+    pub(super) unknown: BTreeSet<Part>,
     /// Branches that hold a source: generator, solar, battery.
     pub(super) backfed: BTreeSet<Part>,
 }
 
 impl SupplyGraph {
     /// The graph of what the record describes.
-    pub(super) fn of(installation: &Installation) -> Self {
+    pub(crate) fn of(installation: &Installation) -> Self {
         let mut all = SupplyGraph {
             graph: UnGraph::default(),
             nodes: BTreeMap::new(),
             from_utility: BTreeSet::new(),
+            unknown: BTreeSet::new(),
             backfed: BTreeSet::new(),
         };
         for panel in &installation.panels {
@@ -92,6 +95,7 @@ impl SupplyGraph {
                     } else {
                         // Fed by something that the record does not hold: unknown means live.
                         self.from_utility.insert(bus.clone());
+                        self.unknown.insert(bus.clone());
                         self.node(bus);
                     }
                 }
@@ -100,7 +104,7 @@ impl SupplyGraph {
     }
 
     /// All parts.
-    pub(super) fn parts(&self) -> impl Iterator<Item = &Part> {
+    pub(crate) fn parts(&self) -> impl Iterator<Item = &Part> {
         self.nodes.keys()
     }
 
@@ -129,11 +133,31 @@ impl SupplyGraph {
 
     /// Parts that some source reaches with these opened.
     pub(super) fn live(&self, opened: &BTreeSet<Disconnect>) -> BTreeSet<Part> {
+        self.live_from(opened, self.sources())
+    }
+
+    /// The same with the utility cut, or sources behind a breaker shut down.
+    pub(crate) fn live_with(
+        &self,
+        opened: &BTreeSet<Disconnect>,
+        utility_cut: bool,
+        shut_down: &BTreeSet<Slot>,
+    ) -> BTreeSet<Part> {
+        let is_on = |part: &&Part| !matches!(part, Part::Branch(slot) if shut_down.contains(slot));
+        let utility = if utility_cut { &self.unknown } else { &self.from_utility };
+        self.live_from(opened, utility.iter().chain(self.backfed.iter().filter(is_on)))
+    }
+
+    fn live_from<'a>(
+        &self,
+        opened: &BTreeSet<Disconnect>,
+        sources: impl Iterator<Item = &'a Part>,
+    ) -> BTreeSet<Part> {
         let closed = EdgeFiltered::from_fn(&self.graph, |edge| {
             edge.weight().as_ref().is_none_or(|disconnect| !opened.contains(disconnect))
         });
         let mut live = BTreeSet::new();
-        for source in self.sources() {
+        for source in sources {
             let Some(start) = self.index(source) else { continue };
             if live.contains(source) {
                 continue;

@@ -41,6 +41,7 @@ fn met(candidate: &MoveCandidate, name: &str) -> Met {
 
 fn open(mut sample: Sample, spaces: &[u16], found: Condition) -> Sample {
     sample.job.exposure = Exposure::ProvenDead;
+    crate::gate::tests::isolated(&mut sample.job, "main/1", "main/lower");
     for &number in spaces {
         let slot = Slot::new(model::PanelId::new("main"), Space::whole(number));
         sample.job.openings.push(Opening {
@@ -162,7 +163,7 @@ fn damage_close_by_refuses_and_soundness_must_have_been_seen_dead() {
     let seen = open(sample(SPLIT, "main:stab:7"), &[13, 15], Condition::Sound);
     assert_eq!(met(at(&study(&seen, "main/7"), &[17]), "damage beside"), Met::Met);
     let mut alive = seen;
-    alive.job.exposure = Exposure::CoverOff;
+    alive.job.proofs.clear();
     assert_eq!(met(at(&study(&alive, "main/7"), &[17]), "damage beside"), Met::Met.max(Met::Prove));
     let worn = open(sample(SPLIT, "main:stab:7"), &[15], Condition::Worn);
     assert_eq!(met(at(&study(&worn, "main/7"), &[17]), "damage beside"), Met::NotMet);

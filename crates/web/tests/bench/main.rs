@@ -3,6 +3,7 @@
 mod entries;
 mod gate;
 mod ground;
+mod isolation;
 mod judgement;
 mod live;
 mod papers;
