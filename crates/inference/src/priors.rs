@@ -241,6 +241,8 @@ pub struct Priors {
     pub(crate) instrument: Instrument,
     pub(crate) discrepancy: Discrepancy,
     signs: BTreeMap<String, SignPrior>,
+    /// Chance that a look at a whole leg or panel notices nothing of a sign, for a reason common to all joints.
+    pub(crate) sign_missed: f64,
     complaints: BTreeMap<String, ComplaintPrior>,
 }
 
@@ -292,8 +294,8 @@ impl Priors {
     /// [`PriorsError`] names the file and what is wrong in it.
     pub fn parse(priors: &str, signs: &str, complaints: &str) -> Result<Self, PriorsError> {
         let file: PriorsFile = form("priors.toml", priors)?;
-        let (signs_version, signs) = versioned::<SignPrior>("signs.toml", signs)?;
-        let (complaints_version, complaints) = versioned::<ComplaintPrior>("complaints.toml", complaints)?;
+        let Versioned { version: signs_version, missed, rest: signs } = versioned::<SignPrior>("signs.toml", signs)?;
+        let Versioned { version: complaints_version, rest: complaints, .. } = versioned::<ComplaintPrior>("complaints.toml", complaints)?;
         let made = Priors {
             version: format!(
                 "priors {}, signs {signs_version}, complaints {complaints_version}",
@@ -309,6 +311,7 @@ impl Priors {
             instrument: file.instrument,
             discrepancy: file.discrepancy,
             signs,
+            sign_missed: missed,
             complaints,
         };
         made.check()?;
@@ -365,6 +368,8 @@ impl Priors {
             (weights - 1.0).abs() < 1e-9,
             "weights of cluster.prevalence must sum to 1".to_owned(),
         )?;
+        let missed = (0.0..1.0).contains(&self.sign_missed);
+        value("signs.toml", missed, "missed must be a chance below 1".to_owned())?;
         for (sign, prior) in &self.signs {
             let known = Sign::ALL.iter().any(|known| known.word() == sign);
             value("signs.toml", known, format!("[{sign}] is not a sign"))?;
@@ -439,18 +444,21 @@ fn form<T: for<'de> Deserialize<'de>>(file: &'static str, text: &str) -> Result<
     toml::from_str(text).map_err(|error| PriorsError::Form { file, message: error.to_string() })
 }
 
+/// A file of named entries with its version.
+#[derive(Deserialize)]
+struct Versioned<T> {
+    version: String,
+    #[serde(default)]
+    missed: f64,
+    #[serde(flatten)]
+    rest: BTreeMap<String, T>,
+}
+
 fn versioned<T: for<'de> Deserialize<'de>>(
     file: &'static str,
     text: &str,
-) -> Result<(String, BTreeMap<String, T>), PriorsError> {
-    #[derive(Deserialize)]
-    struct Versioned<T> {
-        version: String,
-        #[serde(flatten)]
-        rest: BTreeMap<String, T>,
-    }
-    let read: Versioned<T> = form(file, text)?;
-    Ok((read.version, read.rest))
+) -> Result<Versioned<T>, PriorsError> {
+    form(file, text)
 }
 
 #[cfg(test)]

@@ -182,7 +182,7 @@ impl Posterior<'_> {
                     .product();
                 let likelihood = |condition: usize| {
                     let none = (1.0 - term.elsewhere) * others * (1.0 - shows[condition]);
-                    if term.present { 1.0 - none } else { none }
+                    term.chance(none)
                 };
                 let burnt = mild * likelihood(2) + (1.0 - mild) * likelihood(3);
                 ratio += libm::log10(burnt / (0.9 * likelihood(0) + 0.1 * likelihood(1)));

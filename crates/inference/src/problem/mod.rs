@@ -250,9 +250,19 @@ pub(crate) struct Term {
     /// Chance that each joint in each class shows it.
     pub(crate) joints: Vec<(usize, [f64; CLASSES])>,
     pub(crate) elsewhere: f64,
+    /// Chance that whoever looked would have noticed none of them, for a reason common to all.
+    pub(crate) missed: f64,
     pub(crate) present: bool,
     /// Complaint index, if it is one.
     pub(crate) complaint: Option<usize>,
+}
+
+impl Term {
+    /// Chance of what was found, where no joint and no other reason shows the sign with the chance `none`.
+    pub(crate) fn chance(&self, none: f64) -> f64 {
+        let silent = self.missed + (1.0 - self.missed) * none;
+        if self.present { 1.0 - silent } else { silent }
+    }
 }
 
 /// Rival causes of a complaint with their chances.

@@ -9,7 +9,7 @@ use model::evidence::{
 };
 use model::joint::JointId;
 use model::place::Place;
-use model::{Current, Leg, System, Temperature};
+use model::{Current, Leg, Slot, System, Temperature};
 use physics::breaker::local_heat::Calibration;
 use physics::emissivity::{apparent_temperature, surface_temperature};
 use physics::touch::face_interval;
@@ -424,6 +424,13 @@ impl Problem {
         if weights.is_empty() {
             return;
         }
+        if self.is_lone_of_another_make(reading) {
+            self.note(
+                subject.clone(),
+                "the breaker is of another make and the only one of its kind that was measured here: its own pole may \
+                 lose more than the others do, so this drop alone does not settle whether the stab is burnt",
+            );
+        }
         let own_current = match (reading.current, reading.to.slot()) {
             (Some(current), Some(slot)) => [
                 self.find(&ResKind::Joint(JointId::Stab(slot.clone()))),
@@ -460,6 +467,22 @@ impl Problem {
             load_weights: Vec::new(),
             thermal: None,
         });
+    }
+
+    /// Does a drop pass the pole of a breaker of another make, with no second such breaker of the panel to compare with?
+    fn is_lone_of_another_make(&self, reading: &DropReading) -> bool {
+        let other_make = |slot: &Slot| {
+            let breaker = self.job.installation.breaker_at(slot);
+            breaker.is_some_and(|breaker| breaker.other_make == Some(true))
+        };
+        let Some(slot) = reading.to.slot().filter(|slot| other_make(slot)) else { return false };
+        !self.job.observations.iter().any(|observation| match &observation.what {
+            Observed::Drop(next) => next
+                .to
+                .slot()
+                .is_some_and(|at| at.panel == slot.panel && at.space != slot.space && other_make(at)),
+            _ => false,
+        })
     }
 
     /// Place of a thermal observation.

@@ -18,6 +18,10 @@ impl Problem {
                 SignScope::Leg(..) => prior.elsewhere.leg,
                 SignScope::Panel(_) => prior.elsewhere.panel,
             };
+            let missed = match &reading.scope {
+                SignScope::Leg(..) | SignScope::Panel(_) => self.priors.sign_missed,
+                SignScope::Slot(_) | SignScope::Lug(..) | SignScope::Neutral(_) => 0.0,
+            };
             let joints = (0..self.n_conditioned)
                 .filter(|&res| self.in_scope(res, &reading.scope))
                 .filter_map(|res| {
@@ -29,6 +33,7 @@ impl Problem {
                 fact: observation.fact,
                 joints,
                 elsewhere,
+                missed,
                 present: reading.present,
                 complaint: None,
             });
@@ -62,6 +67,7 @@ impl Problem {
             fact: complaint.fact.clone(),
             joints,
             elsewhere,
+            missed: 0.0,
             present: true,
             complaint: Some(idx),
         });
@@ -215,4 +221,30 @@ fn overload_chance(share: f64) -> f64 {
 fn sign_words(reading: &SignReading) -> String {
     let found = if reading.present { "seen" } else { "looked for, not seen" };
     format!("{} {found}", reading.sign.word().replace('-', " "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use model::FactId;
+
+    /// Ten burnt joints of which each shows the sign with one half: were each noticed or not by itself, silence would have a
+    /// chance of a thousandth. A sniff that may have been blind as a whole cannot speak louder than that.
+    #[test]
+    fn silence_of_a_whole_panel_speaks_no_louder_than_the_nose_is_trusted() {
+        let term = |missed: f64, present: bool| Term {
+            words: String::new(),
+            fact: FactId::new("sniff"),
+            joints: Vec::new(),
+            elsewhere: 0.0,
+            missed,
+            present,
+            complaint: None,
+        };
+        let none = 0.5f64.powi(10);
+        assert!((term(0.0, false).chance(none) - none).abs() < 1e-15);
+        assert!(0.3 <= term(0.3, false).chance(none));
+        let sum = term(0.3, false).chance(none) + term(0.3, true).chance(none);
+        assert!((sum - 1.0).abs() < 1e-15);
+    }
 }

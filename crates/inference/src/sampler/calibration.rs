@@ -15,8 +15,12 @@ const THIN: usize = 30;
 
 /// Upper 1 % point of chi-square with 9 degrees of freedom (any table).
 const CHI_SQUARE_9_AT_1_PERCENT: f64 = 21.67;
-/// Upper 1/6 % point: six classes are looked at, and all together are to fail a right sampler once in a hundred times.
-const CHI_SQUARE_9_AT_A_SIXTH: f64 = 26.54;
+/// Upper 0.1674 % point. The short run looks at six classes at once, and the run as a whole is to refuse a right sampler once in a
+/// hundred times: each class then at 1 − 0.99^(1/6) (Šidák; the classes are different unknowns of a run). Held to 21.67
+/// each, a right sampler would be refused in 6 of 100 streams. Why it is said here: sixty runs of stream 0 gave 22.0 for measured
+/// loads. A class beyond 21.67 is a reason to look further, not a fault
+/// yet: it alone is run on other truths, and that run, with one class chosen before it, is held to 21.67 (measured loads: 10.2 over 400 runs of stream 11, so no fault).
+const CHI_SQUARE_9_AT_A_SIXTH: f64 = 26.53;
 
 /// A truth drawn from the prior.
 struct Truth {
@@ -149,7 +153,8 @@ fn draw_data(p: &mut Problem, truth: &Truth, stream: &mut Stream) {
     }
     for term in &mut p.terms {
         let quiet: f64 = term.joints.iter().map(|&(res, shows)| 1.0 - shows[truth.condition[res]]).product();
-        term.present = stream.uniform() < 1.0 - (1.0 - term.elsewhere) * quiet;
+        term.present = true;
+        term.present = stream.uniform() < term.chance((1.0 - term.elsewhere) * quiet);
     }
 }
 

@@ -38,7 +38,7 @@ impl Chain<'_> {
             let without = self.quiet[term] - silence[usize::from(self.condition[res])];
             for condition in 0..CLASSES {
                 let none = (1.0 - content.elsewhere) * libm::exp(without + silence[condition]);
-                factors[condition] *= if content.present { 1.0 - none } else { none };
+                factors[condition] *= content.chance(none);
             }
         }
         factors

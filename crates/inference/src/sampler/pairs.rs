@@ -178,7 +178,7 @@ impl Chain<'_> {
                 }
             }
             let none = (1.0 - content.elsewhere) * libm::exp(quiet);
-            factor *= if content.present { 1.0 - none } else { none };
+            factor *= content.chance(none);
         };
         for &(term, _) in &self.terms_of[a] {
             once(term);
