@@ -70,7 +70,7 @@ pub fn papers(job: &Job, assessment: &Assessment, press: &Press) -> Result<Vec<D
     Ok(documents)
 }
 
-/// One of the files of [`papers`], by its name, without setting the others. `None` where there is no such file.
+/// One of the files of [`papers()`], by its name, without setting the others. `None` where there is no such file.
 ///
 /// # Errors
 /// Where the typesetter refuses the paper.
@@ -108,7 +108,7 @@ fn drawing_name(job: &Job, panel: &PanelId) -> String {
     format!("{}.svg", file_stem(&format!("{}-panel-{panel}", job.id)))
 }
 
-/// Names of the files that [`papers`] gives, in its order, without setting any.
+/// Names of the files that [`papers()`] gives, in its order, without setting any.
 pub fn paper_names(job: &Job, assessment: &Assessment) -> Vec<String> {
     let mut names = Vec::new();
     for paper in [papers::owner_letter(job, assessment), papers::technical_record(job, assessment)] {
