@@ -12,7 +12,8 @@ const EDITIONS: [u16; 7] = [2008, 2011, 2014, 2017, 2020, 2023, 2026];
 
 /// Name and key of the one thing that a fact describes.
 pub(crate) fn thing(body: &Body) -> Option<(String, String)> {
-    let named = |what: &str, name: &str| if name.is_empty() { what.to_owned() } else { format!("{what} \"{name}\"") };
+    let named =
+        |what: &str, name: &str| if name.is_empty() { what.to_owned() } else { format!("{what} \"{name}\"") };
     Some(match body {
         Body::Adoption(_) => ("the adopted code".to_owned(), "adoption".to_owned()),
         Body::Dwelling(body) => (named("the dwelling", &body.unit), format!("dwelling {}", body.unit)),

@@ -13,7 +13,9 @@ use model::site::{NewCircuit, Site, SiteRecord, ThreeWireCircuit};
 /// Adds what a fact says, if it is of these. Of two that say the same the first stands for both.
 pub(super) fn add(premises: &mut Premises, fact: &Fact) {
     match &fact.body {
-        Body::Adoption(body) => premises.adoption = premises.adoption.take().or_else(|| Some(adoption(fact, body))),
+        Body::Adoption(body) => {
+            premises.adoption = premises.adoption.take().or_else(|| Some(adoption(fact, body)))
+        }
         Body::Dwelling(body) => {
             if premises.dwellings.iter().all(|known| known.unit != body.unit) {
                 premises.dwellings.push(dwelling(fact, body));

@@ -70,7 +70,19 @@ mod tests {
             assert_eq!(plate.write(), written);
             assert_eq!(Rating::read(written, None), Ok(plate));
         }
-        for bad in ["", "4500", "VA", "-5 VA", "19 A", "19 A at 12 V", "1/2/3 hp at 115 V", "1e9 VA", "200 kW", "5 hp", "/ hp at 115 V"] {
+        for bad in [
+            "",
+            "4500",
+            "VA",
+            "-5 VA",
+            "19 A",
+            "19 A at 12 V",
+            "1/2/3 hp at 115 V",
+            "1e9 VA",
+            "200 kW",
+            "5 hp",
+            "/ hp at 115 V",
+        ] {
             let error = Rating::read(bad, None).expect_err(bad);
             assert!(error.hint().contains("4500 VA"), "{bad}");
         }

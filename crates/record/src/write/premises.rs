@@ -17,7 +17,9 @@ pub(super) fn entry(cx: &Context<'_>, fact: &Fact) -> String {
     let (entry, inner) = match &fact.body {
         Body::Adoption(body) => adoption(start("adoption"), body),
         Body::Dwelling(body) => dwelling(start("dwelling"), body),
-        Body::Appliance(body) => (appliance(cx.entry("[[appliance]]", fact, cx.start, "id"), body), Vec::new()),
+        Body::Appliance(body) => {
+            (appliance(cx.entry("[[appliance]]", fact, cx.start, "id"), body), Vec::new())
+        }
         Body::Demand(body) => (demand(start("demand"), body), Vec::new()),
         Body::Site(body) => site(start("site"), body),
         _ => return String::new(),
