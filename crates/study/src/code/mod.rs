@@ -4,8 +4,10 @@
 
 mod asks;
 mod editions;
+pub mod json;
 mod loads;
 mod meter;
+mod permit;
 mod premises;
 mod sizes;
 
@@ -13,10 +15,11 @@ pub use asks::{asks, situation};
 pub use codebook::ask::{Answer, Finding, Subject};
 pub use codebook::load::{Alternative, Blocked, Comparison, Method, Question, Room, Row, Sheet};
 pub use codebook::meter::{CsvForm, DayPeak, ValueUnit};
-pub use codebook::{BadData, Book, Edition, Law, NotAnEdition, Profile};
+pub use codebook::{BadData, Book, Column, Edition, Law, NotAnEdition, Profile};
 pub use editions::{AskedUnder, EditionRow, Editions, editions};
 pub use loads::{Loads, UnitLoads, loads};
-pub use meter::{MeterChannel, MeterData, MeterReader, Unread};
+pub use meter::{Demand, MeterChannel, MeterData, MeterReader, Readings, Unread};
+pub use permit::{meter_chart, one_line_drawing, permit_names, permit_papers};
 pub use premises::{Chosen, NoCode, service_a, system};
 pub use sizes::{SizeLine, Sizes, Wish, sizes};
 
