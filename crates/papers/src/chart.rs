@@ -81,13 +81,20 @@ fn spoken(chart: &MeterChart) -> String {
     };
     let peaks: Vec<String> =
         chart.peaks.iter().map(|peak| format!("{} with {} kW", peak.day, plain(peak.kw, 2))).collect();
-    format!("{} days from {} to {}. Highest peaks: {}.", chart.days.len(), first.day, last.day, peaks.join(", "))
+    format!(
+        "{} days from {} to {}. Highest peaks: {}.",
+        chart.days.len(),
+        first.day,
+        last.day,
+        peaks.join(", ")
+    )
 }
 
 /// A round upper end for the axis, kW, and the step of its lines.
 fn steps(values: impl Iterator<Item = f64>) -> (f64, f64) {
     let most = values.fold(0.1, f64::max);
-    let step = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|step| most <= step * 5.0).unwrap_or(100.0);
+    let step =
+        [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|step| most <= step * 5.0).unwrap_or(100.0);
     ((most / step).ceil() * step, step)
 }
 
@@ -219,9 +226,17 @@ mod tests {
         let day = |day, covered_h| DayBar { day, kw: 3.0, covered_h };
         let (first, second) = (model::Date::constant(2026, 1, 1), model::Date::constant(2026, 1, 2));
         let peak = PeakDay { day: first, kw: 3.0, course: vec![(0.0, 1.0), (12.0, 3.0)] };
-        let chart = MeterChart { days: vec![day(first, 24.0), day(second, 20.0)], peaks: vec![peak], demand_kw: Some((3.0, 12.0)) };
+        let chart = MeterChart {
+            days: vec![day(first, 24.0), day(second, 20.0)],
+            peaks: vec![peak],
+            demand_kw: Some((3.0, 12.0)),
+        };
         let svg = meter_svg(&chart);
-        assert_eq!(svg.matches("fill=\"none\" stroke=\"currentColor\" stroke-width=\"0.3\"").count(), 1, "{svg}");
+        assert_eq!(
+            svg.matches("fill=\"none\" stroke=\"currentColor\" stroke-width=\"0.3\"").count(),
+            1,
+            "{svg}"
+        );
         assert!(svg.contains("at least 3 kW and at most 12 kW"), "{svg}");
     }
 }

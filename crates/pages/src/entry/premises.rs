@@ -20,8 +20,15 @@ pub(super) fn sentence(body: &Body) -> String {
             format!("dwelling{} described{area}", unit(&body.unit))
         }
         Body::Appliance(body) => {
-            let rating = body.rating.as_ref().map(|rating| format!(", {}", rating.0.write())).unwrap_or_default();
-            format!("appliance “{}”{}: {}{rating}, {}", body.name, unit(&body.unit), body.what.0.write(), body.status.0.write())
+            let rating =
+                body.rating.as_ref().map(|rating| format!(", {}", rating.0.write())).unwrap_or_default();
+            format!(
+                "appliance “{}”{}: {}{rating}, {}",
+                body.name,
+                unit(&body.unit),
+                body.what.0.write(),
+                body.status.0.write()
+            )
         }
         Body::Demand(body) => format!(
             "greatest demand {} to {} kW, {}",
@@ -43,6 +50,7 @@ pub(super) fn replace_earlier(taking: &mut Taking<'_>, same: impl Fn(&Body) -> b
         return;
     }
     let (view, fields) = (taking.view, taking.reader.fields());
-    let earlier = taking.standing.live.iter().filter(|fact| same(&fact.body) && view.is_known_to(fields, fact.id()));
+    let earlier =
+        taking.standing.live.iter().filter(|fact| same(&fact.body) && view.is_known_to(fields, fact.id()));
     taking.supersedes = earlier.map(|fact| fact.id().clone()).collect();
 }

@@ -73,4 +73,3 @@ pub(super) fn section<'a>(words: &Words, workings: impl Iterator<Item = &'a Work
     }
     nodes
 }
-

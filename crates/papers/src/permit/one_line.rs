@@ -96,7 +96,10 @@ pub fn one_line_svg(diagram: &OneLine) -> String {
     draw.words((4.0, 10.0), 8.0, true, &headline(&words, &diagram.head));
     draw.y += 8.0;
     for (idx, stage) in diagram.stages.iter().enumerate() {
-        let above = diagram.stages[..idx].iter().rev().find(|one| one.depth <= stage.depth || one.depth + 1 == stage.depth);
+        let above = diagram.stages[..idx]
+            .iter()
+            .rev()
+            .find(|one| one.depth <= stage.depth || one.depth + 1 == stage.depth);
         draw.stage(stage, above);
     }
     draw.svg.finish()
@@ -104,7 +107,10 @@ pub fn one_line_svg(diagram: &OneLine) -> String {
 
 fn headline(words: &Words, head: &PermitHead) -> String {
     let invented = if head.invented { format!(" · {}", words.get("invented")) } else { String::new() };
-    format!("{}{invented}", words.fill("head", &[("job", &clean(&head.job)), ("place", &clean(&head.place)), ("day", &head.day)]))
+    format!(
+        "{}{invented}",
+        words.fill("head", &[("job", &clean(&head.job)), ("place", &clean(&head.place)), ("day", &head.day)])
+    )
 }
 
 /// The diagram as a paper, with the words of the drawing for who cannot see it.
@@ -145,7 +151,8 @@ fn text_lines(diagram: &OneLine) -> Vec<String> {
         if let Some(wire) = &stage.wire {
             lines.push(format!("{indent}| {}{}", clean(&wire.lines.join("; ")), mark(wire.planned)));
         }
-        let more = if stage.lines.is_empty() { String::new() } else { format!(": {}", stage.lines.join("; ")) };
+        let more =
+            if stage.lines.is_empty() { String::new() } else { format!(": {}", stage.lines.join("; ")) };
         lines.push(clean_kept(&format!("{indent}[{}]{}{more}", stage.title, mark(stage.planned)), &indent));
         lines.extend(stage.grounding.iter().map(|line| format!("{indent}  = {}", clean(line))));
         lines.extend(stage.circuits.iter().map(|line| format!("{indent}  - {}", clean(line))));
@@ -258,7 +265,15 @@ impl Draw {
                 // A breaker: a small open square on its branch.
                 self.svg.empty(
                     "rect",
-                    attrs![x = x + 8.0, y = y - 2.4, width = 6.0, height = 4.8, fill = PAPER, stroke = INK, "stroke-width" = 0.8],
+                    attrs![
+                        x = x + 8.0,
+                        y = y - 2.4,
+                        width = 6.0,
+                        height = 4.8,
+                        fill = PAPER,
+                        stroke = INK,
+                        "stroke-width" = 0.8
+                    ],
                 );
                 self.block(x + GAP, std::slice::from_ref(text), "");
             }
@@ -272,7 +287,15 @@ impl Draw {
         let circle = |svg: &mut Svg, cy: f64, r: f64| {
             svg.empty(
                 "circle",
-                attrs![cx = x, cy = cy, r = r, fill = PAPER, stroke = INK, "stroke-width" = 1.2, "stroke-dasharray" = dash],
+                attrs![
+                    cx = x,
+                    cy = cy,
+                    r = r,
+                    fill = PAPER,
+                    stroke = INK,
+                    "stroke-width" = 1.2,
+                    "stroke-dasharray" = dash
+                ],
             );
         };
         let square = |svg: &mut Svg, height: f64| {

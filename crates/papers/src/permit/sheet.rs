@@ -20,7 +20,8 @@ pub fn load_sheet(sheet: &LoadPaper) -> Paper {
     body.extend(open(&words, sheet));
     body.extend(sizes(&words, sheet));
     let figures = || sheet.methods.iter().filter_map(|method| method.figures.as_ref().ok());
-    let workings = figures().flat_map(|one| &one.workings).chain(sheet.sizes.iter().flat_map(|one| &one.workings));
+    let workings =
+        figures().flat_map(|one| &one.workings).chain(sheet.sizes.iter().flat_map(|one| &one.workings));
     body.extend(marks::section(&words, workings));
     body.push(paragraph(words.get("unsigned")));
     body.push(paragraph(words.get("signature")));

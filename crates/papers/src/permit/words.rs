@@ -31,7 +31,8 @@ mod tests {
     #[test]
     fn every_phrase_is_there_and_used() {
         let words = Words::english();
-        let source = [include_str!("sheet.rs"), include_str!("one_line.rs"), include_str!("marks.rs")].concat();
+        let source =
+            [include_str!("sheet.rs"), include_str!("one_line.rs"), include_str!("marks.rs")].concat();
         for name in words.0.keys() {
             assert!(source.contains(&format!("\"{name}\"")), "`{name}` is not used");
         }
