@@ -37,6 +37,6 @@ pub(crate) fn run(args: &AsksArgs, global: &Global, screen: &mut Screen) -> Resu
             text.push_str(&finding(one));
         }
         text.push_str(&foot());
-        Told { text, json: study::code::json::asks(law.chosen(), &findings) }
+        Ok(Told { text, json: study::code::json::asks(law.chosen(), &findings) })
     })
 }

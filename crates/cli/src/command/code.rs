@@ -62,7 +62,7 @@ pub(crate) fn run(
     args: &CodeArgs,
     global: &Global,
     screen: &mut Screen,
-    tell_of: impl FnOnce(&Job, &Law<'_>) -> Told,
+    tell_of: impl FnOnce(&Job, &Law<'_>) -> Result<Told, Failure>,
 ) -> Result<Ending, Failure> {
     let today = day(global);
     with_job(file, global, screen, |job| {
@@ -84,7 +84,7 @@ pub(crate) fn run(
             chosen.law(&book).map_err(|error| error.to_string())
         });
         match law {
-            Ok(law) => Ok(Ok(tell_of(job, &law))),
+            Ok(law) => Ok(Ok(tell_of(job, &law)?)),
             Err(error) => {
                 eprintln!("panelwright: {error}");
                 Ok(Err(Ending::InputErrors))

@@ -48,7 +48,7 @@ fn table(editions: &Editions) -> String {
     let methods = [Method::Standard, Method::Optional, Method::Existing, Method::Measured, Method::TwoFamily];
     let _ = write!(out, "  {:<22}", "method");
     for row in &editions.rows {
-        let _ = write!(out, "{:>8}", row.edition);
+        let _ = write!(out, "{:>9}", row.edition.to_string());
     }
     out.push('\n');
     for method in methods {
@@ -66,7 +66,7 @@ fn table(editions: &Editions) -> String {
         }
         let _ = write!(out, "  {:<22}", method.to_string());
         for cell in cells {
-            let _ = write!(out, "{:>8}", cell.unwrap_or_default());
+            let _ = write!(out, "{:>9}", cell.unwrap_or_default());
         }
         out.push('\n');
     }
@@ -91,6 +91,13 @@ fn table(editions: &Editions) -> String {
         }
     }
     let same = editions.asks.iter().filter(|asked| !asked.differs()).count();
-    let _ = writeln!(out, "\n  {same} further points are answered alike by all.");
+    let _ = writeln!(out, "\n  {same} further points are answered alike by all that are answered for.");
+    for (idx, row) in editions.rows.iter().enumerate() {
+        let n = editions.asks.iter().filter(|asked| asked.is_refused(idx)).count();
+        if 0 < n {
+            let text = format!("{}: {n} of {} points are refused, their text was not verified.", row.edition, editions.asks.len());
+            out.push_str(&wrapped(&text, "  "));
+        }
+    }
     out
 }

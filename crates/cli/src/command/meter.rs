@@ -189,7 +189,11 @@ fn text(name: &str, data: &MeterData, chosen: &Result<&MeterChannel, String>) ->
 
 fn summary(readings: &Readings, data: &MeterData) -> String {
     let mut out = "\nREADINGS\n".to_owned();
-    let _ = writeln!(out, "  {} readings of {} min, {} days", readings.n, readings.interval_s / 60, readings.days.len());
+    let length = match readings.interval_s {
+        seconds if seconds <= 7200 => format!("{} min", seconds / 60),
+        seconds => format!("{} h", seconds / 3600),
+    };
+    let _ = writeln!(out, "  {} readings of {length}, {} days with readings", readings.n, readings.days.len());
     let _ = writeln!(out, "  {:.1} kWh, greatest mean of a reading {:.2} kW", readings.kwh, readings.peak_kw);
     if !data.offset_told {
         out.push_str(&wrapped("The file tells no time zone: days are counted by its own labels, or in UTC.", "  "));

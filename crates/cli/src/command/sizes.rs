@@ -129,6 +129,6 @@ pub(crate) fn run(args: &SizesArgs, global: &Global, screen: &mut Screen) -> Res
             text.push_str(&questions(&sizes.questions).concat());
         }
         text.push_str(&foot());
-        Told { text, json: study::code::json::sizes(&sizes) }
+        Ok(Told { text, json: study::code::json::sizes(&sizes) })
     })
 }

@@ -29,7 +29,9 @@ pub fn situation(law: &Law<'_>, job: &Job) -> Situation {
         n_dwellings: site.n_dwellings,
         is_service: main.map(is_service),
         n_disconnects,
-        in_one_enclosure: site.in_one_enclosure.or((as_is && job.installation.panels.len() == 1).then_some(true)),
+        in_one_enclosure: site
+            .in_one_enclosure
+            .or((as_is && job.installation.panels.len() == 1).then_some(true)),
         outdoor: site.outdoor,
         split_bus: main.map(is_split),
         surge: site.surge,
@@ -52,7 +54,12 @@ pub fn situation(law: &Law<'_>, job: &Job) -> Situation {
         interior_evaluated: site.interior_evaluated,
         unnamed_breakers: unnamed(&job.installation),
         three_wire: site.three_wire,
-        multiwire: job.installation.panels.iter().flat_map(|panel| multiwire(&job.installation, panel)).collect(),
+        multiwire: job
+            .installation
+            .panels
+            .iter()
+            .flat_map(|panel| multiwire(&job.installation, panel))
+            .collect(),
         water_pipe: site.water_pipe,
         other_electrode: site.other_electrode,
         n_rods: site.n_rods,
@@ -80,7 +87,8 @@ fn is_split(panel: &Panel) -> bool {
 /// Hand movements that open the whole service as it stands, where hands can.
 fn counted(installation: &Installation) -> Option<u32> {
     let plan = remedy::isolate(installation, &IsolationGoal::Everything).ok()?;
-    (plan.by_hand && !plan.movements.is_empty()).then(|| u32::try_from(plan.movements.len()).unwrap_or(u32::MAX))
+    (plan.by_hand && !plan.movements.is_empty())
+        .then(|| u32::try_from(plan.movements.len()).unwrap_or(u32::MAX))
 }
 
 /// Is any breaker of a type that the panel's marking does not name? `None` where nobody has read the list of some.
@@ -108,10 +116,7 @@ fn multiwire(installation: &Installation, panel: &Panel) -> Vec<MultiwireCircuit
         .map(|(one, two)| {
             let same = panel.breaker_at(one).is_some_and(|breaker| breaker.spaces.contains(&two));
             MultiwireCircuit {
-                name: format!(
-                    "{} and {two}",
-                    breaker_label(installation, &Slot::new(panel.id.clone(), one))
-                ),
+                name: format!("{} and {two}", breaker_label(installation, &Slot::new(panel.id.clone(), one))),
                 // Two breakers may carry a handle tie, which the record does not tell.
                 opens_together: same.then_some(true),
                 on_different_legs: Some(panel.leg_of(one) != panel.leg_of(two)),

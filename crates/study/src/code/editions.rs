@@ -25,14 +25,16 @@ pub struct AskedUnder {
 }
 
 impl AskedUnder {
-    /// Do the editions answer differently?
+    /// Do the editions that are answered for answer differently?
     pub fn differs(&self) -> bool {
-        let word = |finding: &Option<Finding>| finding.as_ref().map(|one| one.answer.clone());
-        self.findings.windows(2).any(|pair| match (word(&pair[0]), word(&pair[1])) {
-            // A refusal names its edition, so that two of them are never equal.
-            (Some(Answer::Refused(_)), Some(Answer::Refused(_))) => false,
-            (first, second) => first != second,
-        })
+        let refused = |one: &&Option<Finding>| matches!(one, Some(Finding { answer: Answer::Refused(_), .. }));
+        let told: Vec<_> = self.findings.iter().filter(|one| !refused(one)).collect();
+        told.windows(2).any(|pair| pair[0].as_ref().map(|one| &one.answer) != pair[1].as_ref().map(|one| &one.answer))
+    }
+
+    /// Is it refused under an edition, by its place in the order?
+    pub fn is_refused(&self, idx: usize) -> bool {
+        matches!(self.findings.get(idx), Some(Some(Finding { answer: Answer::Refused(_), .. })))
     }
 }
 
@@ -55,7 +57,10 @@ pub fn editions(book: &Book, job: &Job) -> Editions {
         for finding in asks(&law, job) {
             let known = asked.iter().position(|one| one.title == finding.title);
             let at = known.unwrap_or_else(|| {
-                asked.push(AskedUnder { title: finding.title.clone(), findings: vec![None; Edition::ALL.len()] });
+                asked.push(AskedUnder {
+                    title: finding.title.clone(),
+                    findings: vec![None; Edition::ALL.len()],
+                });
                 asked.len() - 1
             });
             asked[at].findings[idx] = Some(finding);

@@ -2,7 +2,9 @@
 
 use super::premises::{dwelling, service_a};
 use codebook::Law;
-use codebook::load::{Blocked, Comparison, Dwelling, Method, Readings, Row, Sheet, calculate, compare, room, two_family};
+use codebook::load::{
+    Blocked, Comparison, Dwelling, Method, Readings, Row, Sheet, calculate, compare, room, two_family,
+};
 use model::job::Job;
 
 /// The loads of one dwelling.
@@ -30,7 +32,10 @@ pub struct Loads {
 impl Loads {
     /// Every method of every dwelling, and of two together, with the name of the dwelling.
     pub fn rows(&self) -> impl Iterator<Item = (&str, &Row)> {
-        let units = self.units.iter().flat_map(|unit| unit.comparison.rows.iter().map(|row| (unit.unit.as_str(), row)));
+        let units = self
+            .units
+            .iter()
+            .flat_map(|unit| unit.comparison.rows.iter().map(|row| (unit.unit.as_str(), row)));
         units.chain(self.together.iter().map(|row| ("both", row)))
     }
 
@@ -69,7 +74,8 @@ pub fn loads(law: &Law<'_>, job: &Job) -> Loads {
         }
         _ => Vec::new(),
     };
-    let units = all.iter().map(|(unit, put)| UnitLoads { unit: unit.clone(), comparison: own(put) }).collect();
+    let units =
+        all.iter().map(|(unit, put)| UnitLoads { unit: unit.clone(), comparison: own(put) }).collect();
     Loads { law: law.chosen().to_owned(), service_a, units, together }
 }
 

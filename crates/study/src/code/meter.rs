@@ -126,9 +126,16 @@ impl MeterReader {
             Reader::Start(..) => return Err(Unread::Xml(BadXml::Empty)),
         };
         let offset_s = offset_h.map(|hours| (hours * 3600.0) as i32).or(import.offset_s).unwrap_or(0);
-        let channels = import.channels.iter().map(|channel| channel_of(&import, channel, service_a, volts, offset_s));
+        let channels =
+            import.channels.iter().map(|channel| channel_of(&import, channel, service_a, volts, offset_s));
         let told = import.offset_s.is_some() || offset_h.is_some();
-        Ok(MeterData { bytes: self.bytes, channels: channels.collect(), notes: import.notes.clone(), offset_s, offset_told: told })
+        Ok(MeterData {
+            bytes: self.bytes,
+            channels: channels.collect(),
+            notes: import.notes.clone(),
+            offset_s,
+            offset_told: told,
+        })
     }
 }
 
@@ -192,7 +199,13 @@ pub struct Demand {
     pub days: Option<u32>,
 }
 
-fn channel_of(import: &Import, channel: &Channel, service_a: Option<f64>, volts: f64, offset_s: i32) -> MeterChannel {
+fn channel_of(
+    import: &Import,
+    channel: &Channel,
+    service_a: Option<f64>,
+    volts: f64,
+    offset_s: i32,
+) -> MeterChannel {
     let readings = match &channel.series {
         Err(why) => Err(why.to_string()),
         Ok(series) => Ok(readings(import, series, service_a, volts, offset_s)),
@@ -227,7 +240,12 @@ fn demand_of(demand: &MeterDemand) -> Demand {
         Basis::Year { interval_min } => (interval_min, None),
         Basis::Recording { days, interval_min } => (interval_min, Some(days)),
     };
-    Demand { measured: demand.measured(), straddling_kw: demand.straddling_kw, interval_min, days }
+    // To the watt: no meter tells more.
+    let watts = |kw: f64| (kw * 1000.0).round() / 1000.0;
+    let measured = demand.measured();
+    let (least_kw, most_kw) = (watts(measured.least_kw), watts(measured.most_kw));
+    let measured = MeasuredDemand { least_kw, most_kw, ..measured };
+    Demand { measured, straddling_kw: watts(demand.straddling_kw), interval_min, days }
 }
 
 /// The readings of one day as hours from midnight and kW.

@@ -16,8 +16,8 @@ use model::job::Job;
 use model::panel::{Feed, Panel};
 use model::site::Outdoor;
 use papers::{
-    DayBar, LoadPaper, MeterChart, MethodFigures, MethodRow, OneLine, OpenQuestion, PeakDay, PermitHead, SizeRow,
-    Stage, Symbol, Wire,
+    DayBar, LoadPaper, MeterChart, MethodFigures, MethodRow, OneLine, OpenQuestion, PeakDay, PermitHead,
+    SizeRow, Stage, Symbol, Wire,
 };
 use remedy::words::{breaker_label, capital};
 
@@ -26,7 +26,12 @@ use remedy::words::{breaker_label, capital};
 ///
 /// # Errors
 /// Where the typesetter refuses a paper.
-pub fn permit_papers(law: &Law<'_>, job: &Job, day: Date, press: &Press) -> Result<Vec<Document>, StudyError> {
+pub fn permit_papers(
+    law: &Law<'_>,
+    job: &Job,
+    day: Date,
+    press: &Press,
+) -> Result<Vec<Document>, StudyError> {
     let diagram = one_line(law, job, day);
     let mut documents = Vec::new();
     for paper in [papers::load_sheet(&load_paper(law, job, day)), papers::one_line_paper(&diagram)] {
@@ -37,7 +42,10 @@ pub fn permit_papers(law: &Law<'_>, job: &Job, day: Date, press: &Press) -> Resu
         documents.push(Document { file_name, bytes: paper.text().into_bytes() });
     }
     let name = papers::one_line_paper(&diagram).file_name;
-    documents.push(Document { file_name: format!("{name}.svg"), bytes: papers::one_line_svg(&diagram).into_bytes() });
+    documents.push(Document {
+        file_name: format!("{name}.svg"),
+        bytes: papers::one_line_svg(&diagram).into_bytes(),
+    });
     Ok(documents)
 }
 
@@ -81,14 +89,16 @@ pub fn meter_chart(readings: &Readings) -> String {
 }
 
 fn head(law: &Law<'_>, job: &Job, day: Date) -> PermitHead {
-    let place: Vec<&str> = [job.place.as_str(), job.town.as_str()].into_iter().filter(|part| !part.is_empty()).collect();
+    let place: Vec<&str> =
+        [job.place.as_str(), job.town.as_str()].into_iter().filter(|part| !part.is_empty()).collect();
     PermitHead {
         job: job.id.clone(),
         place: place.join(", "),
         invented: job.invented,
         day: day.to_string(),
         code: law.chosen().to_owned(),
-        supply: system(job).map_or_else(|| "no panel is described".to_owned(), |system| system.label().to_owned()),
+        supply: system(job)
+            .map_or_else(|| "no panel is described".to_owned(), |system| system.label().to_owned()),
         service_a: service_a(job),
         cautions: CAUTIONS.iter().map(|&caution| caution.to_owned()).collect(),
     }
@@ -196,12 +206,15 @@ fn one_line(law: &Law<'_>, job: &Job, day: Date) -> OneLine {
 
 fn utility(job: &Job, sizes: &Sizes) -> Stage {
     let service = &job.installation.service;
-    let kva = service.transformer_kva.map_or_else(|| format!("rating {NOT_ON_RECORD}"), |kva| format!("{kva} kVA"));
+    let kva =
+        service.transformer_kva.map_or_else(|| format!("rating {NOT_ON_RECORD}"), |kva| format!("{kva} kVA"));
     let percent = service.transformer_impedance_pct;
-    let percent = percent.map_or_else(|| format!("impedance {NOT_ON_RECORD}"), |percent| format!("{percent} %"));
+    let percent =
+        percent.map_or_else(|| format!("impedance {NOT_ON_RECORD}"), |percent| format!("{percent} %"));
     let mut lines = vec![format!("{kva}, {percent}")];
     lines.extend(system(job).map(|system| system.label().to_owned()));
-    let fault = size_of(sizes, "available fault current").map(|(_, told)| format!("fault current at the line terminals {told}, computed"));
+    let fault = size_of(sizes, "available fault current")
+        .map(|(_, told)| format!("fault current at the line terminals {told}, computed"));
     lines.extend(fault);
     stage(Symbol::Transformer, "Utility transformer", lines)
 }
@@ -237,7 +250,9 @@ fn outdoor(job: &Job, sizes: &Sizes) -> Option<Stage> {
     let (title, line) = match job.premises.site().outdoor? {
         Outdoor::Nothing => return None,
         Outdoor::Emergency => ("Emergency disconnect outdoors", "ahead of the service disconnect"),
-        Outdoor::ServiceDisconnect => ("Service disconnect outdoors", "neutral bonded here; the panel indoors becomes a sub-panel"),
+        Outdoor::ServiceDisconnect => {
+            ("Service disconnect outdoors", "neutral bonded here; the panel indoors becomes a sub-panel")
+        }
     };
     let grounding = if title.starts_with("Service") { grounding(sizes) } else { Vec::new() };
     Some(Stage {
@@ -258,7 +273,9 @@ fn service_panel(job: &Job, panel: &Panel, all: &Loads, sizes: &Sizes) -> Stage 
     let service = &job.installation.service;
     let mut wire = vec![format!("service conductors: {}", conductor(&service.entrance))];
     wire.extend(length(service.entrance_length));
-    let planned: Vec<String> = size_of(sizes, "service conductors").map(|(title, size)| format!("{title}: {size}, computed")).collect();
+    let planned: Vec<String> = size_of(sizes, "service conductors")
+        .map(|(title, size)| format!("{title}: {size}, computed"))
+        .collect();
     wire.extend(planned);
     let mut lines = panel_lines(panel);
     if let Some(service_a) = service_a(job) {
@@ -286,7 +303,10 @@ fn panel_lines(panel: &Panel) -> Vec<String> {
     if !place.is_empty() {
         lines.push(place.to_owned());
     }
-    let bus = panel.bus.rating.map_or_else(|| format!("bus rating {NOT_ON_RECORD}"), |rating| format!("bus {:.0} A", rating.a()));
+    let bus = panel
+        .bus
+        .rating
+        .map_or_else(|| format!("bus rating {NOT_ON_RECORD}"), |rating| format!("bus {:.0} A", rating.a()));
     lines.push(format!("{} spaces, {bus}", panel.n_spaces));
     for section in &panel.sections {
         let feed = match &section.feed {
@@ -312,11 +332,21 @@ fn circuits(job: &Job, panel: &Panel) -> Vec<String> {
         let slot = model::Slot::new(panel.id.clone(), first);
         let size = breaker.circuit.as_ref().and_then(|circuit| circuit.conductor.size);
         let size = size.map(|size| format!(", {size}")).unwrap_or_default();
-        lines.push(format!("{:.0} A, {} poles: {}{size}", breaker.rating.a(), breaker.spaces.len(), breaker_label(&job.installation, &slot)));
+        lines.push(format!(
+            "{:.0} A, {} poles: {}{size}",
+            breaker.rating.a(),
+            breaker.spaces.len(),
+            breaker_label(&job.installation, &slot)
+        ));
     }
     for appliance in &job.premises.appliances {
         if appliance.item.status == model::dwelling::Status::Added {
-            let rating = appliance.item.rating.as_ref().map(|rating| format!(", {}", rating.label())).unwrap_or_default();
+            let rating = appliance
+                .item
+                .rating
+                .as_ref()
+                .map(|rating| format!(", {}", rating.label()))
+                .unwrap_or_default();
             lines.push(format!("planned: {}{rating}", appliance.item.name));
         }
     }
@@ -338,11 +368,16 @@ fn below(job: &Job, upper: &Panel, sizes: &Sizes, depth: u8, stages: &mut Vec<St
             _ => None,
         });
         let Some((slot, feeder)) = fed else { continue };
-        let rating = job.installation.breaker_at(slot).map(|breaker| format!("{:.0} A breaker in space {}", breaker.rating.a(), slot.space));
+        let rating = job
+            .installation
+            .breaker_at(slot)
+            .map(|breaker| format!("{:.0} A breaker in space {}", breaker.rating.a(), slot.space));
         let mut wire = vec![format!("feeder: {}", conductor(feeder))];
         wire.extend(rating);
         let start = format!("feeder of panel {}", panel.id);
-        wire.extend(size_of(sizes, &start).map(|(title, size)| format!("{}: {size}, computed", capital(title))));
+        wire.extend(
+            size_of(sizes, &start).map(|(title, size)| format!("{}: {size}, computed", capital(title))),
+        );
         stages.push(Stage {
             wire: Some(Wire { lines: wire, planned: false }),
             circuits: circuits_of_sub(job, panel),

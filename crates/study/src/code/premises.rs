@@ -11,7 +11,9 @@ use model::{Date, System};
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NoCode {
     /// Nobody wrote down which edition is adopted.
-    #[error("no adopted edition is on record, and none is assumed: write `[adoption]` with place, edition and first day, or name an edition")]
+    #[error(
+        "no adopted edition is on record, and none is assumed: write `[adoption]` with place, edition and first day, or name an edition"
+    )]
     NotOnRecord,
     /// No edition holds on the day.
     #[error(transparent)]
@@ -104,9 +106,9 @@ fn profile(adoption: &Adoption, book: &Book, invented: bool) -> Result<Profile, 
 /// The supply of the service: that of the panel that it feeds. `None` where no panel is described.
 pub fn system(job: &Job) -> Option<System> {
     let panels = &job.installation.panels;
-    let of_service = panels.iter().find(|panel| {
-        panel.sections.iter().any(|section| !matches!(section.feed, Feed::Breaker { .. }))
-    });
+    let of_service = panels
+        .iter()
+        .find(|panel| panel.sections.iter().any(|section| !matches!(section.feed, Feed::Breaker { .. })));
     of_service.or(panels.first()).map(|panel| panel.system)
 }
 

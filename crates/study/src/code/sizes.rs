@@ -5,8 +5,8 @@ use super::loads::{Loads, loads};
 use super::premises::service_a;
 use codebook::load::{Method, Question};
 use codebook::size::{
-    self, Available, Conditions, Electrode, Fastener, Interrupting, Load, NoSize, Protection, Raceway, Run, Sized,
-    Supply, Ungrounded,
+    self, Available, Conditions, Electrode, Fastener, Interrupting, Load, NoSize, Protection, Raceway, Run,
+    Sized, Supply, Ungrounded,
 };
 use codebook::{Column, Law};
 use model::Note;
@@ -116,7 +116,12 @@ struct Draft<'l, 'b> {
 
 impl Draft<'_, '_> {
     /// Keeps a size and gives its value on.
-    fn keep<T: Copy>(&mut self, title: String, sized: Result<Sized<T>, NoSize>, told: impl Fn(T) -> String) -> Option<T> {
+    fn keep<T: Copy>(
+        &mut self,
+        title: String,
+        sized: Result<Sized<T>, NoSize>,
+        told: impl Fn(T) -> String,
+    ) -> Option<T> {
         match sized {
             Ok(sized) => {
                 let result = Ok(told(sized.value));
@@ -128,7 +133,12 @@ impl Draft<'_, '_> {
                     NoSize::Refused(refused) => format!("{refused}; {}", refused.hint()),
                     other => other.to_string(),
                 };
-                self.lines.push(SizeLine { title, result: Err(why), workings: Vec::new(), notes: Vec::new() });
+                self.lines.push(SizeLine {
+                    title,
+                    result: Err(why),
+                    workings: Vec::new(),
+                    notes: Vec::new(),
+                });
                 None
             }
         }
@@ -163,7 +173,9 @@ impl Draft<'_, '_> {
                 self.keep(format!("grounded conductor, {word}"), grounded, |one| one.to_string());
             }
             let jumper = size::bonding_jumper(law, service, Metal::Copper);
-            self.keep(format!("main bonding jumper, copper, for {word} service conductors"), jumper, |one| one.to_string());
+            self.keep(format!("main bonding jumper, copper, for {word} service conductors"), jumper, |one| {
+                one.to_string()
+            });
             for (electrode, what) in [
                 (Electrode::General, "to a water pipe or several electrodes"),
                 (Electrode::RodPipePlate, "to rods, pipes or plates alone"),
@@ -175,11 +187,18 @@ impl Draft<'_, '_> {
             }
             if site_has_outdoor_service(job) {
                 let ground = size::equipment_ground(law, rating_a, Metal::Copper, chosen.size, chosen.size);
-                let title = format!("equipment ground of the feeder from the outdoor service disconnect, copper, {word} feeder");
+                let title = format!(
+                    "equipment ground of the feeder from the outdoor service disconnect, copper, {word} feeder"
+                );
                 self.keep(title, ground, |one| one.to_string());
             }
-            let length = wish.length_ft.or(job.installation.service.entrance_length.map(|length| length.feet()));
-            let amps = all.of_service().filter_map(|row| row.sheet.as_ref().ok()).map(|sheet| sheet.amps).reduce(f64::max);
+            let length =
+                wish.length_ft.or(job.installation.service.entrance_length.map(|length| length.feet()));
+            let amps = all
+                .of_service()
+                .filter_map(|row| row.sheet.as_ref().ok())
+                .map(|sheet| sheet.amps)
+                .reduce(f64::max);
             match (length, amps, super::premises::system(job)) {
                 (Some(length_ft), Some(amps), Some(system)) => {
                     let wire = (chosen.size, metal, Raceway::Nonmagnetic);
@@ -195,7 +214,8 @@ impl Draft<'_, '_> {
                 )),
             }
             for (fastener, what) in [(Fastener::SlotLarge, "slotted"), (Fastener::HexOther, "hex")] {
-                let title = format!("torque of {what} lugs for {}, {word}, where the label is gone", chosen.size);
+                let title =
+                    format!("torque of {what} lugs for {}, {word}, where the label is gone", chosen.size);
                 let torque = size::torque(law, chosen.size, fastener);
                 self.keep(title, torque, |one| format!("{one:.0} lb-in"));
             }
@@ -261,7 +281,9 @@ impl Draft<'_, '_> {
             let title = format!("feeder of panel {}, {rating_a:.0} A, {}", panel.id, metal_word(metal));
             let Some(chosen) = self.keep(title, put, |one| one.size.to_string()) else { continue };
             let ground = size::equipment_ground(self.law, rating_a, metal, chosen.size, chosen.size);
-            self.keep(format!("equipment ground of the feeder of panel {}", panel.id), ground, |one| one.to_string());
+            self.keep(format!("equipment ground of the feeder of panel {}", panel.id), ground, |one| {
+                one.to_string()
+            });
         }
     }
 
@@ -274,7 +296,11 @@ impl Draft<'_, '_> {
                 continue;
             }
             let Some(amps) = item.rating.as_ref().and_then(|rating| amps(rating, volts)) else {
-                self.questions.push(question(&item.name, "What does the nameplate say, in amperes or watts?", "its circuit is sized for it"));
+                self.questions.push(question(
+                    &item.name,
+                    "What does the nameplate say, in amperes or watts?",
+                    "its circuit is sized for it",
+                ));
                 continue;
             };
             // Vehicle supply runs for hours; what else does, a person must say.
@@ -286,8 +312,13 @@ impl Draft<'_, '_> {
             let metal = wish.metal.unwrap_or(Metal::Copper);
             // Terminals of small circuits are taken at 60 °C: their mark is not known.
             let put = Conditions { terminals: wish.terminals, ..conditions(metal, wish) };
-            let title = format!("circuit of {}, {amps:.1} A{}", item.name, if continuous { ", continuous" } else { "" });
-            let Some(size) = self.keep(title, size::conductor(self.law, load, &put), |one| one.to_string()) else {
+            let title = format!(
+                "circuit of {}, {amps:.1} A{}",
+                item.name,
+                if continuous { ", continuous" } else { "" }
+            );
+            let Some(size) = self.keep(title, size::conductor(self.law, load, &put), |one| one.to_string())
+            else {
                 continue;
             };
             let Some(ampacity) = size::ampacity(self.law, size, &put, amps).ok() else { continue };
@@ -347,7 +378,13 @@ fn runs(job: &Job) -> Vec<Run> {
     let run = |conductor: &Conductor, length: Option<model::Length>| {
         let (size, metal, length) = (conductor.size?, conductor.metal?, length?);
         let known = !matches!(size, WireSize::Awg(16 | 18));
-        known.then(|| Run { size, metal, length_ft: length.feet(), n_parallel: 1, raceway: Raceway::Nonmagnetic })
+        known.then(|| Run {
+            size,
+            metal,
+            length_ft: length.feet(),
+            n_parallel: 1,
+            raceway: Raceway::Nonmagnetic,
+        })
     };
     let drop = run(&service.drop, service.drop_length);
     drop.into_iter().chain(run(&service.entrance, service.entrance_length)).collect()
