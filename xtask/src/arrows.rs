@@ -91,6 +91,7 @@ pub(crate) const CRATES: &[Crate] = &[
         outside: &[
             "comemo",
             "notosans",
+            "qrcode",
             "serde",
             "serde_json",
             "textwrap",
@@ -109,7 +110,7 @@ pub(crate) const CRATES: &[Crate] = &[
     Crate {
         name: "study",
         pure: true,
-        internal: &["model", "record", "physics", "inference", "remedy", "papers"],
+        internal: &["model", "record", "codebook", "physics", "inference", "remedy", "papers"],
         outside: &["schemars", "serde", "serde_json", "thiserror"],
         ..NOTHING
     },

@@ -1,7 +1,7 @@
 //! What can be asked on the command line.
 
 use crate::command::{
-    assess, backup, check, demo, export, import, isolate, moving, papers, restore, schema, serve,
+    asks, assess, backup, check, demo, editions, export, import, isolate, load, meter, moving, papers, restore, schema, serve, sizes,
 };
 use clap::{Args, Parser, Subcommand};
 use model::Date;
@@ -79,6 +79,11 @@ pub(crate) enum Command {
     Papers(papers::PapersArgs),
     Isolate(isolate::IsolateArgs),
     Move(moving::MoveArgs),
+    Load(load::LoadArgs),
+    Sizes(sizes::SizesArgs),
+    Asks(asks::AsksArgs),
+    Editions(editions::EditionsArgs),
+    Meter(meter::MeterArgs),
     Schema(schema::SchemaArgs),
     Serve(serve::ServeArgs),
     Backup(backup::BackupArgs),

@@ -2,6 +2,7 @@
 
 use crate::failure::Failure;
 use anstream::{AutoStream, ColorChoice};
+use std::cell::Cell;
 use std::io::{self, BufWriter, IsTerminal, Stdout, Write};
 use std::time::{Duration, Instant};
 
@@ -43,6 +44,42 @@ impl Screen {
     /// Shows what was written so far.
     pub(crate) fn finish(&mut self) -> Result<(), Failure> {
         Ok(self.out.flush()?)
+    }
+}
+
+/// Progress of a file that is read, on standard error: only on a terminal, only when it takes long.
+pub(crate) struct Bytes {
+    shown: bool,
+    since: Instant,
+    total: Option<u64>,
+    /// Last percent or megabyte that was told, so that a terminal is not flooded.
+    last: Cell<u64>,
+}
+
+impl Bytes {
+    pub(crate) fn of(total: Option<u64>) -> Self {
+        Bytes { shown: io::stderr().is_terminal(), since: Instant::now(), total, last: Cell::new(u64::MAX) }
+    }
+
+    /// Says how much is read.
+    pub(crate) fn done(&self, bytes: u64) {
+        if !self.shown || self.since.elapsed() <= LONG {
+            return;
+        }
+        let (step, unit) = match self.total {
+            Some(total) if 0 < total => (bytes * 100 / total, "%"),
+            _ => (bytes / 1_000_000, " MB"),
+        };
+        if self.last.replace(step) != step {
+            eprint!("\r{step}{unit} read");
+        }
+    }
+
+    /// Ends the line, where one was begun.
+    pub(crate) fn end(&self) {
+        if self.last.get() != u64::MAX {
+            eprintln!();
+        }
     }
 }
 

@@ -108,23 +108,58 @@ impl Profile {
         let mut adopted: Vec<Adopted> = vec![];
         for entry in form.adopted {
             let Some(from) = crate::book::day(file, &entry.from, &mut bad) else { continue };
-            if adopted.last().is_some_and(|last| from <= last.from || entry.edition <= last.edition) {
-                bad.push(BadData::AdoptionOrder { edition: entry.edition.year() });
-            }
-            blank(&form.name, "document", &entry.document, &mut bad);
             adopted.push(Adopted { edition: entry.edition, from, document: entry.document });
-        }
-        if adopted.is_empty() {
-            bad.push(BadData::Blank { file: file.to_owned(), id: form.name.clone(), field: "adopted" });
         }
         let mut amendments: Vec<Amendment> = vec![];
         for entry in form.amendment {
-            blank(&entry.rule, "document", &entry.document, &mut bad);
-            blank(&entry.rule, "section", &entry.section, &mut bad);
             if entry.value.is_some() == entry.absent {
                 let edition = entry.amends.year();
                 bad.push(BadData::NoValue { file: file.to_owned(), id: entry.rule.clone(), edition });
             }
+            let Some(from) = crate::book::day(file, &entry.from, &mut bad) else { continue };
+            amendments.push(Amendment {
+                rule: entry.rule,
+                amends: entry.amends,
+                from,
+                value: entry.value,
+                document: entry.document,
+                section: entry.section,
+                note: entry.note,
+            });
+        }
+        match Profile::of(book, form.name, form.invented, adopted, amendments) {
+            Ok(profile) if bad.is_empty() => Ok(profile),
+            Ok(_) => Err(bad),
+            Err(more) => {
+                bad.extend(more);
+                Err(bad)
+            }
+        }
+    }
+
+    /// A profile from its parts; reports every mistake: editions out of order, amendments of nothing.
+    pub fn of(
+        book: &Book,
+        name: String,
+        invented: bool,
+        adopted: Vec<Adopted>,
+        amendments: Vec<Amendment>,
+    ) -> Result<Profile, Vec<BadData>> {
+        let file = "adoption profile";
+        let mut bad = vec![];
+        for (idx, entry) in adopted.iter().enumerate() {
+            let before = idx.checked_sub(1).map(|idx| &adopted[idx]);
+            if before.is_some_and(|last| entry.from <= last.from || entry.edition <= last.edition) {
+                bad.push(BadData::AdoptionOrder { edition: entry.edition.year() });
+            }
+            blank(&name, "document", &entry.document, &mut bad);
+        }
+        if adopted.is_empty() {
+            bad.push(BadData::Blank { file: file.to_owned(), id: name.clone(), field: "adopted" });
+        }
+        for (idx, entry) in amendments.iter().enumerate() {
+            blank(&entry.rule, "document", &entry.document, &mut bad);
+            blank(&entry.rule, "section", &entry.section, &mut bad);
             match book.rules.get(&entry.rule) {
                 None => {
                     let id = entry.rule.clone();
@@ -141,29 +176,15 @@ impl Profile {
             if !adopted.iter().any(|adopted| adopted.edition == entry.amends) {
                 bad.push(BadData::AmendsNothing { rule: entry.rule.clone(), edition: entry.amends.year() });
             }
-            let Some(from) = crate::book::day(file, &entry.from, &mut bad) else { continue };
             // Two that hold at once are an error, not a silent winner.
-            if amendments
-                .iter()
-                .any(|other| other.rule == entry.rule && other.amends == entry.amends && other.from == from)
-            {
+            let same = |other: &Amendment| {
+                other.rule == entry.rule && other.amends == entry.amends && other.from == entry.from
+            };
+            if amendments[..idx].iter().any(same) {
                 bad.push(BadData::Twice { file: file.to_owned(), id: entry.rule.clone() });
             }
-            amendments.push(Amendment {
-                rule: entry.rule,
-                amends: entry.amends,
-                from,
-                value: entry.value,
-                document: entry.document,
-                section: entry.section,
-                note: entry.note,
-            });
         }
-        if bad.is_empty() {
-            Ok(Profile { name: form.name, invented: form.invented, adopted, amendments })
-        } else {
-            Err(bad)
-        }
+        if bad.is_empty() { Ok(Profile { name, invented, adopted, amendments }) } else { Err(bad) }
     }
 
     /// The code that holds here on a day, as a rule the day of the permit application.

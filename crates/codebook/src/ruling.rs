@@ -82,7 +82,7 @@ impl<T> Ruling<T> {
             Standing::FromMemory | Standing::Reported => model::Standing::FromMemory,
         };
         let place = match &self.standing {
-            Standing::Confirmed { .. } => format!("{}, {}", self.section, self.standing),
+            Standing::Confirmed { .. } | Standing::Local => format!("{}, {}", self.section, self.standing),
             Standing::Published if self.line < self.edition => {
                 format!("{}, line of {}", self.section, self.line)
             }

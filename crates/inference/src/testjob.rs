@@ -7,6 +7,7 @@ use model::job::{Complaint, ComplaintKind, Exposure, Job};
 use model::load::LoadState;
 use model::panel::{Bus, Cabinet, Feed, HalfWidth, Panel, Section};
 use model::place::Place;
+use model::premises::Premises;
 use model::{Current, FactId, Leg, PanelId, SectionId, Slot, Space, System, Temperature, Voltage};
 use model::{Date, DateTime};
 
@@ -74,6 +75,11 @@ pub(crate) fn bare(n_spaces: u16, breakers: Vec<Breaker>) -> Job {
         cuts: Vec::new(),
         sources: Vec::new(),
         proofs: Vec::new(),
+        premises: Premises::default(),
+        interims: Vec::new(),
+        promises: Vec::new(),
+        kept: Vec::new(),
+        doubts: Vec::new(),
     }
 }
 

@@ -6,6 +6,8 @@ use crate::installation::Installation;
 use crate::isolation::{HandleMove, Proof, SourceLook, UtilityCut};
 use crate::joint::JointId;
 use crate::load::LoadState;
+use crate::plan::{Doubt, Interim, Kept, Promise};
+use crate::premises::Premises;
 use jiff::civil::{Date, DateTime};
 
 /// What the caller complains of.
@@ -176,8 +178,12 @@ pub struct Work {
     pub words: String,
     /// Slots it touched.
     pub slots: Vec<Slot>,
+    /// Slots to which the circuit was moved. A move is always a stop-gap.
+    pub moved_to: Vec<Slot>,
     /// For a stop-gap: the day it expires. A stop-gap without one cannot be recorded.
     pub expires: Option<Date>,
+    /// For a stop-gap: the day on which it is looked at again. Only old records lack it.
+    pub recheck: Option<Date>,
 }
 
 /// What was found at a joint when it was opened, proven dead.
@@ -245,6 +251,8 @@ pub struct Job {
     pub complaints: Vec<Complaint>,
     /// What is wired there.
     pub installation: Installation,
+    /// The adopted code, the dwelling, and what else the code book asks.
+    pub premises: Premises,
     /// Load states, in order of time.
     pub load_states: Vec<LoadState>,
     /// Observations, in order of time.
@@ -265,4 +273,12 @@ pub struct Job {
     pub sources: Vec<SourceLook>,
     /// Proofs of absence of voltage, in order of time.
     pub proofs: Vec<Proof>,
+    /// Plans until the replacement, in order of time; the last one counts.
+    pub interims: Vec<Interim>,
+    /// Promises, in order of time.
+    pub promises: Vec<Promise>,
+    /// What was done of what is due, in order of time.
+    pub kept: Vec<Kept>,
+    /// Entries that could not be used and may speak against a dead part, in order of time.
+    pub doubts: Vec<Doubt>,
 }

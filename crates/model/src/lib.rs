@@ -5,11 +5,13 @@
 //! `record`. Quantities carry a type or a unit in their name. See `ARCHITECTURE.md` for how the crates hang
 //! together.
 
+pub mod adoption;
 pub mod advice;
 pub mod assessment;
 pub mod breaker;
 pub mod cite;
 pub mod conductor;
+pub mod dwelling;
 pub mod evidence;
 pub mod id;
 pub mod installation;
@@ -20,8 +22,11 @@ pub mod load;
 pub mod moving;
 pub mod panel;
 pub mod place;
+pub mod plan;
+pub mod premises;
 pub mod quantity;
 pub mod service;
+pub mod site;
 pub mod system;
 pub mod working;
 

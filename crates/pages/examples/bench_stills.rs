@@ -76,6 +76,7 @@ fn context(view: &JobView, light: Light) -> Context<'_> {
         job: Some(view),
         devices: &[],
         invitation: None,
+        policy: policy(),
     }
 }
 
@@ -113,4 +114,10 @@ fn view() -> Result<JobView, Box<dyn std::error::Error>> {
     let assessment = study::assess(&job, &study::Settings::on(date(2025, 11, 18)))?;
     let judged = Judged::Done { assessment: Box::new(assessment), current: true };
     Ok(JobView { name: job.id.clone(), facts: reading.facts, settled, revision: 1, judged })
+}
+
+/// The policy of an invented shop.
+fn policy() -> &'static study::Policy {
+    static POLICY: std::sync::OnceLock<study::Policy> = std::sync::OnceLock::new();
+    POLICY.get_or_init(study::Policy::standard)
 }

@@ -52,6 +52,7 @@ fn main() -> std::io::Result<()> {
             job: None,
             devices: &devices,
             invitation: Some(&invitation),
+            policy: policy(),
         };
         for (name, route, query) in &stills {
             let cx = Context { job: route.job().map(|_| &view), ..cx };
@@ -138,4 +139,10 @@ fn invitation(now: DateTime) -> Invitation {
         qr_svg: "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\"><path d=\"M1 1h3v3h-3zM5 1h3v3h-3zM1 5h3v3h-3zM5 5h1v1h-1zM7 7h1v1h-1z\"/></svg>".to_owned(),
         expires: now,
     }
+}
+
+/// The policy of an invented shop.
+fn policy() -> &'static study::Policy {
+    static POLICY: std::sync::OnceLock<study::Policy> = std::sync::OnceLock::new();
+    POLICY.get_or_init(study::Policy::standard)
 }

@@ -31,6 +31,8 @@ pub struct Context<'a> {
     pub devices: &'a [Device],
     /// An invitation just made, for the page of devices.
     pub invitation: Option<&'a Invitation>,
+    /// The shop's policy.
+    pub policy: &'a study::Policy,
 }
 
 impl<'a> Context<'a> {

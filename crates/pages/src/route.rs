@@ -107,6 +107,12 @@ entry_kinds! {
     Source = "source";
     /// A test for absence of voltage.
     Proof = "proof";
+    /// The plan until the replacement.
+    Interim = "interim";
+    /// A promise.
+    Promise = "promise";
+    /// Something due was done.
+    Kept = "kept";
     /// Facts taken back.
     TakeBack = "take-back";
 }

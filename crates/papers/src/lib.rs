@@ -5,6 +5,7 @@
 //! rule, reads a clock or a file: equal input gives equal bytes.
 
 mod chance;
+mod chart;
 mod clean;
 pub mod drawing;
 mod letter;
@@ -13,17 +14,25 @@ mod number;
 pub mod page;
 #[cfg(feature = "pdf")]
 mod pdf;
+mod permit;
 mod phrases;
+mod plan;
 mod svg;
 mod technical;
 mod terms;
 pub mod text;
 mod width;
 
+pub use chart::{DayBar, MeterChart, PeakDay, meter_svg};
 pub use drawing::{Audience, panel_svg};
 pub use letter::owner_letter;
 pub use mark::{Mark, Marks};
 pub use page::Paper;
 #[cfg(feature = "pdf")]
 pub use pdf::{Fonts, PaperError};
+pub use permit::{
+    LoadPaper, MethodFigures, MethodRow, OneLine, OpenQuestion, PermitHead, SizeRow, Stage, Symbol, Wire,
+    load_sheet, one_line_paper, one_line_svg,
+};
+pub use plan::{CrewSheet, Language, PlanWords, StepState, crew_sheet, owner_sheet, step_svg, stop_gap_tag};
 pub use technical::technical_record;

@@ -23,10 +23,33 @@ pub struct Paper {
     pub page_of: String,
     /// At most this many pages, where the form promises it.
     pub max_pages: Option<usize>,
+    /// What it is printed on.
+    pub sheet: Sheet,
     /// Size of the body text, points.
     pub text_size_pt: f64,
     /// Content.
     pub body: Vec<Node>,
+}
+
+/// What a paper is printed on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Sheet {
+    /// US Letter.
+    #[default]
+    Letter,
+    /// A label of four by six inches.
+    Label,
+}
+
+impl Sheet {
+    /// Width of the text, points.
+    pub const fn text_width_pt(self) -> f64 {
+        match self {
+            Sheet::Letter => 504.0,
+            Sheet::Label => 260.0,
+        }
+    }
 }
 
 /// A part of a paper.

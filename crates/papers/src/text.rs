@@ -241,6 +241,7 @@ mod tests {
             foot: "foot".into(),
             page_of: String::new(),
             max_pages: None,
+            sheet: crate::page::Sheet::Letter,
             text_size_pt: 10.0,
             body,
         }

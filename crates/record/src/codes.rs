@@ -95,5 +95,7 @@ pub const CODES: &[(&str, Severity, &str)] = &[
     ("future-date", Error, "A day after today."),
     ("before-opened", Warning, "A reading from before the job was opened."),
     ("stop-gap-without-expiry", Error, "A stop-gap without a day on which it expires."),
-    ("expires-too-soon", Error, "A stop-gap that expires on the day of the work or before."),
+    ("stop-gap-without-recheck", Error, "A stop-gap without a day on which it is looked at again."),
+    ("expires-too-soon", Error, "A stop-gap, plan or promise that ends on the day it was made or before."),
+    ("recheck-outside", Error, "A recheck on the day of the work or before, or after the last day."),
 ];

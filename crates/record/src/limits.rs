@@ -71,3 +71,19 @@ pub const ELECTRODE_OHM: Plausible = (0.01, 10_000.0);
 pub const YEAR: (i16, i16) = (1890, 2200);
 /// A pole listed as unloaded that carries more than this contradicts itself, A.
 pub const UNLOADED_A_MAX: f64 = 0.5;
+/// Floor area of a dwelling or a part of it, square feet.
+pub const FLOOR_FT2: Plausible = (0.0, 100_000.0);
+/// Most small-appliance or laundry circuits of a dwelling.
+pub const CIRCUITS_MAX: u32 = 100;
+/// Greatest demand of a dwelling's service, kW.
+pub const DEMAND_KW: Plausible = (0.0, 400.0);
+/// Power factor of a dwelling.
+pub const POWER_FACTOR: Plausible = (0.5, 1.0);
+/// Length of a new piece of circuit, or distance of two rods, ft.
+pub const EXTENSION_FT: Plausible = (0.0, 2_000.0);
+/// Height, width or depth about a panel, in.
+pub const HEIGHT_IN: Plausible = (0.0, 600.0);
+/// Fault current at a dwelling, or a rating for it, A.
+pub const FAULT_A: Plausible = (100.0, 200_000.0);
+/// Number that a place puts into a rule.
+pub const AMENDED: Plausible = (0.0, 1_000_000.0);

@@ -4,6 +4,7 @@
 //! and every option, open or refused, come out. Thresholds, prices and hours are data of the policy; what may never
 //! be advised (pulling a breaker off a live stab) is not.
 
+pub mod board;
 mod caution;
 mod condition;
 pub mod gate;
@@ -12,6 +13,7 @@ mod house;
 mod isolation;
 mod moving;
 mod option;
+pub mod plan;
 mod policy;
 #[cfg(test)]
 mod sample;
@@ -20,9 +22,11 @@ pub mod triage;
 mod verdict;
 pub mod words;
 
+pub use board::board;
 pub use gate::{allowed, gate};
 pub use isolation::{NoSuchPart, isolate, live_parts};
 pub use moving::{NotMovable, moves};
+pub use plan::{PlanDraft, propose};
 pub use policy::{Policy, PolicyError, PolicyProblem};
 pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 

@@ -13,6 +13,7 @@ use model::job::{ComplaintKind, Exposure, Job};
 use model::joint::joints;
 use model::panel::{Bus, Cabinet, Feed, HalfWidth, Panel, Section};
 use model::place::Place;
+use model::premises::Premises;
 use model::quantity::{Current, Voltage};
 use model::service::Service;
 use model::system::{Leg, System};
@@ -157,6 +158,11 @@ impl Sample {
             cuts: Vec::new(),
             sources: Vec::new(),
             proofs: Vec::new(),
+            premises: Premises::default(),
+            interims: Vec::new(),
+            promises: Vec::new(),
+            kept: Vec::new(),
+            doubts: Vec::new(),
         };
         Sample { job, joints, supply: Vec::new(), causes: Vec::new() }
     }
@@ -227,6 +233,11 @@ impl Sample {
         self
     }
 
+    /// What was found.
+    pub(crate) fn findings(&self) -> Findings<'_> {
+        Findings { joints: &self.joints, supply: &self.supply, causes: &self.causes, next_checks: &[] }
+    }
+
     /// The decision under the standard policy.
     pub(crate) fn decide(&self) -> Decision {
         self.decide_under(&Policy::standard())
@@ -234,9 +245,7 @@ impl Sample {
 
     /// The decision under a policy.
     pub(crate) fn decide_under(&self, policy: &Policy) -> Decision {
-        let findings =
-            Findings { joints: &self.joints, supply: &self.supply, causes: &self.causes, next_checks: &[] };
-        decide(&self.job, &findings, policy)
+        decide(&self.job, &self.findings(), policy)
     }
 }
 

@@ -4,8 +4,10 @@
 
 mod assess;
 mod chance;
+pub mod code;
 mod isolation;
 pub mod json;
+mod plan;
 mod print;
 mod round;
 #[cfg(test)]
@@ -17,9 +19,10 @@ pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
 pub use chance::in_words;
 pub use inference::Warm;
 pub use isolation::{closed, gate, isolation, moves};
-pub use papers::{Mark, Marks};
+pub use papers::{Mark, Marks, PlanWords, StepState, step_svg};
+pub use plan::{NotProven, board, not_proven, propose_plan};
 pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
 pub use remedy::gate::{allowed, closed_by};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
-pub use remedy::{NoSuchPart, NotMovable};
+pub use remedy::{NoSuchPart, NotMovable, PlanDraft};
 pub use settings::{Settings, StudyError};

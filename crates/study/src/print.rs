@@ -1,8 +1,9 @@
-//! The papers of a job: owner's letter, technical record, drawings.
+//! The papers of a job: owner's letter, technical record, tag, owner's and crew's sheet, drawings.
 
 use crate::settings::StudyError;
 use model::PanelId;
 use model::assessment::Assessment;
+use model::isolation::IsolationGoal;
 use model::job::Job;
 use papers::{Audience, Paper};
 
@@ -32,13 +33,13 @@ impl Press {
     }
 
     #[cfg(feature = "pdf")]
-    fn pdf(&self, job: &Job, paper: &Paper) -> Result<Option<Vec<u8>>, StudyError> {
+    pub(crate) fn pdf(&self, job: &Job, paper: &Paper) -> Result<Option<Vec<u8>>, StudyError> {
         let set = paper.pdf(&self.fonts);
         set.map(Some).map_err(|source| StudyError::Paper { job: job.id.clone(), source })
     }
 
     #[cfg(not(feature = "pdf"))]
-    fn pdf(&self, _: &Job, _: &Paper) -> Result<Option<Vec<u8>>, StudyError> {
+    pub(crate) fn pdf(&self, _: &Job, _: &Paper) -> Result<Option<Vec<u8>>, StudyError> {
         Ok(None)
     }
 }
@@ -49,14 +50,43 @@ impl Default for Press {
     }
 }
 
-/// The papers of an assessed job: the owner's letter and the technical record as PDF (with the feature `pdf`) and as
-/// text, the drawing of each panel as SVG. Equal input gives equal bytes.
+/// Every paper of an assessed job that is words: letter, record, and what bridges the time. `address` is that of the
+/// record, for the code on the tag.
+fn all(job: &Job, assessment: &Assessment, address: Option<&str>) -> Vec<Paper> {
+    let mut all = vec![papers::owner_letter(job, assessment), papers::technical_record(job, assessment)];
+    let plan = job.interims.last();
+    all.extend(papers::stop_gap_tag(job, plan, address));
+    if let Some(plan) = plan {
+        all.extend(papers::Language::ALL.map(|language| papers::owner_sheet(job, plan, language)));
+    }
+    let isolation = crate::isolation(job, &IsolationGoal::Everything).ok();
+    let parts: Vec<_> = crate::gate(job, None).parts.into_iter().map(|entry| entry.part).collect();
+    let not_proven: Vec<_> = crate::not_proven(job).into_iter().map(|one| one.fact).collect();
+    all.push(papers::crew_sheet(&papers::CrewSheet {
+        job,
+        plan,
+        isolation: isolation.as_ref(),
+        parts: &parts,
+        not_proven: &not_proven,
+        day: assessment.day,
+    }));
+    all
+}
+
+/// The papers of an assessed job: the owner's letter, the technical record, what bridges the time until the replacement
+/// as PDF (with the feature `pdf`) and as text, the drawing of each panel as SVG. Equal input gives equal bytes.
+/// `address` is that of the record, for the code on the tag; without one the tag carries the mark of the job.
 ///
 /// # Errors
 /// Where the typesetter refuses a paper.
-pub fn papers(job: &Job, assessment: &Assessment, press: &Press) -> Result<Vec<Document>, StudyError> {
+pub fn papers(
+    job: &Job,
+    assessment: &Assessment,
+    press: &Press,
+    address: Option<&str>,
+) -> Result<Vec<Document>, StudyError> {
     let mut documents = Vec::new();
-    for paper in [papers::owner_letter(job, assessment), papers::technical_record(job, assessment)] {
+    for paper in all(job, assessment, address) {
         if let Some(bytes) = press.pdf(job, &paper)? {
             documents.push(Document { file_name: format!("{}.pdf", paper.file_name), bytes });
         }
@@ -70,7 +100,7 @@ pub fn papers(job: &Job, assessment: &Assessment, press: &Press) -> Result<Vec<D
     Ok(documents)
 }
 
-/// One of the files of [`papers`], by its name, without setting the others. `None` where there is no such file.
+/// One of the files of [`papers()`], by its name, without setting the others. `None` where there is no such file.
 ///
 /// # Errors
 /// Where the typesetter refuses the paper.
@@ -78,6 +108,7 @@ pub fn paper(
     job: &Job,
     assessment: &Assessment,
     press: &Press,
+    address: Option<&str>,
     file_name: &str,
 ) -> Result<Option<Document>, StudyError> {
     let document = |bytes| Document { file_name: file_name.to_owned(), bytes };
@@ -86,17 +117,14 @@ pub fn paper(
         return Ok(Some(document(panel_drawing(job, Some(assessment), &panel.id).into_bytes())));
     }
     let Some((stem, extension)) = file_name.rsplit_once('.') else { return Ok(None) };
-    for make in [papers::owner_letter, papers::technical_record] {
-        let paper = make(job, assessment);
-        if paper.file_name == stem {
-            return Ok(match extension {
-                "pdf" => press.pdf(job, &paper)?.map(document),
-                "txt" => Some(document(paper.text().into_bytes())),
-                _ => None,
-            });
-        }
-    }
-    Ok(None)
+    let Some(paper) = all(job, assessment, address).into_iter().find(|paper| paper.file_name == stem) else {
+        return Ok(None);
+    };
+    Ok(match extension {
+        "pdf" => press.pdf(job, &paper)?.map(document),
+        "txt" => Some(document(paper.text().into_bytes())),
+        _ => None,
+    })
 }
 
 /// The drawing of a panel for a technician, as SVG: of its breakers alone, or with the conditions of its joints.
@@ -108,10 +136,10 @@ fn drawing_name(job: &Job, panel: &PanelId) -> String {
     format!("{}.svg", file_stem(&format!("{}-panel-{panel}", job.id)))
 }
 
-/// Names of the files that [`papers`] gives, in its order, without setting any.
+/// Names of the files that [`papers()`] gives, in its order, without setting any.
 pub fn paper_names(job: &Job, assessment: &Assessment) -> Vec<String> {
     let mut names = Vec::new();
-    for paper in [papers::owner_letter(job, assessment), papers::technical_record(job, assessment)] {
+    for paper in all(job, assessment, None) {
         if cfg!(feature = "pdf") {
             names.push(format!("{}.pdf", paper.file_name));
         }
@@ -138,11 +166,11 @@ mod tests {
         let settings = Settings { n_sweeps: 40, ..Settings::on(DAY) };
         let assessment = crate::assess(&job, &settings).expect("the job can be judged");
         let press = Press::new();
-        let all = papers(&job, &assessment, &press).expect("the sample can be set");
+        let all = papers(&job, &assessment, &press, None).expect("the sample can be set");
         let names: Vec<String> = all.iter().map(|document| document.file_name.clone()).collect();
         assert_eq!(paper_names(&job, &assessment), names);
         for document in all {
-            let one = paper(&job, &assessment, &press, &document.file_name).expect("as above");
+            let one = paper(&job, &assessment, &press, None, &document.file_name).expect("as above");
             assert_eq!(one, Some(document));
         }
         for name in [
@@ -152,7 +180,7 @@ mod tests {
             "x.svg",
             &names[0].replace(".pdf", ".docx").replace(".txt", ".md"),
         ] {
-            assert_eq!(paper(&job, &assessment, &press, name).expect("as above"), None, "{name}");
+            assert_eq!(paper(&job, &assessment, &press, None, name).expect("as above"), None, "{name}");
         }
         assert!(panel_drawing(&job, None, &job.installation.panels[0].id).starts_with("<svg"));
     }

@@ -110,7 +110,7 @@ fn judged(settled: &Settled) -> bool {
     // The typesetter is left out: it sets what the text holds, and takes seconds for each.
     let press = Press::new();
     for name in paper_names(job, &assessment).iter().filter(|name| !name.ends_with(".pdf")) {
-        let made = paper(job, &assessment, &press, name).expect("a paper");
+        let made = paper(job, &assessment, &press, None, name).expect("a paper");
         assert!(made.is_some_and(|made| !made.bytes.is_empty()), "{name}");
     }
     for panel in &job.installation.panels {

@@ -56,6 +56,7 @@ pub(crate) struct Inner {
     pub(crate) store: Store,
     pub(crate) setup: Setup,
     pub(crate) hosts: Hosts,
+    pub(crate) policy: Arc<study::Policy>,
     pub(crate) tries: Buckets,
     pub(crate) members: Members,
     pub(crate) views: Views,
@@ -89,6 +90,7 @@ impl Bench {
         let (closing, _) = watch::channel(false);
         let inner = Inner {
             hosts: Hosts::new(&setup.names),
+            policy: Arc::new(setup.settings.policy.clone()),
             tries: Buckets::new(Instant::now()),
             members: Members::default(),
             views: Views::default(),
@@ -115,6 +117,11 @@ impl Bench {
     /// Ends all open streams, so that the server can stop.
     pub fn close(&self) {
         self.inner.closing.send_replace(true);
+    }
+
+    /// The shop's policy.
+    pub(crate) fn policy(&self) -> Arc<study::Policy> {
+        Arc::clone(&self.inner.policy)
     }
 
     /// The day that judgements are made for.

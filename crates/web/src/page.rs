@@ -26,6 +26,7 @@ pub(crate) struct Ground {
     pub(crate) job: Option<Arc<JobView>>,
     pub(crate) devices: Vec<Device>,
     pub(crate) invitation: Option<Invitation>,
+    policy: Arc<study::Policy>,
 }
 
 impl Ground {
@@ -49,6 +50,7 @@ impl Ground {
             job: None,
             devices: Vec::new(),
             invitation: None,
+            policy: bench.policy(),
         };
         if let Some(job) = route.job() {
             ground.job = Some(bench.view(job).await?);
@@ -74,6 +76,7 @@ impl Ground {
             job: self.job.as_deref(),
             devices: &self.devices,
             invitation: self.invitation.as_ref(),
+            policy: &self.policy,
         }
     }
 }

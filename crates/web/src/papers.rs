@@ -7,6 +7,7 @@ use axum::http::HeaderValue;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY, CONTENT_TYPE, X_FRAME_OPTIONS};
 use axum::response::{IntoResponse, Response};
 use model::Date;
+use pages::Route;
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, LazyLock};
@@ -76,11 +77,13 @@ impl Bench {
         if let Some(kept) = kept.get(job).filter(|kept| kept.of == of) {
             return Ok(Arc::clone(&kept.documents));
         }
+        let route = Route::Bench(job.to_owned());
+        let address = format!("{}{route}", self.inner.setup.address);
         let set = move || {
             let (Some(job), Some(assessment)) = (&view.settled.job, view.judged.assessment()) else {
                 return Ok(None);
             };
-            study::papers(job, assessment, &PRESS).map(Some)
+            study::papers(job, assessment, &PRESS, Some(&address)).map(Some)
         };
         let set = tokio::task::spawn_blocking(|| catch_unwind(AssertUnwindSafe(set))).await;
         let documents = match set {

@@ -95,7 +95,7 @@ impl Served {
     pub async fn until_told_to_stop(mut self) -> Result<(), ServeError> {
         let mut tasks = std::mem::take(&mut self.tasks);
         let failed = tokio::select! {
-            () = self.told.to_stop() => None,
+            () = self.told.stop_asked() => None,
             (ended, _, _) = futures_util::future::select_all(&mut tasks) => Some(ended),
         };
         self.tasks = tasks;
@@ -175,7 +175,7 @@ impl Told {
         Ok(Told {})
     }
 
-    async fn to_stop(&mut self) {
+    async fn stop_asked(&mut self) {
         #[cfg(unix)]
         futures_util::future::select_all(self.signals.iter_mut().map(|signal| Box::pin(signal.recv()))).await;
         #[cfg(not(unix))]

@@ -1,17 +1,23 @@
 //! The commands, one file each: arguments whose doc comment is the manual, and `run`.
 
+pub(crate) mod asks;
 pub(crate) mod assess;
 pub(crate) mod backup;
 pub(crate) mod check;
+pub(crate) mod code;
 pub(crate) mod demo;
+pub(crate) mod editions;
 pub(crate) mod export;
 pub(crate) mod import;
 pub(crate) mod isolate;
+pub(crate) mod load;
+pub(crate) mod meter;
 pub(crate) mod moving;
 pub(crate) mod papers;
 pub(crate) mod restore;
 pub(crate) mod schema;
 pub(crate) mod serve;
+pub(crate) mod sizes;
 
 use crate::args::{Cli, Command};
 use crate::failure::{Ending, Failure};
@@ -30,6 +36,11 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Papers(args) => papers::run(args, global, screen),
         Command::Isolate(args) => isolate::run(args, global, screen),
         Command::Move(args) => moving::run(args, global, screen),
+        Command::Load(args) => load::run(args, global, screen),
+        Command::Sizes(args) => sizes::run(args, global, screen),
+        Command::Asks(args) => asks::run(args, global, screen),
+        Command::Editions(args) => editions::run(args, global, screen),
+        Command::Meter(args) => meter::run(args, global, screen),
         Command::Schema(args) => schema::run(args, global, screen),
         Command::Serve(args) => serve::run(args, global, screen),
         Command::Backup(args) => backup::run(args, global, screen),

@@ -99,7 +99,7 @@ pub(crate) fn write(
 ) -> Result<Vec<PathBuf>, Failure> {
     fs::create_dir_all(folder).map_err(|source| Failure::Write { path: folder.to_path_buf(), source })?;
     let mut written = Vec::new();
-    for document in study::papers(job, assessment, press)? {
+    for document in study::papers(job, assessment, press, None)? {
         let path = folder.join(&document.file_name);
         fs::write(&path, &document.bytes).map_err(|source| Failure::Write { path: path.clone(), source })?;
         written.push(path);

@@ -5,11 +5,14 @@ use crate::failure::{Ending, Failure};
 use crate::screen::Screen;
 use clap::{Args, ValueEnum};
 use study::Policy;
+use study::code::{Book, Profile};
 
-/// Print the form of job files, of assessments, or the standard policy.
+/// Print the form of job files, of assessments, or a file of the shop to copy and change.
 ///
 /// `job` and `assessment` are JSON Schemas: editors use the first to help while a job file is written, programs use
-/// the second to read `assess --json`. `policy` is the standard policy as a commented file, to copy and change.
+/// the second to read `assess --json`. The others are commented files to copy and change: `policy` is the standard
+/// policy, `adoption` an example of what a place adopted, `refusals` what the code book refuses, where a person confirms
+/// what was read in the code.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -32,12 +35,24 @@ enum Form {
     Assessment,
     /// The standard policy.
     Policy,
+    /// Which edition a place adopted and what it changed; an invented city.
+    Adoption,
+    /// What the code book refuses, and what would enable it.
+    Refusals,
 }
 
 pub(crate) fn run(args: &SchemaArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
     let schema = match args.of {
         Form::Job => record::schema(),
         Form::Assessment => study::json::schema(),
+        Form::Adoption => {
+            screen.text(Profile::example_text())?;
+            return Ok(Ending::Fine);
+        }
+        Form::Refusals => {
+            screen.text(Book::refusals_text())?;
+            return Ok(Ending::Fine);
+        }
         Form::Policy => {
             screen.text(Policy::standard_text())?;
             return Ok(Ending::Fine);

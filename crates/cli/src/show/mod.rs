@@ -1,6 +1,7 @@
 //! An assessment as text for a terminal of 80 columns. It says everything without colour.
 
 mod advice;
+pub(crate) mod code;
 mod findings;
 mod layout;
 mod sketch;

@@ -7,182 +7,32 @@ use crate::rule;
 use crate::table::Tables;
 use model::System;
 
-/// Nameplate of an appliance, in the unit that it prints.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Rating {
-    /// Volt-amperes.
-    Va(f64),
-    /// Kilowatts, taken as kVA.
-    Kw(f64),
-    /// Amperes at a voltage.
-    Amps {
-        /// Current.
-        amps: f64,
-        /// Voltage of the nameplate.
-        volts: f64,
-    },
-    /// A motor, by the table of full-load currents.
-    Hp {
-        /// Horsepower as printed, for example `1/2`.
-        hp: String,
-        /// 115 or 230 V.
-        volts: f64,
-    },
-}
+pub use model::dwelling::{Item, Managed, Rating, Status, Use, Wires};
 
-impl Rating {
-    /// Volt-amperes, to a millionth, so that the unit of entry does not show in the last bit.
-    pub(crate) fn va(&self, tables: &Tables, subject: &str) -> Result<f64, BadInput> {
-        let va = match self {
-            Rating::Va(va) => *va,
-            Rating::Kw(kw) => kw * 1000.0,
-            Rating::Amps { amps, volts } => amps * volts,
-            Rating::Hp { hp, volts } => {
-                let row = tables.motors.iter().find(|row| row.hp == hp.trim());
-                let amps = match row {
-                    Some(row) if *volts == 115.0 => row.a_115v,
-                    Some(row) if *volts == 230.0 => row.a_230v,
-                    _ => {
-                        let (subject, hp) = (subject.to_owned(), hp.clone());
-                        return Err(BadInput::Motor { subject, hp, volts: *volts });
-                    }
-                };
-                amps * volts
-            }
-        };
-        let (least, most) = (0.0, 100_000.0);
-        if !(least..=most).contains(&va) {
-            return Err(BadInput::Range { subject: subject.to_owned(), value: va, unit: "VA", least, most });
+/// Volt-amperes of a nameplate, to a millionth, so that the unit of entry does not show in the last bit.
+pub(crate) fn va(rating: &Rating, tables: &Tables, subject: &str) -> Result<f64, BadInput> {
+    let va = match rating {
+        Rating::Va(va) => *va,
+        Rating::Kw(kw) => kw * 1000.0,
+        Rating::Amps { amps, volts } => amps * volts,
+        Rating::Hp { hp, volts } => {
+            let row = tables.motors.iter().find(|row| row.hp == hp.trim());
+            let amps = match row {
+                Some(row) if *volts == 115.0 => row.a_115v,
+                Some(row) if *volts == 230.0 => row.a_230v,
+                _ => {
+                    let (subject, hp) = (subject.to_owned(), hp.clone());
+                    return Err(BadInput::Motor { subject, hp, volts: *volts });
+                }
+            };
+            amps * volts
         }
-        Ok((va * 1e6).round() / 1e6)
+    };
+    let (least, most) = (0.0, 100_000.0);
+    if !(least..=most).contains(&va) {
+        return Err(BadInput::Range { subject: subject.to_owned(), value: va, unit: "VA", least, most });
     }
-
-    /// As printed in a working.
-    pub fn label(&self) -> String {
-        match self {
-            Rating::Va(va) => format!("{va} VA"),
-            Rating::Kw(kw) => format!("{kw} kW"),
-            Rating::Amps { amps, volts } => format!("{amps} A at {volts} V"),
-            Rating::Hp { hp, volts } => format!("{hp} hp at {volts} V"),
-        }
-    }
-}
-
-/// How a load is connected.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Wires {
-    /// Leg to neutral, 120 V.
-    LineToNeutral,
-    /// Leg to leg, no neutral.
-    LineToLine,
-    /// Both legs and the neutral.
-    Both,
-}
-
-/// Is it there, coming, or going?
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Status {
-    /// There and staying.
-    #[default]
-    Existing,
-    /// To be added.
-    Added,
-    /// To be taken out.
-    Removed,
-}
-
-/// What an appliance is, as far as the methods differ.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Use {
-    /// Range: cooktop and oven in one.
-    Range,
-    /// Wall oven.
-    WallOven,
-    /// Cooktop.
-    Cooktop,
-    /// Clothes dryer on a circuit of its own.
-    Dryer,
-    /// Any other appliance fastened in place, permanently connected or on a circuit of its own; a water heater too.
-    Appliance,
-    /// A motor permanently connected and no part of an appliance.
-    Motor,
-    /// Air conditioning.
-    Cooling,
-    /// Heat pump; the rating is that of the compressor.
-    HeatPump {
-        /// Central supplemental electric heat; zero where there is none.
-        supplement: Option<Rating>,
-        /// Do both run together? Asked where there is supplemental heat.
-        together: Option<bool>,
-    },
-    /// Electric space heating.
-    Heat {
-        /// Separate controls; a central furnace is one.
-        controls: Option<u32>,
-    },
-    /// Thermal storage or other heat expected to run at full load.
-    StorageHeat,
-    /// Blower of a furnace or air handler.
-    AirHandler,
-    /// Electric-vehicle supply equipment.
-    Ev,
-}
-
-/// An appliance.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Item {
-    /// What the electrician calls it.
-    pub name: String,
-    /// What it is.
-    pub kind: Use,
-    /// Nameplate.
-    pub rating: Option<Rating>,
-    /// How it is connected; asked where it matters and is not clear from what it is.
-    pub wires: Option<Wires>,
-    /// Part of the rating that is one motor; for the largest-motor rule.
-    pub motor: Option<Rating>,
-    /// There, coming or going.
-    pub status: Status,
-    /// Energy management group it belongs to.
-    pub managed: Option<String>,
-}
-
-impl Item {
-    /// An existing appliance with a nameplate.
-    pub fn new(name: impl Into<String>, kind: Use, rating: Rating) -> Item {
-        Item {
-            name: name.into(),
-            kind,
-            rating: Some(rating),
-            wires: None,
-            motor: None,
-            status: Status::Existing,
-            managed: None,
-        }
-    }
-
-    /// The same, connected so.
-    pub fn on(mut self, wires: Wires) -> Item {
-        self.wires = Some(wires);
-        self
-    }
-
-    /// The same, to be added.
-    pub fn added(mut self) -> Item {
-        self.status = Status::Added;
-        self
-    }
-}
-
-/// Loads held to a limit by an energy management system.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Managed {
-    /// Name that the appliances refer to.
-    pub name: String,
-    /// Largest set point, A at the voltage between the legs.
-    pub limit_a: Option<f64>,
-    /// Listed for this use?
-    pub listed: Option<bool>,
+    Ok((va * 1e6).round() / 1e6)
 }
 
 /// A dwelling.
@@ -308,7 +158,7 @@ pub(crate) fn load(
     bad: &mut Vec<BadInput>,
 ) -> Option<Load> {
     let name = item.name.clone();
-    let mut figure = |rating: &Rating| match rating.va(law.tables(), &name) {
+    let mut figure = |rating: &Rating| match va(rating, law.tables(), &name) {
         Ok(va) => Some(va),
         Err(error) => {
             bad.push(error);

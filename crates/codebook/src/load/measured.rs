@@ -10,42 +10,7 @@ use super::sheet::{Draft, Sheet, input, ruled, working};
 use crate::law::Law;
 use crate::rule;
 
-/// What the demand comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Basis {
-    /// Meter data of a year.
-    Year {
-        /// Length of the meter's intervals, minutes.
-        interval_min: u32,
-    },
-    /// A recording on the more loaded leg.
-    Recording {
-        /// Days without a break.
-        days: u32,
-        /// Averaging time, minutes.
-        interval_min: u32,
-    },
-}
-
-/// A measured maximum demand, as an interval: data by the hour do not tell the fifteen-minute demand.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MeasuredDemand {
-    /// The demand was at least this, kW.
-    pub least_kw: f64,
-    /// And at most this, kW.
-    pub most_kw: f64,
-    /// Where it comes from.
-    pub basis: Basis,
-    /// Is there solar, a battery or peak shaving on the same supply?
-    pub own_generation: Option<bool>,
-    /// Was the house lived in as usual?
-    pub occupied: Option<bool>,
-    /// Of a recording: does it hold the larger of heating and cooling, and other seasonal loads, by measurement or
-    /// by calculation?
-    pub season_included: Option<bool>,
-    /// Power factor at the peak, if it was measured; one otherwise, with a note.
-    pub power_factor: Option<f64>,
-}
+pub use model::dwelling::{Basis, MeasuredDemand};
 
 fn questions(demand: &MeasuredDemand) -> Vec<Question> {
     let mut asked = vec![];

@@ -1,6 +1,6 @@
 //! The year at a glance: the peak of each day, and the days with the highest peaks.
 
-use super::civil::day_at;
+use super::civil::{DAY_S, day_at};
 use super::series::Series;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -38,5 +38,16 @@ impl Series {
         days.sort_by(|a, b| b.kw.total_cmp(&a.kw).then(a.day.cmp(&b.day)));
         days.truncate(n_days);
         days
+    }
+
+    /// The readings of one day: hours from midnight and mean power, kW.
+    pub fn course(&self, day: Date, offset_s: i32) -> Vec<(f64, f64)> {
+        let of_day = self.readings.iter().filter(|reading| day_at(reading.start_s, offset_s) == Some(day));
+        of_day
+            .map(|reading| {
+                let second = (reading.start_s + i64::from(offset_s)).rem_euclid(DAY_S);
+                (second as f64 / 3600.0, reading.kw())
+            })
+            .collect()
     }
 }

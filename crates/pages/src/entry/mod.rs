@@ -9,8 +9,12 @@ mod decision;
 mod drop;
 mod exposure;
 mod handle;
+mod interim;
+mod kept;
 mod opening;
 mod pin;
+mod premises;
+mod promise;
 mod proof;
 pub(crate) mod sentence;
 mod service;
@@ -84,6 +88,9 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::Cut => cut::FORM,
         EntryKind::Source => source::FORM,
         EntryKind::Proof => proof::FORM,
+        EntryKind::Interim => interim::FORM,
+        EntryKind::Promise => promise::FORM,
+        EntryKind::Kept => kept::FORM,
         EntryKind::TakeBack => take_back::FORM,
     }
 }

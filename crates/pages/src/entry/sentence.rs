@@ -7,6 +7,7 @@ use super::words::{
 use crate::context::JobView;
 use model::evidence::{Surface, TemperatureMethod};
 use model::installation::Installation;
+use model::plan::PromiseKind;
 use record::Body;
 use record::fact::{DeadProven, TemperatureAs, WorkKind};
 use record::text::Textual;
@@ -178,9 +179,32 @@ fn plain(view: &JobView, body: &Body) -> String {
                 WorkKind::Lasting => "work done",
                 WorkKind::StopGap => "stop-gap",
             };
+            let to: Vec<String> = body.moved_to.iter().map(|slot| slot.0.space.to_string()).collect();
+            let to = if to.is_empty() { String::new() } else { format!(", moved to {}", to.join(", ")) };
             let expires = body.expires.map(|day| format!(", expires {day}")).unwrap_or_default();
-            format!("{kind}{at}{expires}{}", with(&body.words))
+            let recheck = body.recheck.map(|day| format!(", recheck {day}")).unwrap_or_default();
+            format!("{kind}{at}{to}{expires}{recheck}{}", with(&body.words))
         }
+        Body::Interim(body) => {
+            let spaces: Vec<String> = body.off.iter().map(|slot| slot.0.space.to_string()).collect();
+            let off = if spaces.is_empty() { String::new() } else { format!(", off: {}", spaces.join(", ")) };
+            format!(
+                "plan until the replacement{off}, ends {}, recheck {}; {} by {}: “{}”",
+                body.expires,
+                body.recheck,
+                body.answer.0.write(),
+                body.answer_by,
+                body.answer_words.trim()
+            )
+        }
+        Body::Promise(body) => {
+            let kind = match body.of_kind.0 {
+                PromiseKind::Promise => "promised",
+                PromiseKind::LookBack => "look-back promised",
+            };
+            format!("{kind} by {}{}", body.due, with(&body.words))
+        }
+        Body::Kept(body) => format!("done, {}{}", body.what.0.write(), with(&body.words)),
         Body::Opening(body) => {
             let joint = match installation {
                 Some(installation) => joint_label(installation, &body.joint.0),
@@ -208,6 +232,9 @@ fn plain(view: &JobView, body: &Body) -> String {
             format!("{}: {found}{}", body.source, with(&body.looked))
         }
         Body::Proof(body) => proof(installation, body),
+        Body::Adoption(_) | Body::Dwelling(_) | Body::Appliance(_) | Body::Demand(_) | Body::Site(_) => {
+            super::premises::sentence(body)
+        }
         Body::Exposure(body) => exposure_words(body.reached.0).to_owned(),
         Body::Retraction(body) => format!("entry taken back{}", with(&body.words)),
         Body::Pin(body) => {

@@ -158,7 +158,8 @@ pub(crate) fn slots_of(body: &Body) -> Vec<&Slot> {
         Body::Pin(body) => body.slot.iter().map(|slot| &slot.0).collect(),
         Body::Photo(body) => body.slot.iter().map(|slot| &slot.0).collect(),
         Body::Complaint(body) => body.slot.iter().map(|slot| &slot.0).collect(),
-        Body::Work(body) => body.slots.iter().map(|slot| &slot.0).collect(),
+        Body::Work(body) => body.slots.iter().chain(&body.moved_to).map(|slot| &slot.0).collect(),
+        Body::Interim(body) => body.off.iter().map(|slot| &slot.0).collect(),
         Body::Opening(body) => body.joint.0.slot().into_iter().collect(),
         _ => Vec::new(),
     }

@@ -38,6 +38,7 @@ fn context(view: &JobView) -> Context<'_> {
         job: Some(view),
         devices: &[],
         invitation: None,
+        policy: policy(),
     }
 }
 
@@ -260,7 +261,7 @@ fn forms_as_shown_read_to_the_fact_that_is_meant() {
     let view = view_of(CASES[0]);
     let at15: &[(&str, &str)] = &[("place", "main/15"), ("state", "breakfast")];
     type Pairs<'a> = &'a [(&'a str, &'a str)];
-    let cases: [(EntryKind, Pairs<'_>, Pairs<'_>, &str); 12] = [
+    let cases: [(EntryKind, Pairs<'_>, Pairs<'_>, &str); 13] = [
         (
             EntryKind::Touch,
             at15,
@@ -314,8 +315,14 @@ fn forms_as_shown_read_to_the_fact_that_is_meant() {
         (
             EntryKind::Work,
             &[("place", "main/15")],
-            &[("words", "off and tagged"), ("expires", "2025-12-18")],
-            "{kind:work,kind_of_work:stop-gap,words:off and tagged,slots:[main/15],expires:2025-12-18",
+            &[("words", "off and tagged"), ("expires", "2025-12-18"), ("recheck", "2025-11-22")],
+            "{kind:work,kind_of_work:stop-gap,words:off and tagged,slots:[main/15],expires:2025-12-18,recheck:2025-11-22",
+        ),
+        (
+            EntryKind::Promise,
+            &[],
+            &[("words", "the quote"), ("due", "2025-11-25")],
+            "{kind:promise,of_kind:promise,words:the quote,due:2025-11-25",
         ),
         (
             EntryKind::State,
@@ -372,9 +379,28 @@ fn what_is_not_safe_or_cannot_be_is_refused() {
     assert_eq!(bodies(&off, EntryKind::Temperature, &probe).len(), 1);
     assert_eq!(wrong(&off, EntryKind::Temperature, &[("place", "main/lug:A"), ("value", "50")]), ["surface"]);
 
-    assert_eq!(wrong(&off, EntryKind::Work, &[("kind", "stop-gap"), ("words", "moved")]), ["expires"]);
-    let too_soon = [("kind", "stop-gap"), ("words", "moved"), ("expires", "2025-11-19")];
-    assert_eq!(wrong(&off, EntryKind::Work, &too_soon), ["expires"]);
+    assert_eq!(
+        wrong(&off, EntryKind::Work, &[("kind", "stop-gap"), ("words", "moved")]),
+        ["expires", "recheck"]
+    );
+    let too_soon =
+        [("kind", "stop-gap"), ("words", "off"), ("expires", "2025-11-19"), ("recheck", "2025-11-21")];
+    assert_eq!(wrong(&off, EntryKind::Work, &too_soon), ["expires", "recheck"]);
+    let late = [("kind", "stop-gap"), ("words", "off"), ("expires", "2025-12-01"), ("recheck", "2025-12-02")];
+    assert_eq!(wrong(&off, EntryKind::Work, &late), ["recheck"]);
+    // A move is a stop-gap, from a space, with both buses proven dead on record.
+    let days = [("words", "kitchen moved"), ("expires", "2025-12-01"), ("recheck", "2025-11-25")];
+    let to = [("moved_to", "main/22"), ("slots", "main/15")];
+    let moved = [&days[..], &to[..], &[("kind", "stop-gap")]].concat();
+    assert_eq!(wrong(&off, EntryKind::Work, &moved), ["moved_to"]);
+    let dead_words =
+        [&days[..], &to[..], &[("kind", "stop-gap"), ("cover", "yes"), ("reached", "proven-dead")]].concat();
+    assert_eq!(wrong(&off, EntryKind::Work, &dead_words), ["moved_to"]);
+    assert_eq!(bodies(&dead, EntryKind::Work, &moved).len(), 1);
+    let lasting = [&to[..], &[("kind", "lasting"), ("words", "kitchen moved")]].concat();
+    assert_eq!(wrong(&dead, EntryKind::Work, &lasting), ["moved_to"]);
+    let from_nowhere = [&days[..], &[("kind", "stop-gap"), ("moved_to", "main/22")]].concat();
+    assert_eq!(wrong(&dead, EntryKind::Work, &from_nowhere), ["slots"]);
 
     for value in ["900", "1,500", "warm", ""] {
         assert_eq!(
@@ -534,4 +560,80 @@ proptest! {
             let _ = page(kind, &sent, None, &cx);
         }
     }
+}
+
+/// Everything that a plan must say, on one form.
+const PLAN: [(&str, &str); 11] = [
+    ("off", "main/15"),
+    ("limits", "one-big"),
+    ("watch", "smoke"),
+    ("slip", "call"),
+    ("alarms", "tested"),
+    ("medical", "none"),
+    ("food", "insulin"),
+    ("heat", "none"),
+    ("expires", "2025-12-18"),
+    ("recheck", "2025-11-22"),
+    ("answer", "accepted"),
+];
+
+#[test]
+fn a_plan_is_one_entry_and_lacks_nothing() {
+    let view = view_of(CASES[0]);
+    let whole = [&PLAN[..], &[("answer_words", "We eat out until then.")]].concat();
+    let made = bodies(&view, EntryKind::Interim, &whole);
+    assert!(matches!(&made[..], [Body::Interim(plan)] if plan.off.len() == 1 && plan.answer_by == "owner"));
+    for (left_out, field) in [
+        ("watch", "watch"),
+        ("slip", "slip"),
+        ("alarms", "alarms"),
+        ("medical", "medical"),
+        ("food", "food"),
+        ("heat", "heat"),
+        ("expires", "expires"),
+        ("recheck", "recheck"),
+        ("answer", "answer"),
+        ("answer_words", "answer_words"),
+    ] {
+        let without: Vec<_> = whole.iter().copied().filter(|(name, _)| *name != left_out).collect();
+        assert_eq!(wrong(&view, EntryKind::Interim, &without), [field], "{left_out}");
+    }
+    let with = |name: &'static str, value: &'static str| {
+        whole.iter().map(|&(one, old)| (one, if one == name { value } else { old })).collect::<Vec<_>>()
+    };
+    assert_eq!(wrong(&view, EntryKind::Interim, &with("recheck", "2025-12-19")), ["recheck"]);
+    assert_eq!(wrong(&view, EntryKind::Interim, &with("expires", "2025-11-18")), ["expires", "recheck"]);
+    assert_eq!(wrong(&view, EntryKind::Interim, &with("watch", "nothing-of-ours")), ["watch", "watch"]);
+    // Against advice: why it was advised stands beside it.
+    assert_eq!(wrong(&view, EntryKind::Interim, &with("answer", "declined")), ["reasons"]);
+}
+
+#[test]
+fn what_is_due_is_settled_by_what_was_done() {
+    let view = view_of(CASES[0]);
+    let promise = bodies(&view, EntryKind::Promise, &[("words", "the quote"), ("due", "2025-11-25")]);
+    let at = date(2025, 11, 19).at(10, 0, 0, 0);
+    let fact = Fact::new(at, None, Vec::new(), promise.into_iter().next().expect("one"));
+    let of = format!("promise:{}", fact.id());
+    let view = view_with([view.facts.clone(), vec![fact]].concat());
+    let html = page(EntryKind::Kept, &fields(&[]), None, &context(&view)).html;
+    assert!(html.contains("the quote") && html.contains(&of), "{html}");
+    assert_eq!(wrong(&view, EntryKind::Kept, &[("of", "promise:nothing"), ("words", "sent")]), ["of"]);
+    assert_eq!(wrong(&view, EntryKind::Kept, &[("of", of.as_str())]), ["words"]);
+    let kept = bodies(&view, EntryKind::Kept, &[("of", of.as_str()), ("words", "sent")]);
+    let fact = Fact::new(
+        date(2025, 11, 19).at(11, 0, 0, 0),
+        None,
+        Vec::new(),
+        kept.into_iter().next().expect("one"),
+    );
+    let view = view_with([view.facts.clone(), vec![fact]].concat());
+    let job = view.settled.job.as_ref().expect("a job");
+    assert!(study::board(job, policy()).iter().all(|due| due.words != "the quote"));
+}
+
+/// The policy of an invented shop.
+fn policy() -> &'static study::Policy {
+    static POLICY: std::sync::OnceLock<study::Policy> = std::sync::OnceLock::new();
+    POLICY.get_or_init(study::Policy::standard)
 }

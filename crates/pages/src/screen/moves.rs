@@ -18,7 +18,7 @@ pub(crate) fn page(job: &str, panel: &str, space: &str, cx: &Context<'_>) -> Pag
     let Some(assessment) = view.judged.assessment() else {
         return failure_page("Not judged yet", "A move is only thought of once the panel is judged.", "");
     };
-    let study = match study::moves(settled, assessment, &slot, &study::Policy::standard()) {
+    let study = match study::moves(settled, assessment, &slot, cx.policy) {
         Ok(study) => study,
         Err(error) => return failure_page("Not moved", &capital(&error.to_string()), ""),
     };

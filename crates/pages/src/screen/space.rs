@@ -99,10 +99,10 @@ fn head(view: &JobView, panel: &Panel, slot: &Slot, standing: &Standing<'_>) -> 
         nav.chips aria-label="Spaces beside it" {
             a.chip href=(with_query(&Route::Bench(view.name.clone()), &[("panel", panel.id.as_str()), ("state", &standing.state)])) { "Panel" }
             @if let Some((space, href)) = above { a.chip href=(href) { "↑ " (space) span.off-screen { ", the space above" } } }
+            @if let Some((space, href)) = below { a.chip href=(href) { "↓ " (space) span.off-screen { ", the space below" } } }
             @if breaker.is_some() {
                 a.chip href=(Route::Moves(view.name.clone(), panel.id.to_string(), slot.space.to_string())) { "Where could it go?" }
             }
-            @if let Some((space, href)) = below { a.chip href=(href) { "↓ " (space) span.off-screen { ", the space below" } } }
         }
     }
 }

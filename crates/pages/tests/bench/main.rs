@@ -57,6 +57,7 @@ fn context(view: &JobView) -> Context<'_> {
         job: Some(view),
         devices: &[],
         invitation: None,
+        policy: policy(),
     }
 }
 
@@ -250,4 +251,10 @@ fn facts_read_as_sentences() {
         lines.push_str(&format!("{}: {sentence}\n", fact.body.kind()));
     }
     insta::assert_snapshot!(lines);
+}
+
+/// The policy of an invented shop.
+fn policy() -> &'static study::Policy {
+    static POLICY: std::sync::OnceLock<study::Policy> = std::sync::OnceLock::new();
+    POLICY.get_or_init(study::Policy::standard)
 }

@@ -64,6 +64,7 @@ impl Shop {
             job: (!self.view.name.is_empty()).then_some(&self.view),
             devices: &[],
             invitation: None,
+            policy: policy(),
         }
     }
 
@@ -125,4 +126,10 @@ impl Shop {
 pub(crate) fn pairs_of(query: &str) -> Vec<(String, String)> {
     let pairs = query.split('&').filter_map(|pair| pair.split_once('='));
     pairs.map(|(name, value)| (name.to_owned(), value.to_owned())).collect()
+}
+
+/// The policy of an invented shop.
+fn policy() -> &'static study::Policy {
+    static POLICY: std::sync::OnceLock<study::Policy> = std::sync::OnceLock::new();
+    POLICY.get_or_init(study::Policy::standard)
 }

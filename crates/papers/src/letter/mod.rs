@@ -54,6 +54,7 @@ pub fn owner_letter(job: &Job, assessment: &Assessment) -> Paper {
         foot: words.foot.clone(),
         page_of: words.page_of.clone(),
         max_pages: Some(2),
+        sheet: crate::page::Sheet::Letter,
         text_size_pt,
         body,
     }

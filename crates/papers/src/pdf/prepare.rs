@@ -6,9 +6,6 @@ use crate::page::{Figure, Item, Node, Paper, Table};
 use crate::width::width;
 use std::collections::BTreeMap;
 
-/// Width of the text on US Letter with three-quarter inch margins, points.
-const TEXT_WIDTH_PT: f64 = 504.0;
-
 /// Invisible: a line may break here.
 const BREAK: char = '\u{200B}';
 
@@ -26,7 +23,7 @@ pub(super) fn ready(paper: &Paper, fonts: &Fonts) -> Paper {
     if let Some(mark) = &mut ready.invented {
         *mark = work.covered(mark);
     }
-    work.nodes(&mut ready.body, TEXT_WIDTH_PT);
+    work.nodes(&mut ready.body, paper.sheet.text_width_pt());
     ready
 }
 

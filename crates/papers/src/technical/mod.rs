@@ -48,6 +48,7 @@ pub fn technical_record(job: &Job, assessment: &Assessment) -> Paper {
         foot: fill(&words.foot, &[("version", &version), ("seed", &seed)]),
         page_of: words.page_of.clone(),
         max_pages: None,
+        sheet: crate::page::Sheet::Letter,
         text_size_pt: SIZE_PT,
         body: record.body(),
     }

@@ -5,6 +5,8 @@ mod feed;
 mod isolation;
 mod opening;
 mod panel;
+mod plan;
+mod premises;
 mod quantity;
 mod reading;
 mod site;
@@ -16,6 +18,7 @@ use crate::limits;
 use crate::problem::Severity;
 pub(crate) use feed::fits;
 use model::{Date, FactId};
+pub(crate) use premises::thing;
 pub(crate) use site::Site;
 
 /// Is the set of facts the whole record, or a part that others may still complete?
@@ -106,7 +109,9 @@ pub(crate) fn check(live: &Live<'_>, doubt: &Doubt, today: Option<Date>) -> Vec<
     reading::check(&site, &mut findings);
     isolation::check(&site, &mut findings);
     opening::check(&site, &mut findings);
+    premises::check(&site, &mut findings);
     quantity::check(&site, &mut findings);
+    plan::check(&site, &mut findings);
     time::check(&site, today, &mut findings);
     findings
 }

@@ -8,7 +8,8 @@ use crate::fact::{Body, ClampTaken, ConductorDescribed, Fact, LengthAs, PanelDes
 use crate::limits::{self, Plausible};
 use model::evidence::ClampPlace;
 use model::place::Place;
-use value::{number, temperature};
+pub(super) use value::number;
+use value::temperature;
 
 pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     for &fact in &site.live.facts {

@@ -230,7 +230,7 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn twice(fact: &Fact, first: &Fact, what: &str, advice: &str) -> Finding {
+pub(super) fn twice(fact: &Fact, first: &Fact, what: &str, advice: &str) -> Finding {
     let advice = if advice == "one of" { "let one of" } else { advice };
     Finding::error(
         "described-twice",

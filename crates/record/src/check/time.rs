@@ -1,7 +1,7 @@
-//! Days: nothing from the future, nothing before the job, no stop-gap without its end.
+//! Days: nothing from the future, nothing before the job.
 
 use super::{Finding, Site, Spot};
-use crate::fact::{Body, Fact, WorkDone, WorkKind};
+use crate::fact::Body;
 use model::Date;
 
 pub(super) fn check(site: &Site<'_>, today: Option<Date>, findings: &mut Vec<Finding>) {
@@ -24,21 +24,16 @@ pub(super) fn check(site: &Site<'_>, today: Option<Date>, findings: &mut Vec<Fin
         if let Some(opened) = opened.filter(|opened| day < *opened && is_taken_on_the_job(&fact.body)) {
             findings.push(before(spot, day, opened));
         }
-        match &fact.body {
-            Body::Work(body) => work(fact, body, findings),
-            Body::Panel(body) => {
-                if let (Some(year), Some(today)) = (body.year, today)
-                    && today.year() < year
-                {
-                    findings.push(Finding::error(
-                        "future-date",
-                        Spot::field(fact.id(), ("year", 0)),
-                        format!("the panel was put in in {year}, which is in the future"),
-                        format!("today is {today}"),
-                    ));
-                }
-            }
-            _ => {}
+        if let Body::Panel(body) = &fact.body
+            && let (Some(year), Some(today)) = (body.year, today)
+            && today.year() < year
+        {
+            findings.push(Finding::error(
+                "future-date",
+                Spot::field(fact.id(), ("year", 0)),
+                format!("the panel was put in in {year}, which is in the future"),
+                format!("today is {today}"),
+            ));
         }
     }
 }
@@ -74,28 +69,4 @@ fn before(spot: Spot, day: Date, opened: Date) -> Finding {
         format!("{day} is before the job was opened"),
         format!("the job was opened on {opened}; if it is really older, leave it"),
     )
-}
-
-fn work(fact: &Fact, body: &WorkDone, findings: &mut Vec<Finding>) {
-    match (body.kind_of_work, body.expires) {
-        (WorkKind::StopGap, None) => findings.push(Finding::error(
-            "stop-gap-without-expiry",
-            Spot::field(fact.id(), ("kind_of_work", 0)),
-            "a stop-gap without a day on which it expires",
-            "add `expires = 2026-06-30`, the day by which the lasting repair is done; or it is `kind = \"lasting\"`",
-        )),
-        (WorkKind::StopGap, Some(expires)) if expires <= fact.at.date() => findings.push(Finding::error(
-            "expires-too-soon",
-            Spot::field(fact.id(), ("expires", 0)),
-            format!("the stop-gap expires on {expires} and was made on {}", fact.at.date()),
-            "a day after the work was done",
-        )),
-        (WorkKind::Lasting, Some(_)) => findings.push(Finding::error(
-            "key-does-not-fit",
-            Spot::field(fact.id(), ("expires", 0)),
-            "lasting work does not expire",
-            "leave `expires` out, or write `kind = \"stop-gap\"`",
-        )),
-        _ => {}
-    }
 }

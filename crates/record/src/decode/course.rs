@@ -55,7 +55,7 @@ impl<'a> Decoder<'a> {
     }
 
     pub(super) fn course(&mut self, root: &Node) {
-        let kinds: [super::Kind<'a>; 13] = [
+        let kinds: [super::Kind<'a>; 16] = [
             ("call", Self::call),
             ("complaint", Self::complaint),
             ("photo", Self::photo),
@@ -67,6 +67,9 @@ impl<'a> Decoder<'a> {
             ("cut", Self::cut),
             ("source", Self::looked_for),
             ("proof", Self::proof),
+            ("interim", Self::interim),
+            ("promise", Self::promise),
+            ("kept", Self::kept),
             ("exposure", Self::exposure),
             ("retraction", Self::retraction),
         ];
@@ -137,13 +140,27 @@ impl<'a> Decoder<'a> {
         let slots: Option<Vec<AsText<Slot>>> =
             entry.items("spaces").iter().map(|item| self.located(item).map(AsText)).collect();
         let kind_of_work: WorkKind = entry.read("kind")?;
-        let expires = match entry.get("expires") {
-            None => None,
-            Some(_) => Some(entry.day("expires")?),
+        let moved_to: Option<Vec<AsText<Slot>>> =
+            entry.items("moved_to").iter().map(|item| self.located(item).map(AsText)).collect();
+        let day = |key| match entry.get(key) {
+            None => Some(None),
+            Some(_) => entry.day(key).map(Some),
         };
-        let body = WorkDone { kind_of_work, words: entry.owned("words")?, slots: slots?, expires };
-        let fields =
-            entry.fields(&[("kind_of_work", &["kind"]), ("slots", &["spaces"]), ("expires", &["expires"])]);
+        let body = WorkDone {
+            kind_of_work,
+            words: entry.owned("words")?,
+            slots: slots?,
+            moved_to: moved_to?,
+            expires: day("expires")?,
+            recheck: day("recheck")?,
+        };
+        let fields = entry.fields(&[
+            ("kind_of_work", &["kind"]),
+            ("slots", &["spaces"]),
+            ("moved_to", &["moved_to"]),
+            ("expires", &["expires"]),
+            ("recheck", &["recheck"]),
+        ]);
         self.keep(entry, self.at(entry, self.start()), fields, body);
         Some(())
     }

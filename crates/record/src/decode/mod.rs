@@ -9,6 +9,8 @@ mod entry;
 mod equipment;
 mod isolation;
 pub(crate) mod moment;
+mod plan;
+mod premises;
 mod readings;
 mod state;
 pub(crate) mod walk;
@@ -134,6 +136,7 @@ pub(crate) fn decode(source: &Source<'_>, root: &Node, torn: bool) -> Decoded {
     decoder.states(root);
     decoder.readings(root);
     decoder.course(root);
+    decoder.premises(root);
     decoder.make_as_found();
     Decoded { drafts: decoder.drafts, doubt: decoder.doubt, problems: decoder.problems }
 }

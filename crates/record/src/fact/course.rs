@@ -170,10 +170,17 @@ pub struct WorkDone {
     /// Spaces it touched.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub slots: Vec<AsText<Slot>>,
+    /// Spaces to which the circuit was moved; a move is always a stop-gap.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub moved_to: Vec<AsText<Slot>>,
     /// Day on which a stop-gap expires.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<String>")]
     pub expires: Option<Date>,
+    /// Day on which a stop-gap is looked at again. Facts of the first days lack it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub recheck: Option<Date>,
 }
 
 impl WorkDone {

@@ -9,6 +9,8 @@ mod equipment;
 mod isolation;
 mod measure;
 mod observed;
+mod plan;
+mod premises;
 
 pub use course::{
     CallTaken, ComplaintMade, DecisionMade, ExposureReached, JobOpened, JointOpened, PhotoPinned, PhotoTaken,
@@ -22,6 +24,12 @@ pub use isolation::{DeadProven, HandleMoved, PairRead, SourceLooked, UtilityCutM
 pub use measure::{LengthAs, TemperatureAs};
 pub use observed::{
     ClampTaken, DropTaken, LoadStateHeld, SignLookedFor, TemperatureTaken, TouchTaken, TripSeen, VoltageTaken,
+};
+pub use plan::{DueKept, InterimPlanned, PromiseGiven};
+
+pub use premises::{
+    AmendedAs, AmendmentMade, ApplianceDescribed, CircuitPlanned, CodeAdopted, DemandMeasured,
+    DwellingDescribed, EditionTaken, ManagedDescribed, SiteSeen, ThreeWireFound,
 };
 
 use crate::text::AsText;
@@ -218,6 +226,22 @@ bodies! {
     Source(SourceLooked) = "source";
     /// Absence of voltage was tested.
     Proof(DeadProven) = "proof";
+    /// A plan until the replacement was agreed or declined.
+    Interim(Box<InterimPlanned>) = "interim";
+    /// Something was promised.
+    Promise(PromiseGiven) = "promise";
+    /// Something due was done.
+    Kept(DueKept) = "kept";
+    /// Which code holds was looked up.
+    Adoption(CodeAdopted) = "adoption";
+    /// A dwelling was described.
+    Dwelling(DwellingDescribed) = "dwelling";
+    /// An appliance was described.
+    Appliance(ApplianceDescribed) = "appliance";
+    /// A demand was measured.
+    Demand(DemandMeasured) = "demand";
+    /// The site was looked at, and the work planned.
+    Site(Box<SiteSeen>) = "site";
     /// The panel was opened this far.
     Exposure(ExposureReached) = "exposure";
     /// Earlier facts are taken back without anything in their place.

@@ -13,6 +13,7 @@ use model::isolation::{HandleMove, PairReading, Proof, SourceLook, UtilityCut};
 use model::job::{Call, Complaint, Decision, Exposure, Job, Opening, Photo, Pin, Work};
 use model::load::LoadState;
 use model::panel::Panel;
+use model::premises::Premises;
 use model::{Current, PanelId, Voltage};
 use std::collections::BTreeMap;
 
@@ -79,6 +80,11 @@ pub(crate) fn build(live: &Live<'_>) -> Option<Job> {
         cuts: Vec::new(),
         sources: Vec::new(),
         proofs: Vec::new(),
+        premises: Premises::default(),
+        interims: Vec::new(),
+        promises: Vec::new(),
+        kept: Vec::new(),
+        doubts: Vec::new(),
     };
     for fact in &live.facts {
         add(&mut job, fact);
@@ -112,6 +118,10 @@ fn add(job: &mut Job, fact: &Fact) {
         | Body::Breaker(_)
         | Body::Pin(_)
         | Body::Retraction(_) => {}
+        Body::Adoption(_) | Body::Dwelling(_) | Body::Appliance(_) | Body::Demand(_) | Body::Site(_) => {
+            super::premises::add(&mut job.premises, fact);
+        }
+        Body::Interim(_) | Body::Promise(_) | Body::Kept(_) => super::plan::add(job, fact),
         Body::State(body) => {
             // Two devices may have set up the same state: the first stands for both.
             if job.load_states.iter().all(|state| state.name != body.name) {
@@ -160,7 +170,9 @@ fn add(job: &mut Job, fact: &Fact) {
             at,
             words: body.words.clone(),
             slots: body.slots.iter().map(|slot| slot.0.clone()).collect(),
+            moved_to: body.moved_to.iter().map(|slot| slot.0.clone()).collect(),
             expires: body.expires,
+            recheck: body.recheck,
         }),
         Body::Opening(body) => job.openings.push(Opening {
             fact: id,

@@ -176,7 +176,7 @@ impl Textual for WorkKind {
             _ => Err(NotRead::Form {
                 text: text.to_owned(),
                 what: Self::WHAT,
-                right: "`lasting`, or `stop-gap` with a day in `expires`".to_owned(),
+                right: "`lasting`, or `stop-gap` with days in `expires` and `recheck`".to_owned(),
             }),
         }
     }
@@ -191,7 +191,17 @@ pub(crate) static WORK: Table = Table {
         need("kind", word::<WorkKind>(), "Meant to last, or a stop-gap until something better."),
         need("words", Form::Words, "What was done."),
         key("spaces", Form::List(&Form::Text(SLOT)), "Spaces it touched."),
+        key(
+            "moved_to",
+            Form::List(&Form::Text(SLOT)),
+            "Spaces to which the circuit was moved. A move is always a stop-gap.",
+        ),
         key("expires", Form::Day, "Day on which a stop-gap expires. A stop-gap without one is refused."),
+        key(
+            "recheck",
+            Form::Day,
+            "Day on which a stop-gap is looked at again, not after it expires. A stop-gap without one is refused.",
+        ),
     ],
     choices: &[],
     entry: true,

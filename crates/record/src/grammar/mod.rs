@@ -4,6 +4,8 @@
 mod course;
 mod equipment;
 mod isolation;
+mod plan;
+mod premises;
 mod readings;
 
 use crate::limits::Plausible;
@@ -16,6 +18,8 @@ pub(crate) use course::{
 pub(crate) use equipment::{FedBy, Main};
 pub(crate) use equipment::{PANEL, SERVICE};
 pub(crate) use isolation::{CUT, HANDLE, PROOF, SOURCE};
+pub(crate) use plan::{INTERIM, KEPT, PROMISE, PhraseId};
+pub(crate) use premises::{ADOPTION, APPLIANCE, DEMAND, DWELLING, SITE};
 pub(crate) use readings::Legs;
 pub(crate) use readings::{CLAMP, DROP, FACE, SIGN, STATE, TEMPERATURE, TOUCH, TRIP, VOLTAGE};
 
@@ -68,6 +72,8 @@ pub(crate) enum Unit {
     Feet,
     Metres,
     KilovoltAmperes,
+    Kilowatts,
+    SquareFeet,
     Percent,
     Ohms,
     One,
@@ -88,6 +94,8 @@ impl Unit {
             Unit::Feet => "ft",
             Unit::Metres => "m",
             Unit::KilovoltAmperes => "kVA",
+            Unit::Kilowatts => "kW",
+            Unit::SquareFeet => "ft²",
             Unit::Percent => "%",
             Unit::Ohms => "Ω",
             Unit::One => "",
@@ -314,6 +322,22 @@ pub(crate) static ROOT: Table = Table {
         key("cut", Form::Tables(&CUT), "Cuts by the utility, and when it gave the supply back."),
         key("source", Form::Tables(&SOURCE), "Other sources that were looked for."),
         key("proof", Form::Tables(&PROOF), "Tests for absence of voltage."),
+        key(
+            "interim",
+            Form::Tables(&INTERIM),
+            "Plans until the replacement, as they were agreed or declined.",
+        ),
+        key("promise", Form::Tables(&PROMISE), "What was promised, with its day."),
+        key("kept", Form::Tables(&KEPT), "What was done of what is due."),
+        key(
+            "adoption",
+            Form::Versions(&ADOPTION),
+            "The edition of the electrical code that holds at the address.",
+        ),
+        key("dwelling", Form::Versions(&DWELLING), "Areas and circuits of the dwelling, or of each of two."),
+        key("appliance", Form::Tables(&APPLIANCE), "Appliances with their nameplates."),
+        key("demand", Form::Versions(&DEMAND), "Greatest demand of the service, measured."),
+        key("site", Form::Versions(&SITE), "Place of the panel, planned work, electrodes."),
         key("exposure", Form::Tables(&EXPOSURE), "How far the panel was opened, and when."),
         key("retraction", Form::Tables(&RETRACTION), "Entries taken back with nothing in their place."),
     ],

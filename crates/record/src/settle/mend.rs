@@ -26,6 +26,10 @@ pub(super) fn mend(job: &mut Job) {
     }
     for work in &mut job.work {
         work.slots.retain(has_space);
+        work.moved_to.retain(has_space);
+    }
+    for interim in &mut job.interims {
+        interim.off.retain(has_breaker);
     }
     let photos: BTreeSet<_> = job.photos.iter().map(|photo| &photo.fact).collect();
     let states: BTreeSet<&str> = job.load_states.iter().map(|state| state.name.as_str()).collect();

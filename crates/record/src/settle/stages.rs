@@ -3,7 +3,7 @@
 use super::SetAside;
 use super::pointers::when;
 use super::weight::{Weight, by_id, weigh};
-use crate::check::{Finding, check, fits};
+use crate::check::{Finding, check, fits, thing};
 use crate::decode::Doubt;
 use crate::fact::{Body, Fact, FeedDescribed, PanelDescribed};
 use crate::fold::Live;
@@ -40,6 +40,9 @@ impl<'a> Stages<'a> {
             Body::State(body) => Some((format!("load state \"{}\"", body.name), body.name.clone())),
             _ => None,
         });
+        let described = self.of_kind(|body| thing(body).is_some());
+        let described = self.sound(described, &["described-twice"]);
+        self.of_one_thing(described, thing);
         let photos = self.of_kind(|body| matches!(body, Body::Photo(_)));
         let photos = self.sound(photos, &[]);
         self.take(photos);

@@ -36,7 +36,8 @@ pub(super) fn weigh(finding: &Finding, by_id: &BTreeMap<&FactId, &Fact>) -> Weig
     match finding.code {
         "no-job" | "no-panel" | "feed-unknown" => return Weight::Missing,
         _ if field == "feed" && nothing_there => return Weight::Missing,
-        "future-date" => return Weight::Warns,
+        // Stored before a recheck was asked for: not to be lost for that.
+        "future-date" | "stop-gap-without-recheck" => return Weight::Warns,
         _ => {}
     }
     let Some(fact) = finding.at.fact.as_ref().and_then(|id| by_id.get(id)) else { return Weight::Counts };
@@ -48,7 +49,8 @@ pub(super) fn weigh(finding: &Finding, by_id: &BTreeMap<&FactId, &Fact>) -> Weig
             | (Body::Sign(_), "photo")
             | (Body::Trip(_), "state")
             | (Body::Breaker(_), "partner")
-            | (Body::Work(_), "slots")
+            | (Body::Work(_), "slots" | "moved_to")
+            | (Body::Interim(_), "slots")
     );
     if is_loose && nothing_there { Weight::Warns } else { Weight::Counts }
 }

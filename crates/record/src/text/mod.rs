@@ -3,6 +3,7 @@
 pub mod answers;
 pub mod parts;
 pub mod places;
+mod plates;
 pub mod words;
 
 use model::PanelId;

@@ -3,10 +3,13 @@
 use super::{NotRead, Textual, list, nearest};
 use model::breaker::{Attachment, Handle, LoadClass, Protection};
 use model::conductor::{EntrySide, Metal, Plating};
+use model::dwelling::{Status, UseKind, Wires};
 use model::evidence::{Feel, Sign, Surface, TemperatureMethod};
 use model::job::{ComplaintKind, Condition, Exposure};
 use model::panel::Mounting;
+use model::plan::{Alarms, Answer, KeptWhat, PromiseKind};
 use model::service::SupplyPath;
+use model::site::{Area, Outdoor, PlannedWork, ThreeWireNeutral};
 use model::{Leg, PanelId, System};
 
 /// Other spellings that are read, too, and the word that is written.
@@ -138,6 +141,63 @@ words! {
         "sound" => Condition::Sound, "worn" => Condition::Worn, "burnt" => Condition::Burnt;
     SupplyPath, "a supply path":
         "overhead" => SupplyPath::Overhead, "underground" => SupplyPath::Underground;
+    Wires, "a way to connect a load":
+        "leg-to-neutral" => Wires::LineToNeutral, "leg-to-leg" => Wires::LineToLine, "both" => Wires::Both;
+    Status, "a status":
+        "existing" => Status::Existing, "added" => Status::Added, "removed" => Status::Removed;
+    UseKind, "a kind of appliance":
+        "range" => UseKind::Range,
+        "oven" => UseKind::WallOven,
+        "cooktop" => UseKind::Cooktop,
+        "dryer" => UseKind::Dryer,
+        "appliance" => UseKind::Appliance,
+        "motor" => UseKind::Motor,
+        "cooling" => UseKind::Cooling,
+        "heat-pump" => UseKind::HeatPump,
+        "heat" => UseKind::Heat,
+        "storage-heat" => UseKind::StorageHeat,
+        "blower" => UseKind::AirHandler,
+        "vehicle" => UseKind::Ev;
+    PlannedWork, "a planned work":
+        "none" => PlannedWork::None,
+        "replace-in-place" => PlannedWork::ReplaceInPlace,
+        "relocate" => PlannedWork::Relocate,
+        "interior" => PlannedWork::Interior,
+        "meter-or-entrance" => PlannedWork::MeterOrEntrance;
+    Outdoor, "a disconnect outdoors":
+        "nothing" => Outdoor::Nothing,
+        "emergency" => Outdoor::Emergency,
+        "service-disconnect" => Outdoor::ServiceDisconnect;
+    Area, "an area":
+        "living" => Area::Living,
+        "kitchen-counter" => Area::KitchenCounter,
+        "kitchen" => Area::Kitchen,
+        "laundry" => Area::Laundry,
+        "bathroom" => Area::Bathroom,
+        "garage" => Area::Garage,
+        "unfinished-basement" => Area::UnfinishedBasement,
+        "finished-basement" => Area::FinishedBasement,
+        "outdoors" => Area::Outdoors,
+        "cooking-or-dryer" => Area::CookingOrDryer,
+        "other" => Area::Other;
+    ThreeWireNeutral, "a neutral":
+        "insulated" => ThreeWireNeutral::Insulated,
+        "bare-in-service-cable" => ThreeWireNeutral::BareInServiceCable,
+        "bare" => ThreeWireNeutral::Bare;
+    Alarms, "how the smoke alarms are":
+        "tested" => Alarms::Tested,
+        "failed" => Alarms::Failed,
+        "none-there" => Alarms::NoneThere,
+        "not-tested" => Alarms::NotTested;
+    Answer, "an answer to a plan":
+        "accepted" => Answer::Accepted, "declined" => Answer::Declined;
+    PromiseKind, "a kind of promise":
+        "promise" => PromiseKind::Promise, "look-back" => PromiseKind::LookBack;
+    KeptWhat, "what is settled":
+        "recheck" => KeptWhat::Recheck,
+        "end" => KeptWhat::End,
+        "look-back" => KeptWhat::LookBack,
+        "promise" => KeptWhat::Promise;
 }
 
 #[cfg(test)]
@@ -162,6 +222,9 @@ mod tests {
         read_back::<ComplaintKind>();
         read_back::<Exposure>();
         read_back::<Condition>();
+        read_back::<UseKind>();
+        read_back::<Area>();
+        read_back::<PlannedWork>();
     }
 
     #[test]

@@ -92,8 +92,14 @@ pub(super) fn entry(cx: &Context<'_>, fact: &Fact) -> String {
                 let slots: Vec<String> = body.slots.iter().map(|slot| quote(&slot.0.write())).collect();
                 entry.raw("spaces", &format!("[{}]", slots.join(", ")));
             }
-            if let Some(expires) = body.expires {
-                entry.raw("expires", &expires.to_string());
+            if !body.moved_to.is_empty() {
+                let slots: Vec<String> = body.moved_to.iter().map(|slot| quote(&slot.0.write())).collect();
+                entry.raw("moved_to", &format!("[{}]", slots.join(", ")));
+            }
+            for (key, day) in [("expires", body.expires), ("recheck", body.recheck)] {
+                if let Some(day) = day {
+                    entry.raw(key, &day.to_string());
+                }
             }
             entry
         }

@@ -50,6 +50,22 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
             add(None, start, None, Box::new(breaker(&job.installation, one, held)).into());
         }
     }
+    let known = &job.premises;
+    if let Some(one) = &known.adoption {
+        add(Some(&one.fact), one.at, None, super::premises::of_adoption(one).into());
+    }
+    for one in &known.dwellings {
+        add(Some(&one.fact), one.at, None, super::premises::of_dwelling(one).into());
+    }
+    for one in &known.appliances {
+        add(Some(&one.fact), one.at, None, super::premises::of_appliance(one).into());
+    }
+    if let Some(one) = &known.demand {
+        add(Some(&one.fact), one.at, None, super::premises::of_demand(one).into());
+    }
+    if let Some(one) = &known.site {
+        add(Some(&one.fact), one.at, None, Box::new(super::premises::of_site(&one.site)).into());
+    }
     for state in &job.load_states {
         let body = LoadStateHeld {
             name: state.name.clone(),
@@ -99,7 +115,9 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
             kind_of_work: if one.expires.is_some() { WorkKind::StopGap } else { WorkKind::Lasting },
             words: one.words.clone(),
             slots: one.slots.iter().cloned().map(AsText).collect(),
+            moved_to: one.moved_to.iter().cloned().map(AsText).collect(),
             expires: one.expires,
+            recheck: one.recheck,
         };
         add(Some(&one.fact), one.at, None, body.into());
     }
@@ -126,6 +144,15 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
     }
     for one in &job.proofs {
         add(Some(&one.fact), one.at, one.by.as_ref(), super::isolation::proof(one).into());
+    }
+    for one in &job.interims {
+        add(Some(&one.fact), one.at, one.by.as_ref(), Box::new(super::plan::interim(one)).into());
+    }
+    for one in &job.promises {
+        add(Some(&one.fact), one.at, one.by.as_ref(), super::plan::promise(one).into());
+    }
+    for one in &job.kept {
+        add(Some(&one.fact), one.at, None, super::plan::kept(one).into());
     }
     name_author(&mut facts);
     facts

@@ -6,6 +6,8 @@ mod equipment;
 mod from_job;
 mod isolation;
 mod number;
+mod plan;
+mod premises;
 mod readings;
 mod state;
 
@@ -108,12 +110,16 @@ fn write(facts: &[Fact]) -> String {
         }
     }
     out.push_str(&equipment::panels(&cx));
+    for fact in facts {
+        out.push_str(&premises::entry(&cx, fact));
+    }
     out.push_str(&state::states(&cx));
     let quick = state::quick(&cx);
     for fact in facts.iter().filter(|fact| !quick.contains(fact.id())) {
         out.push_str(&readings::reading(&cx, fact));
         out.push_str(&course::entry(&cx, fact));
         out.push_str(&isolation::entry(&cx, fact));
+        out.push_str(&plan::entry(&cx, fact));
     }
     out
 }

@@ -3,12 +3,15 @@
 use jiff::civil::{Date, DateTime};
 use model::breaker::{Attachment, Handle, LoadClass, Protection};
 use model::conductor::{EntrySide, Metal, Plating, WireSize};
+use model::dwelling::{Rating, Status, UseKind, Wires};
 use model::evidence::{ClampPlace, Feel, Sign, SignScope, Surface, TemperatureMethod};
 use model::isolation::{Disconnect, MovedTo, Part, ProofPoint};
 use model::job::{CallAnswer, ComplaintKind, Condition, Exposure};
 use model::panel::Mounting;
 use model::place::Place;
+use model::plan::{Alarms, Answer, KeptWhat, PromiseKind};
 use model::service::SupplyPath;
+use model::site::{Area, Outdoor, PlannedWork, ThreeWireNeutral};
 use model::{FactId, JointId, Leg, PanelId, SectionId, Slot, Space, System};
 use record::fact::*;
 use record::text::AsText;
@@ -109,6 +112,8 @@ pub(crate) fn facts(dice: &mut Dice<'_>) -> Vec<Fact> {
     facts.readings(dice, &panels);
     facts.course(dice, &panels);
     facts.isolation(dice, &panels);
+    facts.plan(dice, &panels);
+    facts.premises(dice);
     facts.corrections(dice);
     facts.all
 }
@@ -358,14 +363,18 @@ impl Facts {
                     kind_of_work: WorkKind::StopGap,
                     words: dice.words(),
                     slots: vec![AsText(slot)],
+                    moved_to: if dice.coin() { vec![AsText(panel.slot(dice))] } else { Vec::new() },
                     expires: Some(Date::constant(2026, 6, 1)),
+                    recheck: Some(Date::constant(2026, 5, 1)),
                 }
                 .into(),
                 4 => WorkDone {
                     kind_of_work: WorkKind::Lasting,
                     words: dice.words(),
                     slots: Vec::new(),
+                    moved_to: Vec::new(),
                     expires: None,
+                    recheck: None,
                 }
                 .into(),
                 5 => CallTaken {
@@ -438,6 +447,173 @@ impl Facts {
                 }
             };
             self.add(dice, OPENED.at(16, minute, 0, 0), body);
+        }
+    }
+
+    /// A plan until the replacement, a promise, and what was done of them.
+    fn plan(&mut self, dice: &mut Dice<'_>, panels: &[Known]) {
+        let Some(panel) = panels.first().filter(|_| dice.coin()) else { return };
+        let day = |month| Date::constant(2027, month, 1);
+        let body = InterimPlanned {
+            off: if dice.coin() { vec![AsText(panel.slot(dice))] } else { Vec::new() },
+            limits: if dice.coin() { vec!["no-heaters".to_owned()] } else { Vec::new() },
+            limits_words: dice.words(),
+            done: dice.words(),
+            watch: vec!["smell".to_owned(), "buzz".to_owned()],
+            watch_words: dice.words(),
+            alarms: AsText(dice.of(&[Alarms::Tested, Alarms::Failed, Alarms::NoneThere, Alarms::NotTested])),
+            alarms_words: dice.words(),
+            medical: dice.name(),
+            food: dice.name(),
+            heat: dice.name(),
+            expires: day(3),
+            recheck: day(2),
+            replacement: dice.maybe(|_| day(3)),
+            slip: vec!["call".to_owned()],
+            answer: AsText(dice.of(&[Answer::Accepted, Answer::Declined])),
+            answer_words: dice.name(),
+            answer_by: dice.name(),
+            reasons: dice.words(),
+        };
+        self.add(dice, OPENED.at(16, 30, 0, 0), Box::new(body));
+        let Some(of) = self.all.last().map(|fact| fact.id.clone()) else { return };
+        let of_kind = AsText(dice.of(&[PromiseKind::Promise, PromiseKind::LookBack]));
+        let promise = PromiseGiven { of_kind, words: dice.name(), due: day(4) };
+        self.add(dice, OPENED.at(16, 31, 0, 0), promise);
+        let what =
+            AsText(dice.of(&[KeptWhat::Recheck, KeptWhat::End, KeptWhat::LookBack, KeptWhat::Promise]));
+        let words = dice.name();
+        self.add(dice, OPENED.at(16, 32, 0, 0), DueKept { of, what, words });
+    }
+
+    /// The adopted code, a dwelling with appliances, a measured demand, the site.
+    fn premises(&mut self, dice: &mut Dice<'_>) {
+        let day = |month| Date::constant(2024, month, 1);
+        let plate = |dice: &mut Dice<'_>| {
+            AsText(match dice.below(4) {
+                0 => Rating::Va(dice.tenths(0.0, 9000.0)),
+                1 => Rating::Kw(dice.tenths(0.5, 20.0)),
+                2 => Rating::Amps { amps: dice.tenths(1.0, 60.0), volts: 240.0 },
+                _ => Rating::Hp { hp: "1/2".to_owned(), volts: 115.0 },
+            })
+        };
+        let mut bodies: Vec<Body> = Vec::new();
+        if dice.coin() {
+            let edition =
+                |edition, month| EditionTaken { edition, from: day(month), document: "Ord. 1".to_owned() };
+            let amendment = |dice: &mut Dice<'_>| AmendmentMade {
+                rule: dice.name(),
+                edition: 2020,
+                from: day(3),
+                to: dice.of(&[AmendedAs::Absent, AmendedAs::Number(125.5), AmendedAs::Word("x".to_owned())]),
+                document: dice.name(),
+                section: "5".to_owned(),
+                note: dice.words(),
+            };
+            bodies.push(
+                CodeAdopted {
+                    place: dice.name(),
+                    editions: if dice.coin() {
+                        vec![edition(2017, 1), edition(2020, 2)]
+                    } else {
+                        vec![edition(2023, 1)]
+                    },
+                    amendments: if dice.coin() { vec![amendment(dice)] } else { Vec::new() },
+                    permit: dice.maybe(|_| day(5)),
+                }
+                .into(),
+            );
+        }
+        for unit in ["", "upper"].into_iter().take(dice.below(3)) {
+            let limit = |dice: &mut Dice<'_>| dice.tenths(10.0, 100.0);
+            let group = ManagedDescribed {
+                name: dice.name(),
+                limit_a: dice.maybe(limit),
+                listed: dice.maybe(Dice::coin),
+            };
+            bodies.push(
+                DwellingDescribed {
+                    unit: unit.to_owned(),
+                    floor_ft2: dice.maybe(|dice| dice.tenths(200.0, 6000.0)),
+                    adaptable_ft2: dice.maybe(|dice| dice.tenths(0.0, 900.0)),
+                    adaptable_garage_ft2: dice.maybe(|dice| dice.tenths(0.0, 600.0)),
+                    small_appliance_circuits: dice.maybe(|dice| dice.below(6) as u32),
+                    laundry_circuits: dice.maybe(|dice| dice.below(3) as u32),
+                    managed: if dice.coin() { vec![group] } else { Vec::new() },
+                }
+                .into(),
+            );
+        }
+        for idx in 0..dice.below(4) {
+            let what =
+                dice.of(&[UseKind::Range, UseKind::Heat, UseKind::HeatPump, UseKind::Ev, UseKind::Appliance]);
+            let (heat, pump) = (what == UseKind::Heat, what == UseKind::HeatPump);
+            bodies.push(
+                ApplianceDescribed {
+                    name: format!("thing {idx}"),
+                    unit: dice.of(&["", "upper"]).to_owned(),
+                    what: AsText(what),
+                    rating: dice.maybe(plate),
+                    wires: dice.maybe(|dice| {
+                        AsText(dice.of(&[Wires::LineToNeutral, Wires::LineToLine, Wires::Both]))
+                    }),
+                    motor: dice.maybe(plate),
+                    controls: dice.maybe(|dice| 1 + dice.below(5) as u32).filter(|_| heat),
+                    supplement: dice.maybe(plate).filter(|_| pump),
+                    together: dice.maybe(Dice::coin).filter(|_| pump),
+                    status: AsText(dice.of(&[Status::Existing, Status::Added, Status::Removed])),
+                    managed: dice.maybe(Dice::name),
+                }
+                .into(),
+            );
+        }
+        if dice.coin() {
+            bodies.push(
+                DemandMeasured {
+                    least_kw: dice.tenths(1.0, 5.0),
+                    most_kw: dice.tenths(5.0, 20.0),
+                    interval_min: 60,
+                    days: dice.maybe(|_| 31),
+                    own_generation: dice.maybe(Dice::coin),
+                    occupied: dice.maybe(Dice::coin),
+                    season_included: dice.maybe(Dice::coin),
+                    power_factor: dice.maybe(|_| 0.9),
+                    words: dice.words(),
+                }
+                .into(),
+            );
+        }
+        if dice.coin() {
+            let circuit = CircuitPlanned {
+                name: dice.name(),
+                area: dice.maybe(|dice| AsText(dice.of(&[Area::Living, Area::Garage]))),
+                amps: 20,
+                is_120_v: dice.coin(),
+                receptacles: dice.coin(),
+            };
+            let three = ThreeWireFound {
+                name: dice.name(),
+                neutral: dice
+                    .maybe(|dice| AsText(dice.of(&[ThreeWireNeutral::Bare, ThreeWireNeutral::Insulated]))),
+                metal: dice.maybe(|_| AsText(Metal::Copper)),
+            };
+            let site = SiteSeen {
+                work: dice.maybe(|dice| AsText(dice.of(&[PlannedWork::None, PlannedWork::Relocate]))),
+                outdoor: dice.maybe(|dice| AsText(dice.of(&[Outdoor::Nothing, Outdoor::Emergency]))),
+                dwellings: dice.maybe(|dice| 1 + dice.below(3) as u32),
+                service_a: dice.maybe(|dice| dice.tenths(60.0, 400.0)),
+                surge: dice.maybe(Dice::coin),
+                extension_ft: dice.maybe(|dice| dice.tenths(0.0, 40.0)),
+                rods: dice.maybe(|dice| dice.below(3) as u32),
+                fault_a: dice.maybe(|dice| dice.tenths(1000.0, 22_000.0)),
+                new_circuits: if dice.coin() { vec![circuit] } else { Vec::new() },
+                three_wire: if dice.coin() { vec![three] } else { Vec::new() },
+                ..SiteSeen::default()
+            };
+            bodies.push(Box::new(site).into());
+        }
+        for body in bodies {
+            self.add(dice, OPENED.at(17, 0, 0, 0), body);
         }
     }
 

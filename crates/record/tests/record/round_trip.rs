@@ -90,6 +90,9 @@ proptest! {
         prop_assert_eq!(job.cuts.len(), kept(&["cut"]));
         prop_assert_eq!(job.sources.len(), kept(&["source"]));
         prop_assert_eq!(job.proofs.len(), kept(&["proof"]));
+        prop_assert_eq!(job.interims.len(), kept(&["interim"]));
+        prop_assert_eq!(job.promises.len(), kept(&["promise"]));
+        prop_assert_eq!(job.kept.len(), kept(&["kept"]));
         prop_assert_eq!(job.photos.iter().map(|photo| photo.pins.len()).sum::<usize>(), kept(&["pin"]));
     }
 

@@ -1,7 +1,7 @@
 //! From the file as written to a policy that can be used.
 
-use super::file::{OptionTable, PolicyFile, RuleTable, ThresholdsTable};
-use super::{OptionText, Policy, PolicyProblem, Rule, Thresholds, location};
+use super::file::{OptionTable, PlanTable, PolicyFile, RuleTable, ThresholdsTable};
+use super::{OptionText, PlanDays, Policy, PolicyProblem, Rule, Thresholds, location};
 use crate::words;
 use model::advice::ChoiceKind;
 use model::cite::Cite;
@@ -15,10 +15,11 @@ pub(super) fn policy(text: &str, file: PolicyFile) -> Result<Policy, Vec<PolicyP
         found.whole("the policy has no name", "write `name = \"...\"`: it is printed on every paper");
     }
     let thresholds = found.thresholds(&file.thresholds);
+    let plan = found.plan(&file.plan);
     let rules = found.rules(file.rule);
     let options = found.options(file.option);
     if found.problems.is_empty() {
-        Ok(Policy { name: file.name, version: file.version, thresholds, rules, options })
+        Ok(Policy { name: file.name, version: file.version, thresholds, plan, rules, options })
     } else {
         found.problems.sort_by_key(|problem| (problem.line, problem.column));
         Err(found.problems)
@@ -77,6 +78,43 @@ impl Found<'_> {
             possible_cause: self.number("possible_cause", &table.possible_cause, 0.0, 1.0),
             move_current_limit_a: self.number("move_current_limit_a", &table.move_current_limit_a, 0.0, 60.0),
             stop_gap_days: days,
+        }
+    }
+
+    fn days(&mut self, name: &str, value: Option<&Spanned<u32>>, usual: u32, most: u32) -> u32 {
+        let Some(value) = value else { return usual };
+        let days = *value.get_ref();
+        if !(1..=most).contains(&days) {
+            let message = format!("`{name} = {days}` is outside 1 to {most}");
+            self.at(value.span().start, message, format!("write a whole number of days from 1 to {most}"));
+        }
+        days
+    }
+
+    fn plan(&mut self, table: &PlanTable) -> PlanDays {
+        let usual = PlanDays::STANDARD;
+        let mut days = |name, value: &Option<_>, usual, most| self.days(name, value.as_ref(), usual, most);
+        PlanDays {
+            recheck_now: days("recheck_now_days", &table.recheck_now_days, usual.recheck_now, 180),
+            recheck_within_72_hours: days(
+                "recheck_within_72_hours_days",
+                &table.recheck_within_72_hours_days,
+                usual.recheck_within_72_hours,
+                180,
+            ),
+            recheck_this_month: days(
+                "recheck_this_month_days",
+                &table.recheck_this_month_days,
+                usual.recheck_this_month,
+                180,
+            ),
+            recheck_otherwise: days(
+                "recheck_otherwise_days",
+                &table.recheck_otherwise_days,
+                usual.recheck_otherwise,
+                180,
+            ),
+            look_back: days("look_back_days", &table.look_back_days, usual.look_back, 3650),
         }
     }
 

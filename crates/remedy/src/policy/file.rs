@@ -14,6 +14,8 @@ pub(super) struct PolicyFile {
     pub(super) version: String,
     pub(super) thresholds: ThresholdsTable,
     #[serde(default)]
+    pub(super) plan: PlanTable,
+    #[serde(default)]
     pub(super) rule: Vec<Spanned<RuleTable>>,
     #[serde(default)]
     pub(super) option: BTreeMap<Spanned<String>, Spanned<OptionTable>>,
@@ -32,6 +34,17 @@ pub(super) struct ThresholdsTable {
     pub(super) possible_cause: Spanned<f64>,
     pub(super) move_current_limit_a: Spanned<f64>,
     pub(super) stop_gap_days: Spanned<u32>,
+}
+
+/// `[plan]`. Policies written before it was there take the standard days.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PlanTable {
+    pub(super) recheck_now_days: Option<Spanned<u32>>,
+    pub(super) recheck_within_72_hours_days: Option<Spanned<u32>>,
+    pub(super) recheck_this_month_days: Option<Spanned<u32>>,
+    pub(super) recheck_otherwise_days: Option<Spanned<u32>>,
+    pub(super) look_back_days: Option<Spanned<u32>>,
 }
 
 /// One `[[rule]]`.

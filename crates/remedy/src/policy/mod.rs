@@ -21,6 +21,8 @@ pub struct Policy {
     pub(crate) version: String,
     /// Thresholds that options and summaries use.
     pub(crate) thresholds: Thresholds,
+    /// Days of the plan until the replacement.
+    pub(crate) plan: PlanDays,
     /// Rules, most urgent first, otherwise in the order of the file.
     pub(crate) rules: Vec<Rule>,
     /// Texts and figures, one entry an option.
@@ -48,6 +50,38 @@ pub(crate) struct Thresholds {
     pub(crate) move_current_limit_a: f64,
     /// Days until a stop-gap expires.
     pub(crate) stop_gap_days: u32,
+}
+
+/// Days of the plan until the replacement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct PlanDays {
+    pub(crate) recheck_now: u32,
+    pub(crate) recheck_within_72_hours: u32,
+    pub(crate) recheck_this_month: u32,
+    pub(crate) recheck_otherwise: u32,
+    /// Days after lasting work until the look-back.
+    pub(crate) look_back: u32,
+}
+
+impl PlanDays {
+    /// Those of the standard policy; a test holds them together.
+    pub(crate) const STANDARD: PlanDays = PlanDays {
+        recheck_now: 1,
+        recheck_within_72_hours: 3,
+        recheck_this_month: 14,
+        recheck_otherwise: 30,
+        look_back: 365,
+    };
+
+    /// Days until the recheck.
+    pub(crate) const fn recheck(&self, urgency: Urgency) -> u32 {
+        match urgency {
+            Urgency::Now => self.recheck_now,
+            Urgency::Within72Hours => self.recheck_within_72_hours,
+            Urgency::ThisMonth => self.recheck_this_month,
+            Urgency::PlanIt | Urgency::NoAction => self.recheck_otherwise,
+        }
+    }
 }
 
 /// A rule of urgency.

@@ -27,6 +27,18 @@ fn the_standard_policy_is_in_order() {
 }
 
 #[test]
+fn a_policy_without_days_of_a_plan_takes_the_standard_ones() {
+    let standard = Policy::standard();
+    assert_eq!(standard.plan, PlanDays::STANDARD);
+    let from = STANDARD.find("[plan]").expect("the table");
+    let to = from + STANDARD[from..].find("\n\n").expect("its end");
+    let without = format!("{}{}", &STANDARD[..from], &STANDARD[to..]);
+    assert_eq!(Policy::parse("old.toml", &without).expect("an older policy").plan, PlanDays::STANDARD);
+    let found = problems(&with("look_back_days = 365", "look_back_days = 0"));
+    assert!(found[0].contains("`look_back_days = 0` is outside 1 to 3650"), "{found:?}");
+}
+
+#[test]
 fn an_unknown_key_is_named_with_its_place() {
     let found = problems(&with("likely_burnt = 0.5", "likely_burned = 0.5"));
     assert_eq!(found.len(), 1);

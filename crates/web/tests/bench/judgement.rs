@@ -8,7 +8,7 @@ use std::fs;
 /// Papers carry the judgement in words and figures; equal text is equal judgement.
 fn text_papers(job: &model::job::Job) -> Vec<(String, Vec<u8>)> {
     let assessment = study::assess(job, &settings()).expect("it can be judged");
-    let papers = study::papers(job, &assessment, &study::Press::new()).expect("papers");
+    let papers = study::papers(job, &assessment, &study::Press::new(), None).expect("papers");
     let texts = papers.into_iter().filter(|paper| paper.file_name.ends_with(".txt"));
     texts.map(|paper| (paper.file_name, paper.bytes)).collect()
 }

@@ -51,6 +51,7 @@ pub(crate) async fn every_page(bench: &Bench, tab: &Tab) -> Vec<Stop> {
     paths.extend([
         photo,
         format!("/jobs/{JOB}/joints/main%2Fstab:15"),
+        format!("/jobs/{JOB}/moves/main/15"),
         format!("/jobs/{JOB}/fill/main?space=15"),
         format!("/jobs/{JOB}/enter/temperature?place=main/15&state=breakfast"),
     ]);

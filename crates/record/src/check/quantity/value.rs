@@ -5,7 +5,7 @@ use crate::fact::TemperatureAs;
 use crate::limits::Plausible;
 
 /// Tells of a number outside of its range.
-pub(super) fn number(
+pub(in crate::check) fn number(
     value: f64,
     range: Plausible,
     unit: &str,
