@@ -202,7 +202,13 @@ impl Route {
     /// The job it is about.
     pub fn job(&self) -> Option<&str> {
         match self {
-            Route::Jobs | Route::New | Route::Devices | Route::Join | Route::Guide | Route::Board | Route::Policy => None,
+            Route::Jobs
+            | Route::New
+            | Route::Devices
+            | Route::Join
+            | Route::Guide
+            | Route::Board
+            | Route::Policy => None,
             Route::Bench(job)
             | Route::Call(job)
             | Route::Panel(job, _)

@@ -200,7 +200,8 @@ fn course(svg: &mut Svg, peak: &PeakDay, top: (f64, f64), from: f64) {
         "polyline",
         attrs![points = points.trim_end().to_owned(), fill = "none", stroke = INK, "stroke-width" = 1.0],
     );
-    for (hour, anchor) in [(0.0, "start"), (6.0, "middle"), (12.0, "middle"), (18.0, "middle"), (24.0, "end")] {
+    for (hour, anchor) in [(0.0, "start"), (6.0, "middle"), (12.0, "middle"), (18.0, "middle"), (24.0, "end")]
+    {
         words(svg, (x(hour), from + COURSE_HEIGHT + 9.0), anchor, 7.0, &format!("{hour:.0} h"));
     }
 }

@@ -36,13 +36,18 @@ pub fn assess(job: &Job, settings: &Settings) -> Result<Assessment, StudyError> 
 ///
 /// # Errors
 /// As [`assess`].
-pub fn assess_with(job: &Job, settings: &Settings, run: &impl Run) -> Result<Assessment, StudyError> {
+pub fn assess_with(asked: &Job, settings: &Settings, run: &impl Run) -> Result<Assessment, StudyError> {
+    // What was done without proof is kept and shown; nothing is concluded from it.
+    let trusted = crate::plan::trusted(asked);
+    let job = &trusted;
     let options =
         JudgeOptions { seed: settings.seed, n_sweeps: settings.n_sweeps, n_chains: settings.n_chains };
     let problem = inference::prepare(job, &options)
         .map_err(|source| StudyError::Judge { job: job.id.clone(), source })?;
     let chains = run.run(problem.n_chains(), |number| problem.run_chain(number));
-    Ok(assessment_of(job, problem.conclude(chains), settings))
+    let mut assessment = assessment_of(job, problem.conclude(chains), settings);
+    assessment.notes.extend(crate::plan::remarks(asked));
+    Ok(assessment)
 }
 
 /// Adds verdict, options and statements to a judgement.

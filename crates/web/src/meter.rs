@@ -69,8 +69,10 @@ pub(crate) async fn take(
             Some(wrong) => Err(wrong),
             None => {
                 // Sorting a hundred megabytes of readings is no work for the threads that serve pages.
-                let done = tokio::task::spawn_blocking(move || reader.finish(service_a, volts, offset_h)).await;
-                done.map_err(|_| Failure::internal("The file could not be read."))?.map_err(|error| error.to_string())
+                let done =
+                    tokio::task::spawn_blocking(move || reader.finish(service_a, volts, offset_h)).await;
+                done.map_err(|_| Failure::internal("The file could not be read."))?
+                    .map_err(|error| error.to_string())
             }
         });
         break;

@@ -26,7 +26,8 @@ pub(crate) async fn give(
             .map_err(|error| Failure::internal(format!("A paper cannot be set: {error}.")))?;
         documents.into_iter().find(|document| document.file_name == file).ok_or_else(Failure::not_found)
     });
-    let document = made.await.map_err(|_| Failure::internal("A paper cannot be set: a fault of the program."))??;
+    let document =
+        made.await.map_err(|_| Failure::internal("A paper cannot be set: a fault of the program."))??;
     Ok(answer(&document))
 }
 

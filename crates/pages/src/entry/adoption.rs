@@ -53,7 +53,10 @@ fn show(ask: &Ask<'_>) -> Markup {
 fn year(taking: &mut Taking<'_>, field: &str, text: &str) -> Option<u16> {
     let known = YEARS.iter().find(|(year, ..)| *year == text.trim());
     if known.is_none() {
-        taking.wrong(field, format!("“{text}” is the year of no edition: 2008, 2011, 2014, 2017, 2020, 2023 or 2026."));
+        taking.wrong(
+            field,
+            format!("“{text}” is the year of no edition: 2008, 2011, 2014, 2017, 2020, 2023 or 2026."),
+        );
     }
     known.and_then(|(year, ..)| year.parse().ok())
 }
@@ -133,7 +136,8 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     editions.push(EditionTaken { edition, from, document });
     for pair in editions.windows(2) {
         if pair[1].from <= pair[0].from || pair[1].edition <= pair[0].edition {
-            let message = format!("Edition {} does not follow edition {} in time.", pair[1].edition, pair[0].edition);
+            let message =
+                format!("Edition {} does not follow edition {} in time.", pair[1].edition, pair[0].edition);
             taking.wrong("earlier", message);
             break;
         }
@@ -146,8 +150,16 @@ fn pairs(body: &Body) -> Pairs {
     let Body::Adoption(body) = body else { return Vec::new() };
     let mut pairs = vec![pair("place", &body.place)];
     if let Some((last, earlier)) = body.editions.split_last() {
-        pairs.extend([pair("edition", last.edition), pair("from", last.from), pair("document", &last.document)]);
-        pairs.extend(earlier.iter().map(|one| pair("earlier", format!("{}; {}; {}", one.edition, one.from, one.document))));
+        pairs.extend([
+            pair("edition", last.edition),
+            pair("from", last.from),
+            pair("document", &last.document),
+        ]);
+        pairs.extend(
+            earlier
+                .iter()
+                .map(|one| pair("earlier", format!("{}; {}; {}", one.edition, one.from, one.document))),
+        );
     }
     pairs.extend(body.permit.map(|permit| pair("permit", permit)));
     pairs.extend(body.amendments.iter().map(|one| {
@@ -159,7 +171,10 @@ fn pairs(body: &Body) -> Pairs {
         let note = if one.note.is_empty() { String::new() } else { format!("; {}", one.note) };
         pair(
             "amendments",
-            format!("{}; {} = {to}; {}; {}; {}{note}", one.edition, one.rule, one.from, one.document, one.section),
+            format!(
+                "{}; {} = {to}; {}; {}; {}{note}",
+                one.edition, one.rule, one.from, one.document, one.section
+            ),
         )
     }));
     pairs

@@ -72,7 +72,8 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let name = taking.name("name");
     let Some(what) = what else { return Vec::new() };
     // Left empty it is called by what it is.
-    let words = USES.iter().find(|(word, ..)| *word == what.write()).map(|(_, words, _)| words.to_lowercase());
+    let words =
+        USES.iter().find(|(word, ..)| *word == what.write()).map(|(_, words, _)| words.to_lowercase());
     let name = name.or(words).unwrap_or_default();
     let (heat, pump) = (what == UseKind::Heat, what == UseKind::HeatPump);
     let controls = taking.reader.whole("controls", (1, 100)).map(u32::from);
@@ -101,7 +102,10 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         managed: taking.name("managed"),
     };
     let (unit, name) = (described.unit.clone(), described.name.clone());
-    replace_earlier(taking, |body| matches!(body, Body::Appliance(known) if known.unit == unit && known.name == name));
+    replace_earlier(
+        taking,
+        |body| matches!(body, Body::Appliance(known) if known.unit == unit && known.name == name),
+    );
     vec![described.into()]
 }
 

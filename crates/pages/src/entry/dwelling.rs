@@ -53,9 +53,14 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         let limit_a = match parts[1].trim_end_matches('A').trim() {
             "?" => None,
             text => match text.parse::<f64>() {
-                Ok(limit) if (limits::BUS_RATING_A.0..=limits::BUS_RATING_A.1).contains(&limit) => Some(limit),
+                Ok(limit) if (limits::BUS_RATING_A.0..=limits::BUS_RATING_A.1).contains(&limit) => {
+                    Some(limit)
+                }
                 _ => {
-                    taking.wrong("managed", format!("“{}” is no limit in A: write 40, or a question mark.", parts[1]));
+                    taking.wrong(
+                        "managed",
+                        format!("“{}” is no limit in A: write 40, or a question mark.", parts[1]),
+                    );
                     None
                 }
             },

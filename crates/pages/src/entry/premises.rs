@@ -83,7 +83,9 @@ pub(super) fn lines_of(taking: &mut Taking<'_>, field: &str, least: usize, most:
         .map(str::trim)
         .filter(|line| !line.is_empty())
         .take(LINES_MAX)
-        .map(|line| line.split(';').map(|part| part.trim().chars().take(limits::NAME_MAX).collect()).collect())
+        .map(|line| {
+            line.split(';').map(|part| part.trim().chars().take(limits::NAME_MAX).collect()).collect()
+        })
         .collect();
     let mut kept = Vec::new();
     for parts in all {
@@ -91,7 +93,10 @@ pub(super) fn lines_of(taking: &mut Taking<'_>, field: &str, least: usize, most:
         if parts.len() < least || most < parts.len() || blank {
             taking.wrong(
                 field,
-                format!("“{}” has not the {least} parts between semicolons that the hint shows.", parts.join("; ")),
+                format!(
+                    "“{}” has not the {least} parts between semicolons that the hint shows.",
+                    parts.join("; ")
+                ),
             );
         } else {
             kept.push(parts);

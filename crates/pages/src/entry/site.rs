@@ -104,7 +104,8 @@ fn word<T: Textual>(taking: &mut Taking<'_>, field: &str, text: &str) -> Option<
 }
 
 fn new_circuit(taking: &mut Taking<'_>, parts: &[String]) -> Option<CircuitPlanned> {
-    let amps = parts[1].trim_end_matches('A').trim().parse::<u32>().ok().filter(|amps| (10..=200).contains(amps));
+    let amps =
+        parts[1].trim_end_matches('A').trim().parse::<u32>().ok().filter(|amps| (10..=200).contains(amps));
     if amps.is_none() {
         taking.wrong("new_circuits", format!("“{}” is no rating: 10 to 200 A.", parts[1]));
     }
@@ -141,7 +142,8 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
             three_wire.push(ThreeWireFound { name: parts[0].clone(), neutral, metal });
         }
     }
-    let whole = |taking: &mut Taking<'_>, field: &str, range| taking.reader.whole(field, range).map(u32::from);
+    let whole =
+        |taking: &mut Taking<'_>, field: &str, range| taking.reader.whole(field, range).map(u32::from);
     let inches = limits::HEIGHT_IN;
     let seen = SiteSeen {
         work: taking.may::<PlannedWork>("work").map(AsText),

@@ -71,7 +71,10 @@ fn adoption(one: &Adoption) -> String {
             AmendedTo::Absent => "absent".to_owned(),
         };
         let (rule, from) = (&amendment.rule, amendment.from);
-        format!("{} {rule} = {to} from {from}, {}, {}", amendment.edition, amendment.document, amendment.section)
+        format!(
+            "{} {rule} = {to} from {from}, {}, {}",
+            amendment.edition, amendment.document, amendment.section
+        )
     }));
     parts.extend(one.permit.map(|permit| format!("permit {permit}")));
     parts.join("; ")
@@ -88,7 +91,8 @@ fn dwelling(one: &DwellingRecord) -> String {
         count("laundry circuits", one.laundry_circuits),
     ];
     let managed = one.managed.iter().map(|group| {
-        let limit = group.limit_a.map_or("limit not known".to_owned(), |limit| format!("{} A", plain(limit, 1)));
+        let limit =
+            group.limit_a.map_or("limit not known".to_owned(), |limit| format!("{} A", plain(limit, 1)));
         format!("group {}: {limit}", group.name)
     });
     parts.into_iter().flatten().chain(managed).collect::<Vec<_>>().join("; ")
@@ -144,9 +148,13 @@ fn demand(one: &DemandRecord) -> String {
 
 /// What was written down of the site, by the names of its figures.
 fn site(site: &Site) -> String {
-    let number = |name: &str, value: Option<f64>, unit: &str| value.map(|value| format!("{name} {} {unit}", plain(value, 1)));
+    let number = |name: &str, value: Option<f64>, unit: &str| {
+        value.map(|value| format!("{name} {} {unit}", plain(value, 1)))
+    };
     let count = |name: &str, value: Option<u32>| value.map(|value| format!("{name} {value}"));
-    let flag = |name: &str, value: Option<bool>| value.map(|value| format!("{name}: {}", if value { "yes" } else { "no" }));
+    let flag = |name: &str, value: Option<bool>| {
+        value.map(|value| format!("{name}: {}", if value { "yes" } else { "no" }))
+    };
     let parts = [
         site.work.map(|work| format!("planned: {work:?}")),
         number("service after the work", site.service_a, "A"),

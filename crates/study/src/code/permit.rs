@@ -274,7 +274,8 @@ fn grounding(sizes: &Sizes) -> Vec<String> {
             format!("{size} {}", title.trim_start_matches(first).trim_end_matches(whose.as_str()))
         });
         let electrode: Vec<String> = electrode.collect();
-        let electrode = (!electrode.is_empty()).then(|| format!("electrode conductor {}", electrode.join(", ")));
+        let electrode =
+            (!electrode.is_empty()).then(|| format!("electrode conductor {}", electrode.join(", ")));
         let told: Vec<String> = jumper.chain(electrode).collect();
         if !told.is_empty() {
             lines.push(format!("with {metal} service conductors, in copper: {}", told.join("; ")));

@@ -38,8 +38,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
 }
 
 fn loads(editions: &Editions) -> Markup {
-    let methods =
-        [Method::Standard, Method::Optional, Method::Existing, Method::Measured, Method::TwoFamily];
+    let methods = [Method::Standard, Method::Optional, Method::Existing, Method::Measured, Method::TwoFamily];
     let cell = |row: &study::code::EditionRow, method: Method| {
         row.loads.rows().find(|(_, one)| one.method == method).map(|(_, one)| match &one.sheet {
             Ok(sheet) => format!("{:.0}", sheet.load_a),
@@ -48,8 +47,10 @@ fn loads(editions: &Editions) -> Markup {
             Err(_) => "–".to_owned(),
         })
     };
-    let used: Vec<Method> =
-        methods.into_iter().filter(|&method| editions.rows.iter().any(|row| cell(row, method).is_some())).collect();
+    let used: Vec<Method> = methods
+        .into_iter()
+        .filter(|&method| editions.rows.iter().any(|row| cell(row, method).is_some()))
+        .collect();
     html! {
         section.sheet {
             h2 { "Load, A" }
