@@ -1,7 +1,8 @@
 //! What can be asked on the command line.
 
 use crate::command::{
-    asks, assess, backup, check, demo, editions, export, import, isolate, load, meter, moving, papers, restore, schema, serve, sizes,
+    asks, assess, backup, board, check, demo, editions, export, import, isolate, load, meter, moving, papers,
+    restore, schema, serve, sizes,
 };
 use clap::{Args, Parser, Subcommand};
 use model::Date;
@@ -84,6 +85,7 @@ pub(crate) enum Command {
     Asks(asks::AsksArgs),
     Editions(editions::EditionsArgs),
     Meter(meter::MeterArgs),
+    Board(board::BoardArgs),
     Schema(schema::SchemaArgs),
     Serve(serve::ServeArgs),
     Backup(backup::BackupArgs),

@@ -56,6 +56,28 @@ pub struct FiredRule {
     pub reason: String,
 }
 
+/// How likely the verdict is to change with more knowledge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MayChange {
+    /// Probability that it becomes more urgent.
+    pub more_urgent: f64,
+    /// Probability that it becomes less urgent.
+    pub less_urgent: f64,
+    /// Checks that could change it, the most telling first.
+    pub checks: Vec<CheckChance>,
+    /// How it was reckoned.
+    pub basis: String,
+}
+
+/// A check, and the most it can do to the verdict.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CheckChance {
+    /// What to do.
+    pub what: String,
+    /// Probability that the urgency changes, if the check told for certain.
+    pub chance: f64,
+}
+
 /// The verdict.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
@@ -67,6 +89,8 @@ pub struct Verdict {
     pub rules: Vec<FiredRule>,
     /// What would change the advice.
     pub would_change: Vec<String>,
+    /// How likely more knowledge changes it.
+    pub may_change: Option<MayChange>,
     /// Name and version of the policy.
     pub policy: String,
     /// Cautions that belong to it.

@@ -136,6 +136,8 @@ pub struct Doubt {
     pub fact: FactId,
     /// When.
     pub at: DateTime,
+    /// What it is about, a word: `handle`, `source`.
+    pub kind: &'static str,
     /// Why it could not be used.
     pub why: String,
 }

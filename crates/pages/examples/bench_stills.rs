@@ -76,7 +76,10 @@ fn context(view: &JobView, light: Light) -> Context<'_> {
         job: Some(view),
         devices: &[],
         invitation: None,
+        board: &[],
         policy: policy(),
+        book: book(),
+        policy_text: pages::PolicyText { text: study::Policy::standard_text(), ..Default::default() },
     }
 }
 
@@ -114,6 +117,12 @@ fn view() -> Result<JobView, Box<dyn std::error::Error>> {
     let assessment = study::assess(&job, &study::Settings::on(date(2025, 11, 18)))?;
     let judged = Judged::Done { assessment: Box::new(assessment), current: true };
     Ok(JobView { name: job.id.clone(), facts: reading.facts, settled, revision: 1, judged })
+}
+
+/// The code book as it comes with the program.
+fn book() -> &'static study::code::Book {
+    static BOOK: std::sync::OnceLock<study::code::Book> = std::sync::OnceLock::new();
+    BOOK.get_or_init(study::code::Book::built_in)
 }
 
 /// The policy of an invented shop.

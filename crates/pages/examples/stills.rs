@@ -52,7 +52,10 @@ fn main() -> std::io::Result<()> {
             job: None,
             devices: &devices,
             invitation: Some(&invitation),
+            board: &[],
             policy: policy(),
+            book: book(),
+            policy_text: pages::PolicyText { text: study::Policy::standard_text(), ..Default::default() },
         };
         for (name, route, query) in &stills {
             let cx = Context { job: route.job().map(|_| &view), ..cx };
@@ -139,6 +142,12 @@ fn invitation(now: DateTime) -> Invitation {
         qr_svg: "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\"><path d=\"M1 1h3v3h-3zM5 1h3v3h-3zM1 5h3v3h-3zM5 5h1v1h-1zM7 7h1v1h-1z\"/></svg>".to_owned(),
         expires: now,
     }
+}
+
+/// The code book as it comes with the program.
+fn book() -> &'static study::code::Book {
+    static BOOK: std::sync::OnceLock<study::code::Book> = std::sync::OnceLock::new();
+    BOOK.get_or_init(study::code::Book::built_in)
 }
 
 /// The policy of an invented shop.

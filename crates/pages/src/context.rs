@@ -31,8 +31,25 @@ pub struct Context<'a> {
     pub devices: &'a [Device],
     /// An invitation just made, for the page of devices.
     pub invitation: Option<&'a Invitation>,
+    /// What is due in all jobs, for the board.
+    pub board: &'a [study::BoardLine],
     /// The shop's policy.
     pub policy: &'a study::Policy,
+    /// The code book.
+    pub book: &'a study::code::Book,
+    /// Its text, for the page that changes it.
+    pub policy_text: PolicyText<'a>,
+}
+
+/// The text of the policy in force, and whose it is.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct PolicyText<'a> {
+    /// The text.
+    pub text: &'a str,
+    /// Whose it is, in a sentence.
+    pub origin: &'a str,
+    /// Given on the command line, so that it is not changed here?
+    pub locked: bool,
 }
 
 impl<'a> Context<'a> {

@@ -12,8 +12,8 @@ mod screen;
 mod shell;
 mod urgency;
 
-pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Light, Viewer};
+pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Light, PolicyText, Viewer};
 pub use fields::{FieldError, Fields, Refusal};
 pub use route::{EntryKind, Rendition, Route};
-pub use screen::{Entry, read, show, show_refused};
+pub use screen::{Entry, meter_page, policy_of_form, read, show, show_refused};
 pub use shell::{Page, failure_page};

@@ -13,6 +13,10 @@ pub enum Route {
     Devices,
     /// Joining with a code.
     Join,
+    /// What is due in all jobs.
+    Board,
+    /// The shop's policy.
+    Policy,
     /// What to do without a network, HTTPS on a phone, cautions.
     Guide,
     /// The bench: one job, its panels and what is thought of them.
@@ -31,6 +35,10 @@ pub enum Route {
     Enter(String, EntryKind),
     /// Isolation step by step, with its proofs.
     Isolation(String),
+    /// The verdict in full, with every choice.
+    Verdict(String),
+    /// The plan until the replacement, and what is due.
+    Plan(String),
     /// Places to which a circuit could be moved: job, panel, space.
     Moves(String, String, String),
     /// All facts, newest first; taking back.
@@ -39,6 +47,18 @@ pub enum Route {
     Photos(String),
     /// One photo with its pins: job, hash.
     Photo(String, String),
+    /// What the code book knows and asks of a job.
+    Code(String),
+    /// The load by every method.
+    Load(String),
+    /// Every size.
+    Sizes(String),
+    /// What the edition asks.
+    Asks(String),
+    /// Editions side by side.
+    Editions(String),
+    /// Interval-meter data.
+    Meter(String),
     /// List of papers.
     Papers(String),
 }
@@ -113,6 +133,16 @@ entry_kinds! {
     Promise = "promise";
     /// Something due was done.
     Kept = "kept";
+    /// The adopted code.
+    Adoption = "adoption";
+    /// A dwelling.
+    Dwelling = "dwelling";
+    /// An appliance.
+    Appliance = "appliance";
+    /// A measured demand.
+    Demand = "demand";
+    /// The site and the planned work.
+    Site = "site";
     /// Facts taken back.
     TakeBack = "take-back";
 }
@@ -141,6 +171,8 @@ impl Route {
             ["devices"] => Route::Devices,
             ["join"] => Route::Join,
             ["guide"] => Route::Guide,
+            ["board"] => Route::Board,
+            ["policy"] => Route::Policy,
             ["jobs", job] => Route::Bench(own(job)),
             ["jobs", job, "call"] => Route::Call(own(job)),
             ["jobs", job, "panel"] => Route::Panel(own(job), String::new()),
@@ -150,10 +182,18 @@ impl Route {
             ["jobs", job, "joints", joint] => Route::Joint(own(job), own(joint)),
             ["jobs", job, "enter", kind] => Route::Enter(own(job), EntryKind::of_word(kind)?),
             ["jobs", job, "isolation"] => Route::Isolation(own(job)),
+            ["jobs", job, "plan"] => Route::Plan(own(job)),
+            ["jobs", job, "verdict"] => Route::Verdict(own(job)),
             ["jobs", job, "moves", panel, space] => Route::Moves(own(job), own(panel), own(space)),
             ["jobs", job, "log"] => Route::Log(own(job)),
             ["jobs", job, "photos"] => Route::Photos(own(job)),
             ["jobs", job, "photos", photo] => Route::Photo(own(job), own(photo)),
+            ["jobs", job, "code"] => Route::Code(own(job)),
+            ["jobs", job, "load"] => Route::Load(own(job)),
+            ["jobs", job, "sizes"] => Route::Sizes(own(job)),
+            ["jobs", job, "asks"] => Route::Asks(own(job)),
+            ["jobs", job, "editions"] => Route::Editions(own(job)),
+            ["jobs", job, "meter"] => Route::Meter(own(job)),
             ["jobs", job, "papers"] => Route::Papers(own(job)),
             _ => return None,
         })
@@ -162,7 +202,13 @@ impl Route {
     /// The job it is about.
     pub fn job(&self) -> Option<&str> {
         match self {
-            Route::Jobs | Route::New | Route::Devices | Route::Join | Route::Guide => None,
+            Route::Jobs
+            | Route::New
+            | Route::Devices
+            | Route::Join
+            | Route::Guide
+            | Route::Board
+            | Route::Policy => None,
             Route::Bench(job)
             | Route::Call(job)
             | Route::Panel(job, _)
@@ -171,10 +217,18 @@ impl Route {
             | Route::Joint(job, _)
             | Route::Enter(job, _)
             | Route::Isolation(job)
+            | Route::Plan(job)
+            | Route::Verdict(job)
             | Route::Moves(job, ..)
             | Route::Log(job)
             | Route::Photos(job)
             | Route::Photo(job, _)
+            | Route::Code(job)
+            | Route::Load(job)
+            | Route::Sizes(job)
+            | Route::Asks(job)
+            | Route::Editions(job)
+            | Route::Meter(job)
             | Route::Papers(job) => Some(job),
         }
     }
@@ -189,6 +243,8 @@ impl fmt::Display for Route {
             Route::Devices => vec!["devices"],
             Route::Join => vec!["join"],
             Route::Guide => vec!["guide"],
+            Route::Board => vec!["board"],
+            Route::Policy => vec!["policy"],
             Route::Bench(job) => vec!["jobs", job],
             Route::Call(job) => vec!["jobs", job, "call"],
             Route::Panel(job, panel) if panel.is_empty() => vec!["jobs", job, "panel"],
@@ -198,10 +254,18 @@ impl fmt::Display for Route {
             Route::Joint(job, joint) => vec!["jobs", job, "joints", joint],
             Route::Enter(job, kind) => vec!["jobs", job, "enter", kind.word()],
             Route::Isolation(job) => vec!["jobs", job, "isolation"],
+            Route::Plan(job) => vec!["jobs", job, "plan"],
+            Route::Verdict(job) => vec!["jobs", job, "verdict"],
             Route::Moves(job, panel, space) => vec!["jobs", job, "moves", panel, space],
             Route::Log(job) => vec!["jobs", job, "log"],
             Route::Photos(job) => vec!["jobs", job, "photos"],
             Route::Photo(job, photo) => vec!["jobs", job, "photos", photo],
+            Route::Code(job) => vec!["jobs", job, "code"],
+            Route::Load(job) => vec!["jobs", job, "load"],
+            Route::Sizes(job) => vec!["jobs", job, "sizes"],
+            Route::Asks(job) => vec!["jobs", job, "asks"],
+            Route::Editions(job) => vec!["jobs", job, "editions"],
+            Route::Meter(job) => vec!["jobs", job, "meter"],
             Route::Papers(job) => vec!["jobs", job, "papers"],
         };
         if parts.is_empty() {

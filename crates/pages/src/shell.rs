@@ -139,6 +139,8 @@ fn places(job: &str, here: &Route) -> Markup {
         ("Photos", Route::Photos(own())),
         ("Papers", Route::Papers(own())),
         ("Isolation", Route::Isolation(own())),
+        ("Plan", Route::Plan(own())),
+        ("Code", Route::Code(own())),
         ("Log", Route::Log(own())),
     ];
     html! {

@@ -67,9 +67,10 @@ pub fn meter_svg(chart: &MeterChart) -> String {
     svg.text("title", attrs![], "Peak of each day, and the days with the highest peaks");
     svg.text("desc", attrs![], &spoken(chart));
     year(&mut svg, chart, top);
+    let highest = steps(chart.peaks.iter().map(|peak| peak.kw));
     for (idx, peak) in chart.peaks.iter().enumerate() {
         let from = YEAR_TOP + YEAR_HEIGHT + 50.0 + COURSE_STEP * idx as f64;
-        course(&mut svg, peak, top, from);
+        course(&mut svg, peak, highest, from);
     }
     svg.finish()
 }
@@ -199,8 +200,9 @@ fn course(svg: &mut Svg, peak: &PeakDay, top: (f64, f64), from: f64) {
         "polyline",
         attrs![points = points.trim_end().to_owned(), fill = "none", stroke = INK, "stroke-width" = 1.0],
     );
-    for hour in [0.0, 6.0, 12.0, 18.0, 24.0] {
-        words(svg, (x(hour), from + COURSE_HEIGHT + 9.0), "middle", 7.0, &format!("{hour:.0} h"));
+    for (hour, anchor) in [(0.0, "start"), (6.0, "middle"), (12.0, "middle"), (18.0, "middle"), (24.0, "end")]
+    {
+        words(svg, (x(hour), from + COURSE_HEIGHT + 9.0), anchor, 7.0, &format!("{hour:.0} h"));
     }
 }
 

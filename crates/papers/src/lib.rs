@@ -4,6 +4,7 @@
 //! Both forms of a paper come from one page tree, so they say the same. Nothing here knows a solver or a
 //! rule, reads a clock or a file: equal input gives equal bytes.
 
+mod calendar;
 mod chance;
 mod chart;
 mod clean;
@@ -23,6 +24,7 @@ mod terms;
 pub mod text;
 mod width;
 
+pub use calendar::{CalendarDay, calendar};
 pub use chart::{DayBar, MeterChart, PeakDay, meter_svg};
 pub use drawing::{Audience, panel_svg};
 pub use letter::owner_letter;

@@ -11,6 +11,7 @@ pub mod gate;
 #[cfg(test)]
 mod house;
 mod isolation;
+mod knowledge;
 mod moving;
 mod option;
 pub mod plan;
@@ -27,7 +28,7 @@ pub use gate::{allowed, gate};
 pub use isolation::{NoSuchPart, isolate, live_parts};
 pub use moving::{NotMovable, moves};
 pub use plan::{PlanDraft, propose};
-pub use policy::{Policy, PolicyError, PolicyProblem};
+pub use policy::{Policy, PolicyError, PolicyProblem, RuleWords};
 pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 
 use model::Note;

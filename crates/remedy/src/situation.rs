@@ -43,6 +43,19 @@ impl JointGroup {
         )
     }
 
+    /// As a person says it.
+    pub(crate) const fn phrase(self) -> &'static str {
+        match self {
+            JointGroup::Stab => "stabs",
+            JointGroup::SectionStab => "stabs that feed a section or panel",
+            JointGroup::Lug => "line lugs",
+            JointGroup::Feeder => "main and feeder joints",
+            JointGroup::Terminal => "load terminals",
+            JointGroup::NeutralLug => "neutral lugs",
+            JointGroup::NeutralTerminal => "neutral terminals",
+        }
+    }
+
     /// Both kinds of stab.
     pub(crate) const fn is_stab(self) -> bool {
         matches!(self, JointGroup::Stab | JointGroup::SectionStab)

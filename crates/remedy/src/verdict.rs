@@ -22,13 +22,14 @@ pub(crate) fn verdict(situation: &Situation<'_>) -> Verdict {
         urgency,
         summary: summary(situation, urgency),
         would_change: would_change(situation, urgency),
+        may_change: Some(crate::knowledge::may_change(situation, urgency)),
         policy: situation.policy.label(),
         cautions: caution::cautions(situation, urgency),
         rules,
     }
 }
 
-fn fired(situation: &Situation<'_>) -> Vec<FiredRule> {
+pub(crate) fn fired(situation: &Situation<'_>) -> Vec<FiredRule> {
     let mut fired = Vec::new();
     for rule in &situation.policy.rules {
         let figures: Option<Vec<String>> =
@@ -45,7 +46,7 @@ fn fired(situation: &Situation<'_>) -> Vec<FiredRule> {
     fired
 }
 
-fn urgency_of(rules: &[FiredRule]) -> Urgency {
+pub(crate) fn urgency_of(rules: &[FiredRule]) -> Urgency {
     rules.iter().map(|rule| rule.urgency).min().unwrap_or(Urgency::NoAction)
 }
 
@@ -191,7 +192,7 @@ fn urgency_with_sound_supply(situation: &Situation<'_>) -> Urgency {
     urgency_of(&fired(&Situation::of(situation.job, &findings, situation.policy)))
 }
 
-fn turn(finding: &mut JointFinding, probability: ConditionProbability) {
+pub(crate) fn turn(finding: &mut JointFinding, probability: ConditionProbability) {
     if probability.burnt < 0.5 {
         finding.heat_now_w = None;
         finding.hot_spot_c = None;

@@ -19,6 +19,7 @@ mod folder;
 mod hash;
 mod import;
 mod photos;
+mod policies;
 mod readme;
 mod restore;
 mod store;
@@ -33,6 +34,7 @@ pub use facts::{JobSummary, Stored};
 pub use hash::{is_sha256, sha256};
 pub use import::Imported;
 pub use photos::{Form, PHOTO_MAX_BYTES, Photo, PhotoLine, Put};
+pub use policies::PolicyText;
 pub use restore::{Restored, restore, restore_as};
 pub use store::{Options, Store};
 

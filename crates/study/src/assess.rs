@@ -41,16 +41,19 @@ pub fn assess_with(job: &Job, settings: &Settings, run: &impl Run) -> Result<Ass
 }
 
 /// Assesses a job and keeps where its chains stood. With what was kept of the same job before a new fact, the chains go on from
-/// there: fewer sweeps are then as good as many from nothing.
+/// there, and need fewer sweeps; the result then depends on what was judged before, too.
 ///
 /// # Errors
 /// As [`assess`].
 pub fn assess_keeping(
-    job: &Job,
+    asked: &Job,
     settings: &Settings,
     before: Option<&Warm>,
     run: &impl Run,
 ) -> Result<(Assessment, Warm), StudyError> {
+    // What was done without proof is kept and shown; nothing is concluded from it.
+    let trusted = crate::plan::trusted(asked);
+    let job = &trusted;
     let options =
         JudgeOptions { seed: settings.seed, n_sweeps: settings.n_sweeps, n_chains: settings.n_chains };
     let refused = |source| StudyError::Judge { job: job.id.clone(), source };
@@ -67,7 +70,9 @@ pub fn assess_keeping(
         }
     };
     let warm = problem.keep_warm(&chains);
-    Ok((assessment_of(job, problem.conclude(chains), settings), warm))
+    let mut assessment = assessment_of(job, problem.conclude(chains), settings);
+    assessment.notes.extend(crate::plan::remarks(asked));
+    Ok((assessment, warm))
 }
 
 /// Adds verdict, options and statements to a judgement.

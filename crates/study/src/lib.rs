@@ -20,9 +20,11 @@ pub use chance::in_words;
 pub use inference::Warm;
 pub use isolation::{closed, gate, isolation, moves};
 pub use papers::{Mark, Marks, PlanWords, StepState, step_svg};
-pub use plan::{NotProven, board, not_proven, propose_plan};
+pub use plan::{
+    BoardLine, NotProven, board, board_calendar, board_lines, due_word, not_proven, propose_plan, sort_board,
+};
 pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
 pub use remedy::gate::{allowed, closed_by};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
-pub use remedy::{NoSuchPart, NotMovable, PlanDraft};
+pub use remedy::{NoSuchPart, NotMovable, PlanDraft, PolicyProblem, RuleWords};
 pub use settings::{Settings, StudyError};

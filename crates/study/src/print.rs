@@ -53,7 +53,9 @@ impl Default for Press {
 /// Every paper of an assessed job that is words: letter, record, and what bridges the time. `address` is that of the
 /// record, for the code on the tag.
 fn all(job: &Job, assessment: &Assessment, address: Option<&str>) -> Vec<Paper> {
-    let mut all = vec![papers::owner_letter(job, assessment), papers::technical_record(job, assessment)];
+    // An owner is told nothing that rests on an opening without proof.
+    let trusted = crate::plan::trusted(job);
+    let mut all = vec![papers::owner_letter(&trusted, assessment), papers::technical_record(job, assessment)];
     let plan = job.interims.last();
     all.extend(papers::stop_gap_tag(job, plan, address));
     if let Some(plan) = plan {

@@ -5,6 +5,7 @@ use crate::guard::{Buckets, Hosts};
 use crate::judge::Judge;
 use crate::members::Members;
 use crate::papers::Papers;
+use crate::policy::Policies;
 use crate::views::Views;
 use model::Date;
 use std::fmt;
@@ -12,6 +13,7 @@ use std::sync::Arc;
 use std::time::Instant;
 use store::Store;
 use study::Settings;
+use study::code::Book;
 use tokio::sync::{Semaphore, broadcast, watch};
 
 /// Uploads of photos that are taken in at once; each may hold its photos in memory.
@@ -56,7 +58,8 @@ pub(crate) struct Inner {
     pub(crate) store: Store,
     pub(crate) setup: Setup,
     pub(crate) hosts: Hosts,
-    pub(crate) policy: Arc<study::Policy>,
+    pub(crate) policy: Policies,
+    pub(crate) book: Arc<Book>,
     pub(crate) tries: Buckets,
     pub(crate) members: Members,
     pub(crate) views: Views,
@@ -90,7 +93,8 @@ impl Bench {
         let (closing, _) = watch::channel(false);
         let inner = Inner {
             hosts: Hosts::new(&setup.names),
-            policy: Arc::new(setup.settings.policy.clone()),
+            policy: Policies::default(),
+            book: Arc::new(Book::built_in()),
             tries: Buckets::new(Instant::now()),
             members: Members::default(),
             views: Views::default(),
@@ -119,9 +123,9 @@ impl Bench {
         self.inner.closing.send_replace(true);
     }
 
-    /// The shop's policy.
-    pub(crate) fn policy(&self) -> Arc<study::Policy> {
-        Arc::clone(&self.inner.policy)
+    /// The code book.
+    pub(crate) fn book(&self) -> Arc<Book> {
+        Arc::clone(&self.inner.book)
     }
 
     /// The day that judgements are made for.

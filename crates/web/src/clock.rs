@@ -11,6 +11,12 @@ pub(crate) fn now() -> DateTime {
     now.with().subsec_nanosecond(0).build().unwrap_or(now)
 }
 
+/// Time now as UTC, for what leaves this machine.
+pub(crate) fn utc() -> DateTime {
+    let now = TimeZone::UTC.to_datetime(Timestamp::now());
+    now.with().subsec_nanosecond(0).build().unwrap_or(now)
+}
+
 /// The day here.
 pub(crate) fn today() -> Date {
     ZonedDateTime::now().date()

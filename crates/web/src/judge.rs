@@ -11,15 +11,18 @@ use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::atomic::{AtomicI64, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
-use study::{Run, Settings};
+use study::{Policy, Run, Settings};
 use tokio::sync::oneshot;
 
 /// Who judges, and what was found last.
 pub(crate) struct Judge {
     pool: Arc<ThreadPool>,
     cases: Mutex<BTreeMap<String, Case>>,
+    /// Number of the policy in force.
+    policy: AtomicI64,
 }
 
 /// What is known of the judgement of one job.
@@ -37,8 +40,17 @@ pub(crate) struct Done {
     pub(crate) revision: i64,
     /// Day it is for.
     pub(crate) day: Date,
+    /// Number of the policy it is by.
+    pub(crate) policy: i64,
     /// The judgement, or a sentence on what is missing.
     pub(crate) outcome: Result<Arc<Assessment>, String>,
+}
+
+impl Done {
+    /// What it is of: facts, day, policy.
+    pub(crate) fn key(&self) -> (i64, Date, i64) {
+        (self.revision, self.day, self.policy)
+    }
 }
 
 /// Chains on the threads of the pool. Which thread runs which chain changes no result.
@@ -59,7 +71,17 @@ impl Judge {
             .thread_name(|number| format!("judge-{number}"))
             .build()
             .map_err(std::io::Error::other)?;
-        Ok(Judge { pool: Arc::new(pool), cases: Mutex::default() })
+        Ok(Judge { pool: Arc::new(pool), cases: Mutex::default(), policy: AtomicI64::new(0) })
+    }
+
+    /// From now on by this policy.
+    pub(crate) fn by(&self, policy: i64) {
+        self.policy.store(policy, Ordering::Release);
+    }
+
+    /// The policy by which is judged now.
+    pub(crate) fn policy(&self) -> i64 {
+        self.policy.load(Ordering::Acquire)
     }
 
     /// What was found last of a job.
@@ -96,8 +118,8 @@ impl Bench {
 
     /// Has a job judged where its latest judgement is not of these facts and this day.
     pub(crate) fn judge_if_stale(&self, view: &JobView) {
-        let current = self.inner.judge.latest(&view.name).map(|done| (done.revision, done.day));
-        if current != Some((view.revision, self.day())) {
+        let current = self.inner.judge.latest(&view.name).map(|done| done.key());
+        if current != Some((view.revision, self.day(), self.inner.judge.policy())) {
             self.judge(&view.name);
         }
     }
@@ -111,8 +133,8 @@ impl Bench {
         let wait = async {
             loop {
                 let view = self.view(job).await?;
-                let latest = self.inner.judge.latest(job).map(|done| (done.revision, done.day));
-                if latest == Some((view.revision, self.day())) {
+                let latest = self.inner.judge.latest(job).map(|done| done.key());
+                if latest == Some((view.revision, self.day(), self.inner.judge.policy())) {
                     return Ok(view);
                 }
                 self.judge_if_stale(&view);
@@ -128,19 +150,22 @@ impl Bench {
         let Ok(view) = self.view(job).await else { return };
         let day = self.day();
         let revision = view.revision;
-        if self.inner.judge.latest(job).is_some_and(|done| (done.revision, done.day) == (revision, day)) {
+        let Ok(in_force) = self.in_force().await else { return };
+        self.inner.judge.by(in_force.number);
+        let policy = in_force.number;
+        if self.inner.judge.latest(job).is_some_and(|done| done.key() == (revision, day, policy)) {
             return;
         }
         let outcome = match ready(&view) {
             Err(missing) => Err(missing),
-            Ok(ready) => self.assess(ready.clone(), day).await,
+            Ok(ready) => self.assess(ready.clone(), day, &in_force.policy).await,
         };
-        self.inner.judge.with(job, |case| case.done = Some(Done { revision, day, outcome }));
+        self.inner.judge.with(job, |case| case.done = Some(Done { revision, day, policy, outcome }));
         let _ = self.inner.events.send(Event { job: job.to_owned(), revision, judged: true });
     }
 
-    async fn assess(&self, job: Job, day: Date) -> Result<Arc<Assessment>, String> {
-        let settings = Settings { day, ..self.inner.setup.settings.clone() };
+    async fn assess(&self, job: Job, day: Date, policy: &Policy) -> Result<Arc<Assessment>, String> {
+        let settings = Settings { day, policy: policy.clone(), ..self.inner.setup.settings.clone() };
         let (tell, told) = oneshot::channel();
         self.inner.judge.pool.spawn(move || {
             let judged = catch_unwind(AssertUnwindSafe(|| study::assess_with(&job, &settings, &Pool)));

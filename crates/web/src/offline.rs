@@ -17,7 +17,7 @@ const JOBS: usize = 5;
 
 /// The list of pages and files.
 pub(crate) async fn list(State(bench): State<Bench>) -> Result<Response, Failure> {
-    let mut pages = vec![Route::Jobs, Route::New, Route::Guide];
+    let mut pages = vec![Route::Jobs, Route::Board, Route::Policy, Route::New, Route::Guide];
     let jobs = bench.inner.store.jobs().await.map_err(|error| trouble(&error))?;
     for summary in jobs.into_iter().take(JOBS) {
         // One that cannot be read must not keep the others from being kept.
@@ -38,8 +38,15 @@ fn of_job(view: &pages::JobView) -> Vec<Route> {
         Route::Call(own()),
         Route::Log(own()),
         Route::Isolation(own()),
+        Route::Plan(own()),
+        Route::Verdict(own()),
         Route::Photos(own()),
         Route::Papers(own()),
+        Route::Code(own()),
+        Route::Load(own()),
+        Route::Sizes(own()),
+        Route::Asks(own()),
+        Route::Editions(own()),
         Route::Panel(own(), String::new()),
     ];
     routes.extend(EntryKind::ALL.iter().map(|kind| Route::Enter(own(), *kind)));

@@ -26,7 +26,9 @@ pub(crate) struct Ground {
     pub(crate) job: Option<Arc<JobView>>,
     pub(crate) devices: Vec<Device>,
     pub(crate) invitation: Option<Invitation>,
-    policy: Arc<study::Policy>,
+    policy: Arc<crate::policy::InForce>,
+    board: Vec<study::BoardLine>,
+    book: Arc<study::code::Book>,
 }
 
 impl Ground {
@@ -50,13 +52,18 @@ impl Ground {
             job: None,
             devices: Vec::new(),
             invitation: None,
-            policy: bench.policy(),
+            policy: bench.in_force().await?,
+            board: Vec::new(),
+            book: bench.book(),
         };
         if let Some(job) = route.job() {
             ground.job = Some(bench.view(job).await?);
         }
         if matches!(route, Route::Jobs | Route::New) {
             ground.jobs = bench.lines().await?;
+        }
+        if matches!(route, Route::Board) {
+            ground.board = bench.board().await?;
         }
         if let (Route::Devices, Some(member)) = (route, member) {
             ground.devices = bench.device_lines(member).await?;
@@ -76,7 +83,14 @@ impl Ground {
             job: self.job.as_deref(),
             devices: &self.devices,
             invitation: self.invitation.as_ref(),
-            policy: &self.policy,
+            policy: &self.policy.policy,
+            policy_text: pages::PolicyText {
+                text: &self.policy.text,
+                origin: &self.policy.origin,
+                locked: self.policy.locked,
+            },
+            board: &self.board,
+            book: &self.book,
         }
     }
 }

@@ -29,7 +29,7 @@ const SANDBOX: &str =
 const OF_PDF: &str = "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; img-src 'self' data:; frame-ancestors 'none'";
 
 /// Reading the fonts takes a while; once is enough.
-static PRESS: LazyLock<Press> = LazyLock::new(Press::new);
+pub(crate) static PRESS: LazyLock<Press> = LazyLock::new(Press::new);
 
 /// The papers that were made.
 #[derive(Default)]
@@ -40,7 +40,7 @@ pub(crate) struct Papers {
 
 #[derive(Clone)]
 struct Kept {
-    of: (i64, Date),
+    of: (i64, Date, i64),
     documents: Arc<Vec<Document>>,
 }
 
@@ -53,6 +53,12 @@ pub(crate) async fn give(
     // Compared with the names of what was made, never used as a path.
     let document =
         documents.iter().find(|document| document.file_name == file).ok_or_else(Failure::not_found)?;
+    Ok(answer(document))
+}
+
+/// A paper as it is given: it loads nothing and runs nothing.
+pub(crate) fn answer(document: &Document) -> Response {
+    let file = &document.file_name;
     let (kind, policy) = match file.rsplit('.').next() {
         Some("pdf") => ("application/pdf", OF_PDF),
         Some("svg") => ("image/svg+xml", SANDBOX),
@@ -65,7 +71,7 @@ pub(crate) async fn give(
         (CONTENT_DISPOSITION, disposition.unwrap_or(HeaderValue::from_static("inline"))),
         (X_FRAME_OPTIONS, HeaderValue::from_static("DENY")),
     ];
-    Ok((headers, document.bytes.clone()).into_response())
+    (headers, document.bytes.clone()).into_response()
 }
 
 impl Bench {
@@ -73,7 +79,7 @@ impl Bench {
     pub(crate) async fn papers(&self, job: &str) -> Result<Arc<Vec<Document>>, Failure> {
         let mut kept = self.inner.papers.kept.lock().await;
         let view = self.judged_view(job, PATIENCE).await?;
-        let of = (view.revision, self.day());
+        let of = (view.revision, self.day(), self.inner.judge.policy());
         if let Some(kept) = kept.get(job).filter(|kept| kept.of == of) {
             return Ok(Arc::clone(&kept.documents));
         }

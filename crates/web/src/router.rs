@@ -3,8 +3,12 @@
 use crate::bench::Bench;
 use crate::failure::{Failure, dress};
 use crate::gate::gate;
+use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
-use crate::{assets, entry, export, guard, join, light, live, offline, page, papers, photo};
+use crate::{
+    assets, board, entry, export, guard, join, light, live, meter, offline, page, papers, permit, photo,
+    policy,
+};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
 use axum::http::StatusCode;
@@ -27,14 +31,21 @@ const SILENCE: Duration = Duration::from_secs(30);
 
 /// The bench as a service.
 pub fn router(bench: Bench) -> Router {
+    let meters = Router::new()
+        .route("/jobs/{job}/meter", get(page::give).post(meter::take))
+        .layer(DefaultBodyLimit::max(METER_MAX_BYTES + FORM_MAX_BYTES));
     let uploads = Router::new()
         .route("/jobs/{job}/photos", get(page::give).post(photo::take))
         .layer(DefaultBodyLimit::max(FILES_MAX * FILE_MAX_BYTES + FORM_MAX_BYTES))
+        .merge(meters)
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, UPLOAD));
     let mut rest = Router::new()
         .route("/", get(page::give))
         .route("/new", get(page::give).post(entry::take))
         .route("/guide", get(page::give))
+        .route("/board", get(page::give))
+        .route("/policy", get(page::give).post(policy::take))
+        .route("/board.ics", get(board::calendar))
         .route("/join", get(page::give).post(join::join))
         .route("/devices", get(page::give).post(join::devices))
         .route("/token", get(join::token))
@@ -45,6 +56,7 @@ pub fn router(bench: Bench) -> Router {
         .route("/jobs/{job}/live", get(live::stream))
         .route("/jobs/{job}/photos/{photo}/{form}", get(photo::give))
         .route("/jobs/{job}/papers/{file}", get(papers::give))
+        .route("/jobs/{job}/permit/{file}", get(permit::give))
         .route("/jobs/{job}/export", get(export::give))
         .route("/jobs/{job}", get(page::give))
         .route("/jobs/{job}/{*rest}", get(page::give).post(entry::take));

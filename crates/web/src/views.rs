@@ -27,7 +27,7 @@ struct Kept {
     /// Day for which dates counted as future.
     day: Date,
     /// Which judgement is in the view.
-    judged: Option<(i64, Date)>,
+    judged: Option<(i64, Date, i64)>,
 }
 
 impl Bench {
@@ -45,7 +45,7 @@ impl Bench {
         };
         let day = self.day();
         let judged = self.inner.judge.latest(job);
-        let key = judged.as_ref().map(|done| (done.revision, done.day));
+        let key = judged.as_ref().map(|done| done.key());
         if let Some(kept) = kept.as_ref()
             && kept.view.revision == revision
             && kept.day == day
@@ -71,11 +71,11 @@ impl Bench {
         let revision = revision.max(facts.len() as i64);
         let judged = match judged {
             None => Judged::Waiting,
-            Some(done) => match done.outcome {
+            Some(done) => match done.outcome.clone() {
                 Err(why) => Judged::NotPossible(why),
                 Ok(assessment) => Judged::Done {
                     assessment: Box::new((*assessment).clone()),
-                    current: (done.revision, done.day) == (revision, day),
+                    current: done.key() == (revision, day, self.inner.judge.policy()),
                 },
             },
         };

@@ -80,9 +80,10 @@ pub(crate) fn run(
             },
             None => Chosen::of(job, &book, args.edition, today),
         };
-        let law = chosen.as_ref().map_err(ToString::to_string).and_then(|chosen| {
-            chosen.law(&book).map_err(|error| error.to_string())
-        });
+        let law = chosen
+            .as_ref()
+            .map_err(ToString::to_string)
+            .and_then(|chosen| chosen.law(&book).map_err(|error| error.to_string()));
         match law {
             Ok(law) => Ok(Ok(tell_of(job, &law)?)),
             Err(error) => {

@@ -95,7 +95,11 @@ fn table(editions: &Editions) -> String {
     for (idx, row) in editions.rows.iter().enumerate() {
         let n = editions.asks.iter().filter(|asked| asked.is_refused(idx)).count();
         if 0 < n {
-            let text = format!("{}: {n} of {} points are refused, their text was not verified.", row.edition, editions.asks.len());
+            let text = format!(
+                "{}: {n} of {} points are refused, their text was not verified.",
+                row.edition,
+                editions.asks.len()
+            );
             out.push_str(&wrapped(&text, "  "));
         }
     }

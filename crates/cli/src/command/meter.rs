@@ -161,7 +161,10 @@ fn choose(data: &MeterData, wanted: Option<usize>) -> Result<&MeterChannel, Stri
             .and_then(|idx| all.get(idx))
             .ok_or_else(|| format!("there is no channel {number}: the file has 1 to {}", all.len())),
         (None, [one]) => Ok(one),
-        (None, all) => Err(format!("the file has {} channels; say which with --channel, they are never added", all.len())),
+        (None, all) => Err(format!(
+            "the file has {} channels; say which with --channel, they are never added",
+            all.len()
+        )),
     }
 }
 
@@ -170,7 +173,8 @@ fn text(name: &str, data: &MeterData, chosen: &Result<&MeterChannel, String>) ->
     if 1 < data.channels.len() {
         out.push_str("\nCHANNELS\n");
         for (idx, channel) in data.channels.iter().enumerate() {
-            let refused = channel.readings.as_ref().err().map(|why| format!(": refused, {why}")).unwrap_or_default();
+            let refused =
+                channel.readings.as_ref().err().map(|why| format!(": refused, {why}")).unwrap_or_default();
             out.push_str(&wrapped(&format!("{}  {}{refused}", idx + 1, channel.label), "  "));
         }
     }
@@ -193,10 +197,14 @@ fn summary(readings: &Readings, data: &MeterData) -> String {
         seconds if seconds <= 7200 => format!("{} min", seconds / 60),
         seconds => format!("{} h", seconds / 3600),
     };
-    let _ = writeln!(out, "  {} readings of {length}, {} days with readings", readings.n, readings.days.len());
+    let _ =
+        writeln!(out, "  {} readings of {length}, {} days with readings", readings.n, readings.days.len());
     let _ = writeln!(out, "  {:.1} kWh, greatest mean of a reading {:.2} kW", readings.kwh, readings.peak_kw);
     if !data.offset_told {
-        out.push_str(&wrapped("The file tells no time zone: days are counted by its own labels, or in UTC.", "  "));
+        out.push_str(&wrapped(
+            "The file tells no time zone: days are counted by its own labels, or in UTC.",
+            "  ",
+        ));
     }
     out.push_str("\nPEAK DAYS\n");
     for day in &readings.peak_days {
@@ -222,7 +230,11 @@ fn summary(readings: &Readings, data: &MeterData) -> String {
             }
             let what = demand.days.map_or("a year".to_owned(), |days| format!("a recording of {days} days"));
             out.push_str(&wrapped(&format!("It may stand as {what}. In a job file:"), "  "));
-            let _ = writeln!(out, "\n[demand]\nleast_kw = {least}\nmost_kw = {most}\ninterval_min = {}", demand.interval_min);
+            let _ = writeln!(
+                out,
+                "\n[demand]\nleast_kw = {least}\nmost_kw = {most}\ninterval_min = {}",
+                demand.interval_min
+            );
             if let Some(days) = demand.days {
                 let _ = writeln!(out, "days = {days}");
             }

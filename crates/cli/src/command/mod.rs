@@ -3,6 +3,7 @@
 pub(crate) mod asks;
 pub(crate) mod assess;
 pub(crate) mod backup;
+pub(crate) mod board;
 pub(crate) mod check;
 pub(crate) mod code;
 pub(crate) mod demo;
@@ -41,6 +42,7 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Asks(args) => asks::run(args, global, screen),
         Command::Editions(args) => editions::run(args, global, screen),
         Command::Meter(args) => meter::run(args, global, screen),
+        Command::Board(args) => board::run(args, global, screen),
         Command::Schema(args) => schema::run(args, global, screen),
         Command::Serve(args) => serve::run(args, global, screen),
         Command::Backup(args) => backup::run(args, global, screen),

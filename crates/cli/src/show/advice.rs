@@ -36,6 +36,23 @@ pub(super) fn verdict(page: &mut Page, assessment: &Assessment) {
     }
     page.line("");
     page.paragraph("What would change this:");
+    if let Some(change) = &verdict.may_change {
+        let percent = |chance: f64| format!("{:.0} %", chance * 100.0);
+        page.item(
+            "-",
+            &format!(
+                "With more knowledge: more urgent with {}, less urgent with {}.",
+                percent(change.more_urgent),
+                percent(change.less_urgent)
+            ),
+        );
+        if let Some(check) = change.checks.first() {
+            page.item(
+                "-",
+                &format!("What could change it most, at most {}: {}", percent(check.chance), check.what),
+            );
+        }
+    }
     for text in &verdict.would_change {
         page.item("-", text);
     }

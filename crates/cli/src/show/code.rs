@@ -37,7 +37,11 @@ fn amps(value: Option<f64>) -> String {
 pub(crate) fn side_by_side(loads: &Loads) -> String {
     let mut out = "\nSIDE BY SIDE\n".to_owned();
     let left = loads.service_a.map_or("left".to_owned(), |service| format!("left of {service:.0} A"));
-    let _ = writeln!(out, "  {:<28}{:>8}{:>10}{:>10}{:>10}{:>16}", "method", "load", "rating", "least", "neutral", left);
+    let _ = writeln!(
+        out,
+        "  {:<28}{:>8}{:>10}{:>10}{:>10}{:>16}",
+        "method", "load", "rating", "least", "neutral", left
+    );
     for (unit, row) in loads.rows() {
         match &row.sheet {
             Ok(sheet) => {
@@ -69,7 +73,9 @@ pub(crate) fn side_by_side(loads: &Loads) -> String {
     }
     let rooms: Vec<String> = loads
         .rows()
-        .filter_map(|(unit, row)| Some(led(&format!("  {}: ", name(unit, row)), &row.room.as_ref()?.sentence())))
+        .filter_map(|(unit, row)| {
+            Some(led(&format!("  {}: ", name(unit, row)), &row.room.as_ref()?.sentence()))
+        })
         .collect();
     section(&mut out, "WHAT WOULD EXCEED IT", &rooms);
     let mut others = Vec::new();
@@ -134,7 +140,10 @@ pub(crate) fn working(working: &Working) -> String {
     out.push_str(&wrapped(&working.formula, "      "));
     for input in &working.inputs {
         let symbol = if input.symbol.is_empty() { "·" } else { &input.symbol };
-        out.push_str(&wrapped(&format!("{symbol}  {}: {}  [{}]", input.meaning, input.value, input.from), "        "));
+        out.push_str(&wrapped(
+            &format!("{symbol}  {}: {}  [{}]", input.meaning, input.value, input.from),
+            "        ",
+        ));
     }
     out.push_str(&wrapped(&format!("holds for: {}", working.validity), "      "));
     out.push_str(&wrapped(&format!("source: {}", working.cite), "      "));
@@ -154,7 +163,8 @@ pub(crate) fn finding(finding: &Finding) -> String {
         Answer::Required { met: Some(false) } => ", not met",
         _ => "",
     };
-    let mut out = led("  ", &format!("{}: {}{met}", finding.title, answer_word(&finding.answer).to_uppercase()));
+    let mut out =
+        led("  ", &format!("{}: {}{met}", finding.title, answer_word(&finding.answer).to_uppercase()));
     match &finding.answer {
         Answer::DependsOn(question) => out.push_str(&wrapped(&format!("? {question}"), "      ")),
         Answer::Refused(refused) => out.push_str(&wrapped(&refused.to_string(), "      ")),

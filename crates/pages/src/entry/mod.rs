@@ -1,12 +1,16 @@
 //! Forms for single facts, one file a kind: the form, and how it is read.
 
+mod adoption;
+mod appliance;
 mod ask;
 mod breaker;
 mod clamp;
 mod complaint;
 mod cut;
 mod decision;
+mod demand;
 mod drop;
+mod dwelling;
 mod exposure;
 mod handle;
 mod interim;
@@ -19,6 +23,7 @@ mod proof;
 pub(crate) mod sentence;
 mod service;
 mod sign;
+mod site;
 mod source;
 pub(crate) mod standing;
 mod state;
@@ -91,6 +96,11 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::Interim => interim::FORM,
         EntryKind::Promise => promise::FORM,
         EntryKind::Kept => kept::FORM,
+        EntryKind::Adoption => adoption::FORM,
+        EntryKind::Dwelling => dwelling::FORM,
+        EntryKind::Appliance => appliance::FORM,
+        EntryKind::Demand => demand::FORM,
+        EntryKind::Site => site::FORM,
         EntryKind::TakeBack => take_back::FORM,
     }
 }

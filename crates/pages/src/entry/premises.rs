@@ -2,6 +2,7 @@
 
 use super::taking::Taking;
 use record::Body;
+use record::limits;
 use record::text::Textual;
 
 /// A fact of these in one sentence.
@@ -53,4 +54,53 @@ pub(super) fn replace_earlier(taking: &mut Taking<'_>, same: impl Fn(&Body) -> b
     let earlier =
         taking.standing.live.iter().filter(|fact| same(&fact.body) && view.is_known_to(fields, fact.id()));
     taking.supersedes = earlier.map(|fact| fact.id().clone()).collect();
+}
+
+/// Yes, no, or a question mark.
+pub(super) const fn yes_no_word(value: Option<bool>) -> &'static str {
+    match value {
+        Some(true) => "yes",
+        Some(false) => "no",
+        None => "?",
+    }
+}
+
+/// Most lines of a field.
+const LINES_MAX: usize = 40;
+
+/// The lines of a field, each of so many parts between semicolons; what has more or fewer is told of and left out.
+pub(super) fn lines(taking: &mut Taking<'_>, field: &str, n_parts: usize) -> Vec<Vec<String>> {
+    lines_of(taking, field, n_parts, n_parts)
+}
+
+/// As [`lines`], of at least and at most so many parts.
+pub(super) fn lines_of(taking: &mut Taking<'_>, field: &str, least: usize, most: usize) -> Vec<Vec<String>> {
+    let all: Vec<Vec<String>> = taking
+        .reader
+        .fields()
+        .all(field)
+        .flat_map(str::lines)
+        .map(str::trim)
+        .filter(|line| !line.is_empty())
+        .take(LINES_MAX)
+        .map(|line| {
+            line.split(';').map(|part| part.trim().chars().take(limits::NAME_MAX).collect()).collect()
+        })
+        .collect();
+    let mut kept = Vec::new();
+    for parts in all {
+        let blank = parts.iter().take(least).any(String::is_empty);
+        if parts.len() < least || most < parts.len() || blank {
+            taking.wrong(
+                field,
+                format!(
+                    "“{}” has not the {least} parts between semicolons that the hint shows.",
+                    parts.join("; ")
+                ),
+            );
+        } else {
+            kept.push(parts);
+        }
+    }
+    kept
 }

@@ -38,7 +38,10 @@ fn context(view: &JobView) -> Context<'_> {
         job: Some(view),
         devices: &[],
         invitation: None,
+        board: &[],
         policy: policy(),
+        book: book(),
+        policy_text: crate::PolicyText { text: study::Policy::standard_text(), ..Default::default() },
     }
 }
 
@@ -630,6 +633,12 @@ fn what_is_due_is_settled_by_what_was_done() {
     let view = view_with([view.facts.clone(), vec![fact]].concat());
     let job = view.settled.job.as_ref().expect("a job");
     assert!(study::board(job, policy()).iter().all(|due| due.words != "the quote"));
+}
+
+/// The code book as it comes with the program.
+fn book() -> &'static study::code::Book {
+    static BOOK: std::sync::OnceLock<study::code::Book> = std::sync::OnceLock::new();
+    BOOK.get_or_init(study::code::Book::built_in)
 }
 
 /// The policy of an invented shop.

@@ -62,6 +62,7 @@ pub(crate) fn page(job: &str, query: &Fields, _again: Option<&Refusal>, cx: &Con
                     a.plain.small href=(Route::Fill(view.name.clone(), panel.id.to_string())) { "Fill spaces" }
                     a.plain.small href=(Route::Panel(view.name.clone(), panel.id.to_string())) { "Describe panel" }
                     a.plain.small href=(Route::Panel(view.name.clone(), String::new())) { "Another panel" }
+                    a.plain.small href=(Route::Code(view.name.clone())) { "Load and code" }
                 }
             }
             div {

@@ -5,7 +5,7 @@ use crate::entry::words::{enter, with_query};
 use crate::fields::Fields;
 use crate::route::{EntryKind, Route};
 use crate::shell::{Page, failure_page, shell};
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use model::id::Slot;
 use model::installation::Installation;
 use model::isolation::{
@@ -14,6 +14,7 @@ use model::isolation::{
 use model::job::Job;
 use record::text::Textual;
 use std::collections::BTreeSet;
+use study::StepState;
 use study::words::{capital, part as part_words, point_pair};
 
 pub(crate) fn page(job: &str, query: &Fields, cx: &Context<'_>) -> Page {
@@ -132,12 +133,24 @@ impl Seen<'_> {
             @for mind in &movement.mind { p.caution { (mind) } }
             @if cuts.is_empty() { p { "By itself it cuts off nothing." } }
             @else { p { "Should cut off: " (cuts.join("; ")) "." } }
+            (self.drawing(|part| if live.contains(part) { StepState::Live } else { StepState::CutOff }))
             details.more {
-                summary { "What is live after this step" }
+                summary { "What is live after this step, as a list" }
                 (self.rows(|part| if live.contains(part) { "■ live" } else { "□ cut off, not proven" }))
             }
             @if is_next {
                 a.big href=(self.enter(EntryKind::Handle, &[("what", &movement.opens.write()), ("to", "off")])) { "It is off: record it" }
+            }
+        }
+    }
+
+    /// Every panel as it should be after a step: hatched where it is live, each part with its word.
+    fn drawing(&self, state: impl Fn(&Part) -> StepState) -> Markup {
+        let parts: Vec<(Part, StepState)> =
+            self.gate.parts.iter().map(|entry| (entry.part.clone(), state(&entry.part))).collect();
+        html! {
+            @for panel in &self.job.installation.panels {
+                div.drawing { (PreEscaped(study::step_svg(self.job, panel, &parts))) }
             }
         }
     }
@@ -253,6 +266,14 @@ impl Seen<'_> {
             Some(entry) if entry.claimed_cut => "□ cut off, not proven: live",
             _ => "■ live",
         };
-        html! { section.sheet #parts data-live { h2 { "What counts as dead now" } (self.rows(mark)) } }
+        html! { section.sheet #parts data-live {
+            h2 { "What counts as dead now" }
+            (self.drawing(|part| match self.gate.part(part) {
+                Some(entry) if matches!(entry.state, PartState::ProvenDead { .. }) => StepState::ProvenDead,
+                Some(entry) if entry.claimed_cut && !matches!(entry.state, PartState::Contradicted { .. }) => StepState::CutOff,
+                _ => StepState::Live,
+            }))
+            (self.rows(mark))
+        } }
     }
 }

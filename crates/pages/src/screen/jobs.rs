@@ -18,6 +18,8 @@ pub(crate) fn page(cx: &Context<'_>) -> Page {
             section.sheet #jobs data-live { div.rows { @for job in &jobs { (line(job)) } } }
         }
         p.links {
+            a.plain.small href=(Route::Board) { "Board" }
+            a.plain.small href=(Route::Policy) { "Policy" }
             a.plain.small href=(Route::Devices) { "Devices" }
             a.plain.small href=(Route::Guide) { "Guide" }
         }

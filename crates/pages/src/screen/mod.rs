@@ -1,7 +1,9 @@
 //! The screens, one file each, and the way from a route to its screen.
 
 mod bench;
+mod board;
 mod call;
+mod code;
 mod devices;
 mod fill;
 mod guide;
@@ -14,13 +16,18 @@ mod moves;
 mod panel;
 mod papers;
 mod photos;
+mod plan;
+mod policy;
 mod space;
+mod verdict;
 
 use crate::context::Context;
 use crate::entry;
 use crate::fields::{FieldError, Fields, Refusal};
 use crate::route::Route;
 use crate::shell::Page;
+pub use code::read_page as meter_page;
+pub use policy::of_form as policy_of_form;
 use record::Fact;
 
 /// What a form came to: facts to append, and where to go on.
@@ -52,6 +59,8 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Devices => devices::page(fields, again, cx),
         Route::Join => join::page(fields, again, cx),
         Route::Guide => guide::page(cx),
+        Route::Board => board::page(cx),
+        Route::Policy => policy::page(fields, again, cx),
         Route::Panel(job, panel) => panel::page(job, panel, fields, again, cx),
         Route::Fill(job, panel) => fill::page(job, panel, fields, again, cx),
         Route::Bench(job) => bench::page(job, fields, again, cx),
@@ -59,7 +68,15 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Joint(job, joint) => joint::page(job, joint, fields, again, cx),
         Route::Enter(_, kind) => entry::page(*kind, fields, again, cx),
         Route::Isolation(job) => isolation::page(job, fields, cx),
+        Route::Plan(job) => plan::page(job, cx),
+        Route::Verdict(job) => verdict::page(job, cx),
         Route::Moves(job, panel, space) => moves::page(job, panel, space, cx),
+        Route::Code(job) => code::hub(job, cx),
+        Route::Load(job) => code::load(job, fields, cx),
+        Route::Sizes(job) => code::sizes(job, fields, cx),
+        Route::Asks(job) => code::asks(job, cx),
+        Route::Editions(job) => code::editions(job, cx),
+        Route::Meter(job) => code::meter(job, fields, cx),
         Route::Log(job) => log::page(job, fields, again, cx),
         Route::Photos(job) => photos::page(job, fields, again, cx),
         Route::Photo(job, photo) => photos::photo_page(job, photo, fields, again, cx),

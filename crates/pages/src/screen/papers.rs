@@ -55,6 +55,30 @@ fn about(name: &str) -> (String, &'static str) {
             "With the findings numbered as in the letter; readable in black and white.",
         );
     }
+    let paper =
+        |title: &str, words| (if text { format!("{title}, as text") } else { title.to_owned() }, words);
+    for (start, title, words) in [
+        (
+            "tag-",
+            "Tag of the stop-gap",
+            "One label of four by six inches, with a code that opens the record.",
+        ),
+        (
+            "until-replaced-",
+            "Owner’s sheet until the replacement",
+            "What is off, what may be used, what to watch for, which days hold.",
+        ),
+        (
+            "hasta-el-cambio-",
+            "Owner’s sheet in Spanish",
+            "The same sheet. What was written by hand stays in the language it was written in.",
+        ),
+        ("crew-sheet-", "Crew’s sheet", "The plan, what was opened, and the isolation drawn step by step."),
+    ] {
+        if name.starts_with(start) {
+            return paper(title, words);
+        }
+    }
     match (name.starts_with("owner-letter"), text) {
         (true, false) => (
             "Letter to the owner".to_owned(),

@@ -57,7 +57,10 @@ fn context(view: &JobView) -> Context<'_> {
         job: Some(view),
         devices: &[],
         invitation: None,
+        board: &[],
         policy: policy(),
+        book: book(),
+        policy_text: pages::PolicyText { text: study::Policy::standard_text(), ..Default::default() },
     }
 }
 
@@ -102,6 +105,10 @@ fn pages_of_the_demo() -> Vec<(Route, String)> {
         Route::Bench(own()),
         Route::Log(own()),
         Route::Isolation(own()),
+        Route::Plan(own()),
+        Route::Verdict(own()),
+        Route::Board,
+        Route::Policy,
         Route::Photos(own()),
         Route::Papers(own()),
     ];
@@ -251,6 +258,12 @@ fn facts_read_as_sentences() {
         lines.push_str(&format!("{}: {sentence}\n", fact.body.kind()));
     }
     insta::assert_snapshot!(lines);
+}
+
+/// The code book as it comes with the program.
+fn book() -> &'static study::code::Book {
+    static BOOK: std::sync::OnceLock<study::code::Book> = std::sync::OnceLock::new();
+    BOOK.get_or_init(study::code::Book::built_in)
 }
 
 /// The policy of an invented shop.

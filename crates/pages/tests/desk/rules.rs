@@ -31,8 +31,20 @@ pub(crate) fn all_pages() -> Vec<(String, String)> {
             (Route::Log(own()), ""),
             (Route::Isolation(own()), ""),
             (Route::Isolation(own()), "part=main"),
+            (Route::Plan(own()), ""),
+            (Route::Verdict(own()), ""),
+            (Route::Board, ""),
+            (Route::Policy, ""),
             (Route::Photos(own()), ""),
             (Route::Papers(own()), ""),
+            (Route::Code(own()), ""),
+            (Route::Load(own()), ""),
+            (Route::Load(own()), "open=yes"),
+            (Route::Sizes(own()), ""),
+            (Route::Sizes(own()), "rating=x&metal=copper"),
+            (Route::Asks(own()), ""),
+            (Route::Editions(own()), ""),
+            (Route::Meter(own()), ""),
         ];
         routes.extend(EntryKind::ALL.iter().map(|&kind| (Route::Enter(own(), kind), "place=main/15")));
         for (route, query) in routes {

@@ -64,7 +64,10 @@ impl Shop {
             job: (!self.view.name.is_empty()).then_some(&self.view),
             devices: &[],
             invitation: None,
+            board: &[],
             policy: policy(),
+            book: book(),
+            policy_text: pages::PolicyText { text: study::Policy::standard_text(), ..Default::default() },
         }
     }
 
@@ -126,6 +129,12 @@ impl Shop {
 pub(crate) fn pairs_of(query: &str) -> Vec<(String, String)> {
     let pairs = query.split('&').filter_map(|pair| pair.split_once('='));
     pairs.map(|(name, value)| (name.to_owned(), value.to_owned())).collect()
+}
+
+/// The code book as it comes with the program.
+fn book() -> &'static study::code::Book {
+    static BOOK: std::sync::OnceLock<study::code::Book> = std::sync::OnceLock::new();
+    BOOK.get_or_init(study::code::Book::built_in)
 }
 
 /// The policy of an invented shop.

@@ -100,7 +100,8 @@ pub fn one_line_svg(diagram: &OneLine) -> String {
             .iter()
             .rev()
             .find(|one| one.depth <= stage.depth || one.depth + 1 == stage.depth);
-        draw.stage(stage, above);
+        let follows = diagram.stages.get(idx + 1).is_some_and(|next| next.depth == stage.depth);
+        draw.stage(stage, above, follows);
     }
     draw.svg.finish()
 }
@@ -166,7 +167,8 @@ fn clean_kept(line: &str, indent: &str) -> String {
 
 /// Lines of a text as drawn from `x` on.
 fn lines_at(text: &str, x: f64) -> Vec<String> {
-    fit_lines(&clean(text), TEXT, WIDTH - x - 6.0, 3)
+    // A viewer without the font sets wider letters; a seventh of the width is left for them.
+    fit_lines(&clean(text), TEXT, (WIDTH - x) * 0.86, 3)
 }
 
 fn room(stage: &Stage) -> f64 {
@@ -236,7 +238,7 @@ impl Draw {
         }
     }
 
-    fn stage(&mut self, stage: &Stage, above: Option<&Stage>) {
+    fn stage(&mut self, stage: &Stage, above: Option<&Stage>, follows: bool) {
         let x = axis(stage);
         if let Some(wire) = &stage.wire {
             let (from, room) = (self.y, wire_room(stage));
@@ -250,6 +252,9 @@ impl Draw {
             self.y = from + room;
         }
         let (from, whole) = (self.y, room(stage));
+        if follows {
+            self.rule((x, from), (x, from + whole), 1.2, false);
+        }
         self.symbol(stage, x, from);
         self.y = from + 9.0;
         self.words((x + GAP, self.y), TEXT + 0.6, true, &lines_at(&stage.title, x + GAP).join(" "));
@@ -258,7 +263,6 @@ impl Draw {
         self.block(x + GAP, &stage.grounding, "ground: ");
         if !stage.circuits.is_empty() {
             self.y = self.y.max(from + 34.0);
-            let bus = self.y - LEADING + 3.0;
             for text in &stage.circuits {
                 let y = self.y - 2.8;
                 self.rule((x, y), (x + GAP - 6.0, y), 0.7, false);
@@ -277,7 +281,7 @@ impl Draw {
                 );
                 self.block(x + GAP, std::slice::from_ref(text), "");
             }
-            self.rule((x, bus.min(from + 30.0)), (x, self.y - LEADING), 2.4, false);
+            self.rule((x, from + 26.0), (x, self.y - LEADING - 2.8), 2.4, false);
         }
         self.y = from + whole;
     }

@@ -152,7 +152,7 @@ impl OwnerSheet<'_> {
         });
         match clean(&self.plan.alarms_words) {
             more if more.is_empty() => words.to_owned(),
-            more => format!("{words} {}", crate::clean::stopped(&more)),
+            more => format!("{words} {}", crate::clean::capital(&crate::clean::stopped(&more))),
         }
     }
 

@@ -64,7 +64,9 @@ pub(super) fn drawn(job: &Job, panel: &Panel, parts: &[(Part, StepState)]) -> Fi
             role = "img",
             "aria-label" = alt.clone(),
             fill = "currentColor",
-            stroke = "none"
+            stroke = "none",
+            "font-size" = TEXT,
+            "font-family" = "Noto Sans, sans-serif"
         ],
     );
     svg.empty(
@@ -88,8 +90,6 @@ pub(super) fn drawn(job: &Job, panel: &Panel, parts: &[(Part, StepState)]) -> Fi
             attrs![
                 x = cell.x + SQUARE + 2.0 * EDGE,
                 y = cell.y + 0.5 * ROW + 0.36 * TEXT,
-                "font-size" = TEXT,
-                "font-family" = "Noto Sans, sans-serif",
                 "font-weight" = weight
             ],
             &words,
@@ -166,7 +166,8 @@ fn cells(job: &Job, panel: &Panel, parts: &[(Part, StepState)], book: &Book) -> 
     let mut y = EDGE;
     let word = |state| match state {
         StepState::Live => format!("{} ", w.get("live_word")),
-        StepState::CutOff | StepState::ProvenDead => String::new(),
+        StepState::CutOff => format!("{} ", w.get("cut_word")),
+        StepState::ProvenDead => format!("{} ", w.get("dead_word")),
     };
     let state_of = |part: &Part| parts.iter().find(|(one, _)| one == part).map(|(_, state)| *state);
     let wide = |cells: &mut Vec<Cell>, y: &mut f64, state, words: String| {

@@ -10,7 +10,7 @@ use model::job::{Job, Work};
 use model::plan::Interim;
 
 /// Side of the code, points: read from an arm's length.
-const CODE_PT: f64 = 92.0;
+const CODE_PT: f64 = 118.0;
 /// Lines of a list on a label; the rest is on the sheets.
 const MOST: usize = 4;
 
@@ -77,7 +77,7 @@ pub fn stop_gap_tag(job: &Job, plan: Option<&Interim>, address: Option<&str>) ->
         page_of: w.get("page_of").to_owned(),
         max_pages: Some(1),
         sheet: Sheet::Label,
-        text_size_pt: 8.5,
+        text_size_pt: 9.5,
         body,
     })
 }

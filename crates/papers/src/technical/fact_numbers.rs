@@ -27,7 +27,12 @@ impl<'a> FactNumbers<'a> {
             .chain(job.handles.iter().map(|it| &it.fact))
             .chain(job.cuts.iter().map(|it| &it.fact))
             .chain(job.sources.iter().map(|it| &it.fact))
-            .chain(job.proofs.iter().map(|it| &it.fact));
+            .chain(job.proofs.iter().map(|it| &it.fact))
+            .chain(job.premises.adoption.iter().map(|it| &it.fact))
+            .chain(job.premises.dwellings.iter().map(|it| &it.fact))
+            .chain(job.premises.appliances.iter().map(|it| &it.fact))
+            .chain(job.premises.demand.iter().map(|it| &it.fact))
+            .chain(job.premises.site.iter().map(|it| &it.fact));
         let (mut order, mut by_fact) = (Vec::new(), BTreeMap::new());
         for fact in all {
             by_fact.entry(fact).or_insert_with(|| {

@@ -42,6 +42,9 @@ impl Record<'_> {
                 None => empty.push(title.to_lowercase()),
             }
         }
+        if let Some(table) = self.premises().node() {
+            nodes.extend([heading(3, words.premises.clone()), table]);
+        }
         if !empty.is_empty() {
             nodes.push(paragraph(fill(&words.nothing, &[("kinds", &empty.join(", "))])));
         }

@@ -8,6 +8,7 @@ mod isolation;
 mod joints;
 mod method;
 mod options;
+mod premises;
 mod workings;
 
 use crate::clean::{clean, shorten};

@@ -34,6 +34,25 @@ impl Record<'_> {
             nodes.push(heading(3, w.would_change.clone()));
             nodes.push(list(verdict.would_change.iter().map(|text| Item::plain(self.named(text))).collect()));
         }
+        if let Some(change) = &verdict.may_change {
+            let numbers = [
+                ("more", crate::number::probability(change.more_urgent)),
+                ("less", crate::number::probability(change.less_urgent)),
+                ("basis", self.named(&change.basis)),
+            ];
+            let numbers: Vec<(&str, &str)> =
+                numbers.iter().map(|(name, text)| (*name, text.as_str())).collect();
+            nodes.push(paragraph(fill(&w.may_change, &numbers)));
+            let checks = change.checks.iter().map(|check| {
+                let chance = crate::number::probability(check.chance);
+                let what = self.named(&check.what);
+                Item::plain(fill(&w.may_change_check, &[("check", &what), ("chance", &chance)]))
+            });
+            let checks: Vec<Item> = checks.collect();
+            if !checks.is_empty() {
+                nodes.push(list(checks));
+            }
+        }
         for option in &self.assessment.options {
             nodes.extend(self.option(option));
         }

@@ -5,6 +5,7 @@
 //! load states, then all that was read and seen. So a reading is held against the breaker that is used, not against
 //! one that a later description has replaced.
 
+mod doubts;
 mod mend;
 mod news;
 mod pointers;
@@ -94,6 +95,7 @@ pub fn settle(facts: &[Fact], today: Option<Date>) -> Settled {
     }
     let job = build(&live).map(|mut job| {
         mend::mend(&mut job);
+        job.doubts = doubts::doubts(facts, &live.facts, &replaced, &aside);
         job
     });
     Settled { job, set_aside: in_time(facts, aside), replaced, missing, warnings: warnings(notes) }

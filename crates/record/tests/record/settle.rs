@@ -102,6 +102,12 @@ fn lost(facts: &[Fact], settled: &Settled) -> Vec<FactId> {
             job.installation.breaker_at(&slot).is_some_and(|breaker| breaker.rating.a() == body.rating_a)
         }
         Body::State(body) => job.load_states.iter().any(|state| state.name == body.name),
+        // Two that say the same are one thing: the first stands for both.
+        Body::Adoption(_) => job.premises.adoption.is_some(),
+        Body::Dwelling(body) => job.premises.dwellings.iter().any(|known| known.unit == body.unit),
+        Body::Appliance(body) => job.premises.appliances.iter().any(|known| known.item.name == body.name),
+        Body::Demand(_) => job.premises.demand.is_some(),
+        Body::Site(_) => job.premises.site.is_some(),
         Body::Job(_) | Body::Service(_) | Body::Exposure(_) | Body::Retraction(_) => true,
         _ => seen.contains(fact.id()),
     };
@@ -381,7 +387,9 @@ proptest! {
         let again = settle(&used, Some(TODAY));
         if !doubles {
             prop_assert!(again.set_aside.is_empty(), "{:?}", again.set_aside);
-            prop_assert_eq!(again.job, settled.job);
+            // What was set aside is told of in the job, and is not there the second time.
+            let without = |job: Option<model::job::Job>| job.map(|job| model::job::Job { doubts: Vec::new(), ..job });
+            prop_assert_eq!(without(again.job), without(settled.job));
         }
     }
 

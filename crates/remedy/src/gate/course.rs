@@ -10,6 +10,7 @@ use model::isolation::{
     Disconnect, HandleMove, MovedTo, Part, Proof, SourceLook, SourceQuestion, UtilityCut,
 };
 use model::job::Job;
+use model::plan::Doubt;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The entries that count, in order of time.
@@ -19,6 +20,8 @@ pub(super) struct Course<'a> {
     pub(super) cuts: Vec<&'a UtilityCut>,
     pub(super) sources: Vec<&'a SourceLook>,
     pub(super) proofs: Vec<&'a Proof>,
+    /// What could not be used and may speak against a dead part.
+    pub(super) doubts: Vec<&'a Doubt>,
 }
 
 /// What an entry says that must count as feeding again.
@@ -36,6 +39,7 @@ impl<'a> Course<'a> {
             cuts: job.cuts.iter().filter(|one| is_past(one.at)).collect(),
             sources: job.sources.iter().filter(|one| is_past(one.at)).collect(),
             proofs: job.proofs.iter().filter(|one| is_past(one.at)).collect(),
+            doubts: job.doubts.iter().filter(|one| is_past(one.at)).collect(),
         }
     }
 

@@ -155,6 +155,13 @@ fn state(
     for question in &site.questions {
         missing.extend(site.course.source_missing(question));
     }
+    // A source that was found and set aside counts, whenever that was: nobody knows where it feeds in.
+    for doubt in site.course.doubts.iter().filter(|doubt| doubt.kind == "source") {
+        missing.push(format!(
+            "An entry of another source was set aside ({}): correct it, or take it back with the reason.",
+            doubt.why
+        ));
+    }
     let duty = proofs::duty(installation, part);
     match proof::best(site, &duty, found) {
         Ok(proof) if missing.is_empty() => PartState::ProvenDead { proof },

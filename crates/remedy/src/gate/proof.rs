@@ -88,6 +88,13 @@ fn stale(site: &Site<'_>, proof: &Proof, found: &[Contradiction]) -> Vec<String>
     if hot_later || found.iter().any(|one| proof.at <= one.at) {
         reasons.push("Voltage was found somewhere after this test: test again.".to_owned());
     }
+    if let Some(doubt) = site.course.doubts.iter().find(|doubt| proof.at <= doubt.at) {
+        reasons.push(format!(
+            "An entry made after this test could not be used and may speak against it ({}): look at it in the log, \
+             correct it or take it back, then test again.",
+            doubt.why
+        ));
+    }
     let live = site.course.live(&site.graph, &site.questions, Some(proof.at));
     if live.contains(&proof.part) {
         reasons.push("Tested before it was cut off, by the record: test again.".to_owned());

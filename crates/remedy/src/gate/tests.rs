@@ -310,3 +310,28 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn an_entry_that_was_set_aside_is_not_overlooked() {
+    let doubt = |minute, kind| model::plan::Doubt {
+        fact: FactId::new("aside"),
+        at: at(minute),
+        kind,
+        why: "panel main has no space 99".to_owned(),
+    };
+    // A handle moved on that fits no breaker, after the test: nobody knows which it was.
+    let mut job = lower_dead();
+    assert!(is_dead(&job, "main/lower"));
+    job.doubts.push(doubt(20, "handle"));
+    assert!(!is_dead(&job, "main/lower"));
+    assert!(missing(&job, "main/lower").contains("no space 99"), "{}", missing(&job, "main/lower"));
+    assert_eq!(allowed(&job, None), model::job::Exposure::CoverOff.min(job.exposure));
+    // Before the test it was tested away.
+    let mut job = lower_dead();
+    job.doubts.push(doubt(0, "handle"));
+    assert!(is_dead(&job, "main/lower"));
+    // A source that was found is there, whenever it was found.
+    job.doubts.push(doubt(0, "source"));
+    assert!(!is_dead(&job, "main/lower"));
+    assert!(missing(&job, "main/lower").contains("another source was set aside"));
+}

@@ -114,6 +114,21 @@ pub(crate) struct OptionText {
     pub(crate) cite: Cite,
 }
 
+/// A rule of urgency in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RuleWords {
+    /// Name.
+    pub name: String,
+    /// What it asks for.
+    pub urgency: Urgency,
+    /// When it fires: all of these hold.
+    pub when: Vec<String>,
+    /// Why it exists.
+    pub reason: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
 /// One thing wrong with a policy file.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{message}")]
@@ -173,6 +188,18 @@ impl Policy {
         let parsed: file::PolicyFile =
             toml::from_str(text).map_err(|error| as_error(vec![location::of_toml(text, &error)]))?;
         check::policy(text, parsed).map_err(as_error)
+    }
+
+    /// Every rule in words, most urgent first.
+    pub fn rules_in_words(&self) -> Vec<RuleWords> {
+        let words = |rule: &Rule| RuleWords {
+            name: rule.name.clone(),
+            urgency: rule.urgency,
+            when: rule.when.iter().map(Condition::words).collect(),
+            reason: rule.reason.clone(),
+            source: rule.cite.to_string(),
+        };
+        self.rules.iter().map(words).collect()
     }
 
     /// Name and version, as printed.

@@ -27,9 +27,11 @@ pub struct AskedUnder {
 impl AskedUnder {
     /// Do the editions that are answered for answer differently?
     pub fn differs(&self) -> bool {
-        let refused = |one: &&Option<Finding>| matches!(one, Some(Finding { answer: Answer::Refused(_), .. }));
+        let refused =
+            |one: &&Option<Finding>| matches!(one, Some(Finding { answer: Answer::Refused(_), .. }));
         let told: Vec<_> = self.findings.iter().filter(|one| !refused(one)).collect();
-        told.windows(2).any(|pair| pair[0].as_ref().map(|one| &one.answer) != pair[1].as_ref().map(|one| &one.answer))
+        told.windows(2)
+            .any(|pair| pair[0].as_ref().map(|one| &one.answer) != pair[1].as_ref().map(|one| &one.answer))
     }
 
     /// Is it refused under an edition, by its place in the order?

@@ -264,17 +264,32 @@ fn outdoor(job: &Job, sizes: &Sizes) -> Option<Stage> {
 }
 
 fn grounding(sizes: &Sizes) -> Vec<String> {
-    let electrode = size_of(sizes, "electrode conductor").map(|(title, size)| (title, size));
-    let jumper = size_of(sizes, "main bonding jumper");
-    jumper.chain(electrode).map(|(title, size)| format!("{title}: {size}")).collect()
+    let mut lines = Vec::new();
+    for metal in ["copper", "aluminium"] {
+        let whose = format!(", for {metal} service conductors");
+        let own = |start| size_of(sizes, start).filter(|(title, _)| title.ends_with(&whose));
+        let jumper = own("main bonding jumper").map(|(_, size)| format!("main bonding jumper {size}"));
+        let first = "electrode conductor, copper, ";
+        let electrode = own(first).map(|(title, size)| {
+            format!("{size} {}", title.trim_start_matches(first).trim_end_matches(whose.as_str()))
+        });
+        let electrode: Vec<String> = electrode.collect();
+        let electrode =
+            (!electrode.is_empty()).then(|| format!("electrode conductor {}", electrode.join(", ")));
+        let told: Vec<String> = jumper.chain(electrode).collect();
+        if !told.is_empty() {
+            lines.push(format!("with {metal} service conductors, in copper: {}", told.join("; ")));
+        }
+    }
+    lines
 }
 
 fn service_panel(job: &Job, panel: &Panel, all: &Loads, sizes: &Sizes) -> Stage {
     let service = &job.installation.service;
-    let mut wire = vec![format!("service conductors: {}", conductor(&service.entrance))];
+    let mut wire = vec![format!("existing service conductors: {}", conductor(&service.entrance))];
     wire.extend(length(service.entrance_length));
     let planned: Vec<String> = size_of(sizes, "service conductors")
-        .map(|(title, size)| format!("{title}: {size}, computed"))
+        .map(|(title, size)| format!("computed: {title}: {size}"))
         .collect();
     wire.extend(planned);
     let mut lines = panel_lines(panel);

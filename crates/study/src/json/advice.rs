@@ -16,6 +16,28 @@ pub struct RuleOut {
     pub reason: String,
 }
 
+/// How likely the verdict is to change with more knowledge.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MayChangeOut {
+    /// Probability that it becomes more urgent.
+    pub more_urgent: f64,
+    /// Probability that it becomes less urgent.
+    pub less_urgent: f64,
+    /// Checks that could change it, the most telling first.
+    pub checks: Vec<CheckChanceOut>,
+    /// How it was reckoned.
+    pub basis: String,
+}
+
+/// A check, and the most it can do to the verdict.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct CheckChanceOut {
+    /// What to do.
+    pub what: String,
+    /// Probability that the urgency changes, if the check told for certain.
+    pub chance: f64,
+}
+
 /// The verdict.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct VerdictOut {
@@ -27,6 +49,8 @@ pub struct VerdictOut {
     pub rules: Vec<RuleOut>,
     /// What would change the advice.
     pub would_change: Vec<String>,
+    /// How likely more knowledge changes it.
+    pub may_change: Option<MayChangeOut>,
     /// Name and version of the policy.
     pub policy: String,
     /// Cautions that belong to it.

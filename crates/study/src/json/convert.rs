@@ -133,8 +133,25 @@ fn verdict(verdict: &Verdict) -> VerdictOut {
         summary: verdict.summary.clone(),
         rules: verdict.rules.iter().map(rule).collect(),
         would_change: verdict.would_change.clone(),
+        may_change: verdict.may_change.as_ref().map(may_change),
         policy: verdict.policy.clone(),
         cautions: verdict.cautions.clone(),
+    }
+}
+
+fn may_change(change: &model::advice::MayChange) -> MayChangeOut {
+    MayChangeOut {
+        more_urgent: crate::round::probability(change.more_urgent),
+        less_urgent: crate::round::probability(change.less_urgent),
+        checks: change
+            .checks
+            .iter()
+            .map(|check| CheckChanceOut {
+                what: check.what.clone(),
+                chance: crate::round::probability(check.chance),
+            })
+            .collect(),
+        basis: change.basis.clone(),
     }
 }
 

@@ -7,6 +7,7 @@ mod convert;
 mod finding;
 mod outcome;
 
+pub use advice::{CheckChanceOut, MayChangeOut};
 pub use advice::{CheckOut, ExpectOut, OptionOut, RangeOut, RuleOut, VerdictOut};
 pub use finding::{
     CauseOut, ComplaintOut, IntervalOut, JointOut, NoteOut, ProbabilityOut, ReasonOut, SamplingOut,

@@ -150,6 +150,9 @@ pub(super) fn entries(view: &JobView, standing: &Standing<'_>) -> Markup {
         (EntryKind::Opening, "Opening"),
         (EntryKind::Decision, "Decision"),
         (EntryKind::Work, "Work"),
+        (EntryKind::Interim, "Plan"),
+        (EntryKind::Promise, "Promise"),
+        (EntryKind::Kept, "Done"),
     ];
     html! {
         h2 { "Record" }

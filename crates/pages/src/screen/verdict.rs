@@ -1,0 +1,131 @@
+//! The verdict in full: urgency, the rules that fired with their figures, how likely it is to change, and every choice,
+//! doing nothing first among them.
+
+use crate::context::Context;
+use crate::route::Route;
+use crate::screen::bench::standing_of_judging;
+use crate::shell::{Page, failure_page, shell};
+use crate::urgency::bars;
+use maud::{Markup, html};
+use model::advice::{Choice, ChoiceKind, MayChange, Standing, Verdict};
+use study::words::capital;
+
+pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
+    let route = Route::Verdict(job.to_owned());
+    let Some(view) = cx.job else { return failure_page("No such job", "This job is not here.", "") };
+    let body = html! {
+        div #verdict data-live {
+            (standing_of_judging(view))
+            @match view.judged.assessment() {
+                None => section.sheet { p { "The verdict stands here once the panel is judged." } },
+                Some(assessment) => {
+                    (verdict(&assessment.verdict))
+                    (choices(&assessment.options))
+                }
+            }
+        }
+        div.links {
+            a.plain href=(Route::Policy) { "The policy, and why" }
+            a.plain href=(Route::Plan(view.name.clone())) { "Plan until the replacement" }
+            a.plain href=(Route::Papers(view.name.clone())) { "Papers" }
+        }
+    };
+    shell(cx, "Verdict", &route, body)
+}
+
+fn verdict(verdict: &Verdict) -> Markup {
+    html! {
+        section.verdict data-urgency=(verdict.urgency.word()) {
+            h2.urgency { (bars(verdict.urgency)) (capital(verdict.urgency.phrase())) }
+            p { (verdict.summary) }
+            p.quiet { "Policy: " (verdict.policy) "." }
+            @for caution in &verdict.cautions { div.caution { p { (caution) } } }
+        }
+        section.sheet {
+            h2 { "Why" }
+            @if verdict.rules.is_empty() { p { "No rule of the policy fired." } }
+            ul.rows {
+                @for rule in &verdict.rules {
+                    li.row { p.grow {
+                        strong { (capital(&rule.rule)) ", " (rule.urgency.phrase()) } br;
+                        (capital(&rule.because)) "." br;
+                        span.quiet { (rule.reason) }
+                    } }
+                }
+            }
+        }
+        section.sheet {
+            h2 { "Would more knowledge change it?" }
+            @if let Some(change) = &verdict.may_change { (may_change(change)) }
+            @if !verdict.would_change.is_empty() {
+                ul { @for change in &verdict.would_change { li { (change) } } }
+            }
+        }
+    }
+}
+
+fn may_change(change: &MayChange) -> Markup {
+    let percent = |chance: f64| match chance * 100.0 {
+        value if value < 0.5 => "under 1 %".to_owned(),
+        value if 99.5 <= value => "over 99 %".to_owned(),
+        value => format!("{value:.0} %"),
+    };
+    html! {
+        p {
+            strong { "With " (percent(change.more_urgent + change.less_urgent)) }
+            " probability: it would be more urgent with " (percent(change.more_urgent))
+            ", less urgent with " (percent(change.less_urgent)) "."
+        }
+        @if change.checks.is_empty() { p { "No check that is offered now would change it." } }
+        @else {
+            p { "What could change it most:" }
+            ul { @for check in &change.checks { li { (check.what) " " span.quiet { "at most " (percent(check.chance)) } } } }
+        }
+        p.quiet { (capital(&change.basis)) "." }
+    }
+}
+
+/// Doing nothing first, then what is recommended, open, conditional, refused.
+fn choices(options: &[Choice]) -> Markup {
+    let rank = |choice: &Choice| match (choice.kind, choice.standing) {
+        (ChoiceKind::LeaveAndWatch, _) => 0,
+        (_, Standing::Recommended) => 1,
+        (_, Standing::Open) => 2,
+        (_, Standing::Conditional) => 3,
+        (_, Standing::Refused) => 4,
+    };
+    let mut all: Vec<&Choice> = options.iter().collect();
+    all.sort_by_key(|choice| rank(choice));
+    html! {
+        section.sheet {
+            h2 { "What the owner may choose" }
+            ul.rows { @for choice in all { li.row { div.grow { (one(choice)) } } } }
+        }
+    }
+}
+
+fn one(choice: &Choice) -> Markup {
+    let standing = match choice.standing {
+        Standing::Recommended => "recommended",
+        Standing::Open => "open",
+        Standing::Conditional => "only if",
+        Standing::Refused => "not offered",
+    };
+    let list = |title: &str, texts: &[String]| {
+        html! { @if !texts.is_empty() { p { strong { (title) } } ul { @for text in texts { li { (text) } } } } }
+    };
+    html! {
+        p { strong { (choice.title) } " " span.tag { (standing) } }
+        p { (choice.consequences) }
+        details.more {
+            summary { "Reasons" span.off-screen { ": " (choice.title) } }
+            (list("For", &choice.reasons_for))
+            (list("Against", &choice.reasons_against))
+            (list("Only if", &choice.conditions))
+            (list("Does not solve", &choice.leaves))
+            @if !choice.would_change.is_empty() { p { strong { "Would change this: " } (choice.would_change) } }
+            @if let Some((low, high)) = choice.hours_off { p.quiet { (low) " to " (high) " h without power." } }
+            @if let Some((low, high)) = choice.price_usd { p.quiet { "$" (low) " to $" (high) " by the policy." } }
+        }
+    }
+}

@@ -1,0 +1,38 @@
+//! Papers for a permit: made from the facts when they are asked for; they need no judgement.
+
+use crate::bench::Bench;
+use crate::failure::Failure;
+use crate::papers::{PRESS, answer};
+use axum::extract::{Path, State};
+use axum::response::Response;
+use study::code::{Chosen, permit_names, permit_papers};
+
+/// Gives one of them.
+pub(crate) async fn give(
+    State(bench): State<Bench>,
+    Path((job, file)): Path<(String, String)>,
+) -> Result<Response, Failure> {
+    let view = bench.view(&job).await?;
+    let (day, book) = (bench.day(), bench.book());
+    let made = tokio::task::spawn_blocking(move || {
+        let job = view.settled.job.as_ref().ok_or_else(Failure::not_found)?;
+        let law = Chosen::of(job, &book, None, day);
+        let chosen = law.map_err(|error| no_code(&error.to_string()))?;
+        let law = chosen.law(&book).map_err(|error| no_code(&error.to_string()))?;
+        if !permit_names(&law, job, day).contains(&file) {
+            return Err(Failure::not_found());
+        }
+        let documents = permit_papers(&law, job, day, &PRESS)
+            .map_err(|error| Failure::internal(format!("A paper cannot be set: {error}.")))?;
+        documents.into_iter().find(|document| document.file_name == file).ok_or_else(Failure::not_found)
+    });
+    let document =
+        made.await.map_err(|_| Failure::internal("A paper cannot be set: a fault of the program."))??;
+    Ok(answer(&document))
+}
+
+fn no_code(why: &str) -> Failure {
+    let message = format!("No code holds for this job: {why}.");
+    let hint = "Write down the adopted code on the page Code.";
+    Failure::new(axum::http::StatusCode::CONFLICT, "No papers yet", message, hint)
+}

@@ -1,0 +1,131 @@
+//! The shop's policy: the one of the command line, else the one that was put in force here, else the standard one.
+
+use crate::bench::Bench;
+use crate::entry::{refused_json, said};
+use crate::failure::{Failure, is_script};
+use crate::members::Member;
+use crate::page::{Ground, refused};
+use crate::sent::Sent;
+use crate::trouble::trouble;
+use axum::Extension;
+use axum::extract::{Request, State};
+use axum::http::StatusCode;
+use axum::response::{Html, IntoResponse, Redirect, Response};
+use pages::Route;
+use std::sync::Arc;
+use study::Policy;
+use tokio::sync::RwLock;
+
+/// The policy in force, read once and after each change.
+#[derive(Default)]
+pub(crate) struct Policies {
+    kept: RwLock<Option<Arc<InForce>>>,
+}
+
+/// A policy in force.
+pub(crate) struct InForce {
+    pub(crate) policy: Policy,
+    /// Its text.
+    pub(crate) text: String,
+    /// Whose it is, in a sentence.
+    pub(crate) origin: String,
+    /// Given on the command line?
+    pub(crate) locked: bool,
+    /// Which; a judgement by another one is stale.
+    pub(crate) number: i64,
+}
+
+impl InForce {
+    fn standard(origin: &str, number: i64) -> InForce {
+        let (text, origin) = (Policy::standard_text().to_owned(), origin.to_owned());
+        InForce { policy: Policy::standard(), text, origin, locked: false, number }
+    }
+}
+
+impl Bench {
+    /// The policy in force.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub(crate) async fn in_force(&self) -> Result<Arc<InForce>, Failure> {
+        if let Some(kept) = self.inner.policy.kept.read().await.as_ref() {
+            return Ok(Arc::clone(kept));
+        }
+        let mut kept = self.inner.policy.kept.write().await;
+        if let Some(kept) = kept.as_ref() {
+            return Ok(Arc::clone(kept));
+        }
+        let now = Arc::new(self.read_policy().await?);
+        *kept = Some(Arc::clone(&now));
+        Ok(now)
+    }
+
+    async fn read_policy(&self) -> Result<InForce, Failure> {
+        let given = &self.inner.setup.settings.policy;
+        if *given != Policy::standard() {
+            return Ok(InForce {
+                policy: given.clone(),
+                text: String::new(),
+                origin: "Given on the command line.".to_owned(),
+                locked: true,
+                number: 0,
+            });
+        }
+        let stored = self.inner.store.policy().await.map_err(|error| trouble(&error))?;
+        let Some(stored) = stored else { return Ok(InForce::standard("The standard policy.", 0)) };
+        if stored.text.is_empty() {
+            return Ok(InForce::standard("The standard policy, put in force again.", stored.number));
+        }
+        match Policy::parse("the shop's policy", &stored.text) {
+            Ok(policy) => Ok(InForce {
+                policy,
+                origin: format!("The shop’s own, version {} in this data folder.", stored.number),
+                text: stored.text,
+                locked: false,
+                number: stored.number,
+            }),
+            // Written by a newer program: nobody is left without rules for that, and it is said.
+            Err(_) => Ok(InForce::standard(
+                "The shop’s own policy cannot be read by this program: the standard one is used until it is put right.",
+                stored.number,
+            )),
+        }
+    }
+}
+
+/// Takes a changed policy.
+pub(crate) async fn take(
+    State(bench): State<Bench>,
+    Extension(member): Extension<Member>,
+    request: Request,
+) -> Result<Response, Failure> {
+    let headers = request.headers().clone();
+    let sent = Sent::of(request).await?;
+    sent.check_token(&member.csrf)?;
+    let now = bench.in_force().await?;
+    if now.locked {
+        let hint = "Change the file that was given, and start the program again.";
+        let message = "The policy was given on the command line.";
+        return Err(Failure::new(StatusCode::CONFLICT, "Not changed here", message, hint));
+    }
+    let fields = sent.fields();
+    match pages::policy_of_form(&fields, &now.text) {
+        Ok(text) => {
+            let stored = bench.inner.store.put_policy(&text, Some(&member.id), store::now_ms()).await;
+            stored.map_err(|error| trouble(&error))?;
+            *bench.inner.policy.kept.write().await = None;
+            let number = bench.in_force().await?.number;
+            bench.inner.judge.by(number);
+            for line in bench.inner.store.jobs().await.map_err(|error| trouble(&error))?.into_iter().take(5) {
+                bench.judge(&line.job);
+            }
+            Ok(Redirect::to(&Route::Policy.to_string()).into_response())
+        }
+        Err(refusal) if is_script(&headers) => Ok(refused_json(&refusal)),
+        Err(refusal) => {
+            let ground = Ground::of(&bench, &Route::Policy, Some(&member), &headers).await?;
+            let page = refused(Route::Policy, fields, refusal, ground).await?;
+            Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)))
+        }
+    }
+}
