@@ -426,7 +426,7 @@ impl Problem {
         }
         if self.is_lone_of_another_make(reading) {
             self.note(
-                subject.clone(),
+                reading.to.to_string(),
                 "the breaker is of another make and the only one of its kind that was measured here: its own pole may \
                  lose more than the others do, so this drop alone does not settle whether the stab is burnt",
             );
