@@ -80,7 +80,7 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "remedy",
         pure: true,
         internal: &["model", "physics"],
-        outside: &["petgraph", "serde", "thiserror", "toml"],
+        outside: &["pathfinding", "petgraph", "serde", "thiserror", "toml"],
         outside_dev: &["proptest"],
         ..NOTHING
     },

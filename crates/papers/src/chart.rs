@@ -39,19 +39,21 @@ pub struct MeterChart {
     pub demand_kw: Option<(f64, f64)>,
 }
 
-const WIDTH: f64 = 360.0;
+const WIDTH: f64 = 300.0;
 const LEFT: f64 = 30.0;
-const RIGHT: f64 = 354.0;
-const YEAR_TOP: f64 = 22.0;
+const RIGHT: f64 = 296.0;
+const YEAR_TOP: f64 = 24.0;
 const YEAR_HEIGHT: f64 = 120.0;
-const COURSE_HEIGHT: f64 = 64.0;
-const COURSE_STEP: f64 = 92.0;
+const COURSE_HEIGHT: f64 = 60.0;
+const COURSE_STEP: f64 = 98.0;
+/// Size of the figures: still read on a narrow phone.
+const SMALL: f64 = 10.0;
 const INK: &str = "currentColor";
 
 /// The chart as SVG text.
 pub fn meter_svg(chart: &MeterChart) -> String {
     let top = steps(chart.days.iter().map(|day| day.kw).chain(chart.demand_kw.map(|(_, most)| most)));
-    let height = YEAR_TOP + YEAR_HEIGHT + 34.0 + COURSE_STEP * chart.peaks.len() as f64;
+    let height = YEAR_TOP + YEAR_HEIGHT + 48.0 + COURSE_STEP * chart.peaks.len() as f64;
     let mut svg = Svg::default();
     let view = format!("0 0 {} {}", plain(WIDTH, 2), plain(height, 2));
     svg.open(
@@ -69,7 +71,7 @@ pub fn meter_svg(chart: &MeterChart) -> String {
     year(&mut svg, chart, top);
     let highest = steps(chart.peaks.iter().map(|peak| peak.kw));
     for (idx, peak) in chart.peaks.iter().enumerate() {
-        let from = YEAR_TOP + YEAR_HEIGHT + 50.0 + COURSE_STEP * idx as f64;
+        let from = YEAR_TOP + YEAR_HEIGHT + 64.0 + COURSE_STEP * idx as f64;
         course(&mut svg, peak, highest, from);
     }
     svg.finish()
@@ -119,13 +121,13 @@ fn axis(svg: &mut Svg, top: (f64, f64), from: f64, height: f64) {
     while kw <= top.0 + 1e-9 {
         let y = from + height * (1.0 - kw / top.0);
         rule(svg, (LEFT, y), (RIGHT, y), if kw == 0.0 { 1.0 } else { 0.25 });
-        words(svg, (LEFT - 3.0, y + 3.0), "end", 8.0, &plain(kw, 1));
+        words(svg, (LEFT - 3.0, y + 3.5), "end", SMALL, &plain(kw, 1));
         kw += top.1;
     }
 }
 
 fn year(svg: &mut Svg, chart: &MeterChart, top: (f64, f64)) {
-    words(svg, (LEFT, 12.0), "start", 9.0, "Peak of each day, kW");
+    words(svg, (LEFT, 13.0), "start", 11.0, "Peak of each day, kW");
     axis(svg, top, YEAR_TOP, YEAR_HEIGHT);
     let (Some(first), Some(last)) = (chart.days.first(), chart.days.last()) else { return };
     let day_number = |day: Date| f64::from(first.day.until(day).map_or(0, |span| span.get_days()));
@@ -168,27 +170,28 @@ fn year(svg: &mut Svg, chart: &MeterChart, top: (f64, f64)) {
     }
     for (day, anchor) in [(first.day, "start"), (last.day, "end")] {
         let x = if anchor == "start" { LEFT } else { RIGHT };
-        words(svg, (x, bottom + 11.0), anchor, 8.0, &day.to_string());
+        words(svg, (x, bottom + 12.0), anchor, SMALL, &day.to_string());
     }
     let told = match chart.demand_kw {
-        Some((least, most)) if least < most => format!(
-            "Lines: the fifteen-minute demand was at least {} kW and at most {} kW (broken).",
-            plain(least, 2),
-            plain(most, 2)
-        ),
-        Some((_, most)) => format!("Line: the fifteen-minute demand was {} kW.", plain(most, 2)),
-        None => "No demand can be told from these readings.".to_owned(),
+        Some((least, most)) if least < most => vec![
+            format!("Line: fifteen minutes took at least {} kW.", plain(least, 2)),
+            format!("Broken line: at most {} kW.", plain(most, 2)),
+        ],
+        Some((_, most)) => vec![format!("Line: fifteen minutes took {} kW.", plain(most, 2))],
+        None => vec!["No demand can be told from these readings.".to_owned()],
     };
-    words(svg, (LEFT, bottom + 22.0), "start", 7.0, &told);
+    for (idx, line) in told.iter().enumerate() {
+        words(svg, (LEFT, bottom + 25.0 + 12.0 * idx as f64), "start", SMALL, line);
+    }
 }
 
 fn course(svg: &mut Svg, peak: &PeakDay, top: (f64, f64), from: f64) {
     let x = |hour: f64| LEFT + (RIGHT - LEFT) * hour.clamp(0.0, 24.0) / 24.0;
     let y = |kw: f64| from + COURSE_HEIGHT * (1.0 - (kw / top.0).clamp(0.0, 1.0));
-    words(svg, (LEFT, from - 4.0), "start", 8.0, &format!("{}, peak {} kW", peak.day, plain(peak.kw, 2)));
+    words(svg, (LEFT, from - 5.0), "start", SMALL, &format!("{}, peak {} kW", peak.day, plain(peak.kw, 2)));
     rule(svg, (LEFT, from + COURSE_HEIGHT), (RIGHT, from + COURSE_HEIGHT), 1.0);
     rule(svg, (LEFT, from), (RIGHT, from), 0.25);
-    words(svg, (LEFT - 3.0, from + 3.0), "end", 8.0, &thousands(top.0));
+    words(svg, (LEFT - 3.0, from + 3.5), "end", SMALL, &thousands(top.0));
     let mut points = String::new();
     for (idx, (hour, kw)) in peak.course.iter().enumerate() {
         let until = peak.course.get(idx + 1).map_or(24.0, |(next, _)| *next);
@@ -202,7 +205,7 @@ fn course(svg: &mut Svg, peak: &PeakDay, top: (f64, f64), from: f64) {
     );
     for (hour, anchor) in [(0.0, "start"), (6.0, "middle"), (12.0, "middle"), (18.0, "middle"), (24.0, "end")]
     {
-        words(svg, (x(hour), from + COURSE_HEIGHT + 9.0), anchor, 7.0, &format!("{hour:.0} h"));
+        words(svg, (x(hour), from + COURSE_HEIGHT + 11.0), anchor, SMALL, &format!("{hour:.0} h"));
     }
 }
 
@@ -239,6 +242,6 @@ mod tests {
             1,
             "{svg}"
         );
-        assert!(svg.contains("at least 3 kW and at most 12 kW"), "{svg}");
+        assert!(svg.contains("at least 3 kW") && svg.contains("at most 12 kW"), "{svg}");
     }
 }

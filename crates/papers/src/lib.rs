@@ -36,5 +36,8 @@ pub use permit::{
     LoadPaper, MethodFigures, MethodRow, OneLine, OpenQuestion, PermitHead, SizeRow, Stage, Symbol, Wire,
     load_sheet, one_line_paper, one_line_svg,
 };
-pub use plan::{CrewSheet, Language, PlanWords, StepState, crew_sheet, owner_sheet, step_svg, stop_gap_tag};
+pub use plan::{
+    CallNote, CrewSheet, Language, PlanWords, StepState, call_note, crew_sheet, owner_sheet, step_svg,
+    stop_gap_tag,
+};
 pub use technical::technical_record;

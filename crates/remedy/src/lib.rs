@@ -12,6 +12,7 @@ pub mod gate;
 mod house;
 mod isolation;
 mod knowledge;
+pub mod layout;
 mod moving;
 mod option;
 pub mod plan;

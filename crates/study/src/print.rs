@@ -56,6 +56,7 @@ fn all(job: &Job, assessment: &Assessment, address: Option<&str>) -> Vec<Paper> 
     // An owner is told nothing that rests on an opening without proof.
     let trusted = crate::plan::trusted(job);
     let mut all = vec![papers::owner_letter(&trusted, assessment), papers::technical_record(job, assessment)];
+    all.extend(call_note(job, assessment.day));
     let plan = job.interims.last();
     all.extend(papers::stop_gap_tag(job, plan, address));
     if let Some(plan) = plan {
@@ -73,6 +74,24 @@ fn all(job: &Job, assessment: &Assessment, address: Option<&str>) -> Vec<Paper> 
         day: assessment.day,
     }));
     all
+}
+
+/// What the caller was told, where somebody called and answered.
+fn call_note(job: &Job, day: model::Date) -> Option<Paper> {
+    let mut answers: Vec<_> = job.calls.iter().flat_map(|call| call.answers.iter().cloned()).collect();
+    answers.sort();
+    answers.dedup();
+    if answers.is_empty() {
+        return None;
+    }
+    let advice = remedy::Triage::standard().advise(&answers);
+    let note = papers::CallNote {
+        headline: advice.headline,
+        do_lines: advice.do_lines,
+        dont_lines: advice.dont_lines,
+        closing: advice.closing,
+    };
+    Some(papers::call_note(job, &note, day))
 }
 
 /// The papers of an assessed job: the owner's letter, the technical record, what bridges the time until the replacement

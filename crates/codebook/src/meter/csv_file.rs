@@ -235,7 +235,7 @@ fn header(cells: &[String], form: &CsvForm) -> Result<Option<Columns>, CsvTroubl
     let lower: Vec<String> = cells.iter().map(|cell| cell.to_ascii_lowercase()).collect();
     let find = |words: &[&str]| lower.iter().position(|cell| words.iter().any(|word| cell.contains(word)));
     let date = find(&["date"]);
-    let clock = find(&["start time", "starttime", "hour"]).or_else(|| find(&["time"]));
+    let clock = find(&["start time", "starttime", "hour"]).or_else(|| find(&["time", "start"]));
     let (time, clock) = match (date, clock) {
         (Some(date), Some(clock)) if date != clock => (date, Some(clock)),
         (Some(only), _) | (None, Some(only)) => (only, None),

@@ -73,6 +73,7 @@ fn about(name: &str) -> (String, &'static str) {
             "Owner’s sheet in Spanish",
             "The same sheet. What was written by hand stays in the language it was written in.",
         ),
+        ("until-we-are-there-", "What the caller was told", "One page: do, do not, and whom to call first."),
         ("crew-sheet-", "Crew’s sheet", "The plan, what was opened, and the isolation drawn step by step."),
     ] {
         if name.starts_with(start) {

@@ -1,6 +1,7 @@
 //! The papers of the days between finding and replacing: the owner's sheet in two languages, the tag on the panel, the
 //! crew's sheet with the isolation drawn step by step.
 
+mod call;
 mod code;
 mod crew;
 mod owner;
@@ -8,6 +9,7 @@ mod steps;
 mod tag;
 mod words;
 
+pub use call::{CallNote, call_note};
 pub use crew::{CrewSheet, crew_sheet};
 pub use owner::{Language, owner_sheet};
 pub use steps::{StepState, step_svg};

@@ -23,7 +23,7 @@ pub(super) fn doubts(
             Some(Doubt { fact: fact.id().clone(), at: fact.at, kind: fact.body.kind(), why })
         })
         .collect();
-    doubts.sort_by(|a, b| (a.at, &a.fact, &a.why).cmp(&(b.at, &b.fact, &b.why)));
+    doubts.sort_by(|a, b| (a.at, &a.fact, a.kind, &a.why).cmp(&(b.at, &b.fact, b.kind, &b.why)));
     doubts.dedup();
     doubts
 }

@@ -8,7 +8,7 @@ mod damage;
 mod heat;
 mod places;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use crate::policy::Policy;
 use crate::words;

@@ -188,3 +188,148 @@ fn the_prediction_rises_with_the_neighbours_load() {
     assert_eq!(warm.neighbour.map(|(space, amps, _)| (space, amps)), Some((Space::whole(12), 15.0)));
     assert!(cool.room_c < cool.face_c && cool.face_c < cool.stab_c.max(cool.terminal_c) + 20.0);
 }
+
+/// A move: name, panel, what is suspect, what is special, from where, to where, what refuses it (nothing: it stays open),
+/// and where the answer comes from.
+pub(crate) type MoveCase = (
+    &'static str,
+    &'static str,
+    &'static [&'static str],
+    &'static str,
+    &'static str,
+    u16,
+    &'static str,
+    &'static str,
+);
+
+const PRACTICE: &str = "common practice, no source";
+const WIRING: &str = "follows from the wiring as recorded";
+const MULTI: &str = "whole main 1-8; 9 kitchen east partner 11; 11 kitchen west partner 9; 2 hall";
+const FULL_UPPER: &str =
+    "upper lugs 1-8; lower main/1 9-12; 1,3 lower; 2 a; 4 b; 5 c; 6 d; 7 e; 17 lights; 19 den";
+const FED: &str = "upper lugs 1-3; lower main/1 4-6; 1,3 lower; 2 source inlet; 7 den";
+const SIX_THROWS: &str = "NFPA 70 230.71, six disconnects before 2020, value from memory";
+
+/// What the trade expects of a move.
+pub(crate) const MOVES: &[MoveCase] = &[
+    ("within its own section", SPLIT, &["main:stab:7"], "", "main/7", 19, "", PRACTICE),
+    ("above the split", SPLIT, &["main:stab:7"], "", "main/7", 5, "section", PRACTICE),
+    (
+        "onto the finger that is burnt, from the other side",
+        "upper lugs 1-3; lower main/1 4-10; 1,3 lower; 2,4 range; 7 kitchen; 9 lights; 10 porch; 13 den; 15 bath",
+        &["main:stab:7"],
+        "",
+        "main/7",
+        8,
+        "damage beside",
+        PRACTICE,
+    ),
+    (
+        "half of a multiwire circuit onto its partner's leg",
+        MULTI,
+        &["main:stab:9"],
+        "",
+        "main/9",
+        15,
+        "leg",
+        WIRING,
+    ),
+    (
+        "half of a multiwire circuit away from its partner",
+        MULTI,
+        &["main:stab:9"],
+        "",
+        "main/9",
+        1,
+        "partner",
+        PRACTICE,
+    ),
+    (
+        "above the split as a seventh hand movement",
+        FULL_UPPER,
+        &["main:stab:17"],
+        "",
+        "main/17",
+        13,
+        "hand movements",
+        SIX_THROWS,
+    ),
+    (
+        "within the lower section of a full panel",
+        FULL_UPPER,
+        &["main:stab:17"],
+        "",
+        "main/17",
+        23,
+        "",
+        PRACTICE,
+    ),
+    ("a dryer", SPLIT, &["main:stab:7"], "dryer", "main/7", 19, "heavy load", PRACTICE),
+    ("a vehicle", SPLIT, &["main:stab:7"], "vehicle", "main/7", 19, "heavy load", PRACTICE),
+    ("18 A on a modest circuit", SPLIT, &["main:stab:7"], "loaded", "main/7", 19, "18 A", PRACTICE),
+    ("water in the cabinet", SPLIT, &["main:stab:7"], "wet", "main/7", 19, "water marks", PRACTICE),
+    (
+        "a second stab is suspect",
+        SPLIT,
+        &["main:stab:7", "main:stab:13"],
+        "",
+        "main/7",
+        19,
+        "those of 13",
+        PRACTICE,
+    ),
+    (
+        "a line lug is suspect",
+        SPLIT,
+        &["main:stab:7", "main:lug:A"],
+        "",
+        "main/7",
+        19,
+        "lug or main",
+        PRACTICE,
+    ),
+    ("the breaker that feeds a section", FED, &["main:stab:7"], "", "main/1", 9, "feeds a section", WIRING),
+    ("a generator inlet", FED, &["main:stab:7"], "", "main/2", 9, "maker's instructions", PRACTICE),
+    ("an empty space", FED, &["main:stab:7"], "", "main/6", 9, "no breaker", WIRING),
+];
+
+#[test]
+fn moves_are_refused_as_the_trade_refuses_them() {
+    for (name, text, suspect, special, from, to, refused_by, _) in MOVES {
+        let mut panel = panel("main", text);
+        let class = match *special {
+            "dryer" => Some(LoadClass::Dryer),
+            "vehicle" => Some(LoadClass::Vehicle),
+            _ => None,
+        };
+        if let Some(class) = class {
+            let breaker = panel.breakers.iter_mut().find(|breaker| breaker.spaces == [Space::whole(7)]);
+            breaker.and_then(|breaker| breaker.circuit.as_mut()).expect("a circuit").class = Some(class);
+        }
+        let mut sample = with(panel, suspect[0]);
+        for other in &suspect[1..] {
+            sample = sample.burnt(other, 0.5);
+        }
+        sample.job.installation.panels[0].moisture = Some(*special == "wet");
+        if *special == "loaded" {
+            let amps = model::assessment::Interval { low: 17.0, median: 18.0, high: 19.0 };
+            sample.joints.iter_mut().for_each(|finding| finding.current_now_a = Some(amps));
+        }
+        let study = match moves(&sample.job, &sample.joints, &slot_of(from), &Policy::standard()) {
+            Ok(study) => study,
+            Err(refusal) => {
+                assert!(
+                    !refused_by.is_empty() && refusal.to_string().contains(refused_by),
+                    "{name}: {refusal}"
+                );
+                continue;
+            }
+        };
+        let candidate = at(&study, &[*to]);
+        assert_eq!(candidate.open, refused_by.is_empty(), "{name}: {:?} {candidate:#?}", study.refusals);
+        let names: Vec<&str> =
+            candidate.conditions.iter().filter(|one| one.met == Met::NotMet).map(|one| one.name).collect();
+        let by_all = study.refusals.iter().any(|refusal| refusal.contains(refused_by));
+        assert!(refused_by.is_empty() || names.contains(refused_by) || by_all, "{name}: {names:?}");
+    }
+}

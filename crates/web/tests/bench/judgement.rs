@@ -26,7 +26,7 @@ async fn the_exported_job_is_judged_the_same() {
     let reading = record::read_job("job.toml", &text, DAY);
     let job = reading.job.expect("the exported job file has no error");
     let wanted = text_papers(&job);
-    assert_eq!(wanted.len(), 2);
+    assert_eq!(wanted.len(), 3, "letter, record, crew's sheet");
     for (name, bytes) in wanted {
         let served = browser.get(&format!("/jobs/{JOB}/papers/{name}")).await;
         assert_eq!(served.status, StatusCode::OK, "{name}: {}", served.text());

@@ -8,4 +8,5 @@ mod judgement;
 mod live;
 mod papers;
 mod photos;
+mod plan;
 mod serving;

@@ -264,3 +264,61 @@ fn recorded_sources_stand_in_the_questions() {
         assert!(recorded.contains(&words), "{words}: {recorded:?}");
     }
 }
+
+/// Where the answer of a case comes from.
+fn source(name: &str) -> &'static str {
+    match name {
+        name if name.contains("seven movements") => {
+            "follows from the wiring; six movements: NFPA 70 230.71 before 2020, value from memory"
+        }
+        name if name.contains("split bus") => {
+            "common practice, no source: all handles off leaves the upper part live"
+        }
+        name if name.contains("generator") || name.contains("solar") => {
+            "common practice, no source: a source feeds from its own side"
+        }
+        name if name.contains("not in the record") => "common practice, no source: unknown means live",
+        name if name.contains("utility alone") => "common practice, no source: no handle is in front of it",
+        _ => "follows from the wiring as recorded",
+    }
+}
+
+/// The page `docs/isolation-cases.md`: every case with its answer and where that comes from.
+#[test]
+fn the_page_of_cases_is_that_of_the_tests() {
+    use crate::moving::tests::MOVES;
+    let mut page = String::from(
+        "# Cases of isolation and moves\n\nEach is a test (`crates/remedy`). This page is made from them by \
+         `UPDATE_DOCS=1 cargo test -p remedy`. Panels, circuits and houses are invented.\n\n\
+         ## Isolation\n\n| case | can hands do it | hand movements | still live at the end, among others | source |\n\
+         |---|---|---|---|---|\n",
+    );
+    let mut n_refused = 0;
+    for (name, _, _, by_hand, movements, live) in CASES {
+        n_refused += usize::from(!by_hand);
+        let hands = if *by_hand { "yes" } else { "**no**: the utility, or it stays live" };
+        page.push_str(&format!(
+            "| {name} | {hands} | {} | {live} | {} |\n",
+            movements.join(", "),
+            source(name)
+        ));
+    }
+    page.push_str("\n## Moves\n\n| case | from | to | answer | source |\n|---|---|---|---|---|\n");
+    for (name, _, _, _, from, to, refused_by, source) in MOVES {
+        n_refused += usize::from(!refused_by.is_empty());
+        let answer = match *refused_by {
+            "" => "open, once everything asked and to be proven is answered".to_owned(),
+            by => format!("**refused**: {by}"),
+        };
+        page.push_str(&format!("| {name} | {from} | {to} | {answer} | {source} |\n"));
+    }
+    let n_cases = CASES.len() + MOVES.len();
+    page.push_str(&format!("\n{n_cases} cases, {n_refused} of them refusals.\n"));
+    assert!(40 <= n_cases && 12 <= n_refused, "{n_cases} {n_refused}");
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/isolation-cases.md");
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::write(file, &page).expect("the folder docs");
+    }
+    let kept = std::fs::read_to_string(file).unwrap_or_default();
+    assert!(kept == page, "docs/isolation-cases.md is stale: run `UPDATE_DOCS=1 cargo test -p remedy`");
+}
