@@ -23,6 +23,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
             (loads(&editions))
             section.sheet {
                 h2 { "Asked differently" }
+                @if !editions.asks.iter().any(AskedUnder::differs) { p { "Nothing, by what is on record. Say on the site what is planned." } }
                 @for asked in editions.asks.iter().filter(|asked| asked.differs()) {
                     h3 { (capital(&asked.title)) }
                     ul { @for (years, word) in runs(asked, &editions) { li { strong { (years) } ": " (word) } } }
