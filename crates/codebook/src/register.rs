@@ -17,6 +17,7 @@ pub fn register(book: &Book) -> String {
          same in the editions up to the next line is from memory. Second reader: nobody yet, for every line.\n",
     );
     editions(book, &mut page);
+    matrix(book, &mut page);
     rules(book, &mut page);
     refusals(book, &mut page);
     sources(book, &mut page);
@@ -60,6 +61,37 @@ fn editions(book: &Book, page: &mut String) {
         for edition in Edition::ALL {
             let n = book.rules().filter(|rule| state(book, rule, edition) == wanted).count();
             let _ = write!(page, " {n} |");
+        }
+        page.push('\n');
+    }
+}
+
+/// One letter a state, for the table of all rules.
+fn mark(state: &str) -> &'static str {
+    match state {
+        "published, with a line of this edition" => "P",
+        "published for an earlier line, unchanged from memory" => "p",
+        "from memory" => "m",
+        "no such rule" => "–",
+        "confirmed" => "C",
+        _ => "×",
+    }
+}
+
+fn matrix(book: &Book, page: &mut String) {
+    page.push_str(
+        "\n## Each rule under each edition\n\n\
+         P published, with a line of this edition · p published for an earlier line, unchanged from memory · m from memory ·\n\
+         – the edition has no such rule · C confirmed by a named person · × refused.\n\n| rule |",
+    );
+    for edition in Edition::ALL {
+        let _ = write!(page, " {edition} |");
+    }
+    page.push_str("\n|---|---|---|---|---|---|---|---|\n");
+    for rule in book.rules() {
+        let _ = write!(page, "| `{}` |", rule.id);
+        for edition in Edition::ALL {
+            let _ = write!(page, " {} |", mark(state(book, rule, edition)));
         }
         page.push('\n');
     }

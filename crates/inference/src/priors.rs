@@ -294,8 +294,10 @@ impl Priors {
     /// [`PriorsError`] names the file and what is wrong in it.
     pub fn parse(priors: &str, signs: &str, complaints: &str) -> Result<Self, PriorsError> {
         let file: PriorsFile = form("priors.toml", priors)?;
-        let Versioned { version: signs_version, missed, rest: signs } = versioned::<SignPrior>("signs.toml", signs)?;
-        let Versioned { version: complaints_version, rest: complaints, .. } = versioned::<ComplaintPrior>("complaints.toml", complaints)?;
+        let Versioned { version: signs_version, missed, rest: signs } =
+            versioned::<SignPrior>("signs.toml", signs)?;
+        let Versioned { version: complaints_version, rest: complaints, .. } =
+            versioned::<ComplaintPrior>("complaints.toml", complaints)?;
         let made = Priors {
             version: format!(
                 "priors {}, signs {signs_version}, complaints {complaints_version}",

@@ -44,8 +44,13 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             ("editions", Route::Editions(own())),
             ("meter", Route::Meter(own())),
         ];
-        let kinds =
-            [EntryKind::Adoption, EntryKind::Dwelling, EntryKind::Appliance, EntryKind::Demand, EntryKind::Site];
+        let kinds = [
+            EntryKind::Adoption,
+            EntryKind::Dwelling,
+            EntryKind::Appliance,
+            EntryKind::Demand,
+            EntryKind::Site,
+        ];
         stills.extend(kinds.map(|kind| (kind.word(), Route::Enter(own(), kind))));
         for (name, route) in stills {
             write(folder, name, light, &pages::show(&route, &Fields::default(), &cx).html)?;

@@ -67,7 +67,7 @@ fn syllables(word: &str) -> usize {
 }
 
 /// Flesch–Kincaid grade: 0.39 words a sentence + 11.8 syllables a word − 15.59 (Kincaid and others, 1975, value from
-/// memory). A line without a full stop is a sentence of its own.
+/// memory).
 fn grade(text: &str) -> f64 {
     let sentences: Vec<&str> = text
         .split(['.', '!', '?', '\n', ':', ';'])
@@ -104,6 +104,11 @@ fn prose(paper: &Paper) -> String {
     out
 }
 
+/// Whole sentences only: headings and cells of a word or two would make it look easier than it is.
+fn sentences(text: &str) -> String {
+    text.lines().filter(|line| line.trim_end().ends_with(['.', '!', '?'])).collect::<Vec<_>>().join(" ")
+}
+
 #[test]
 fn the_grade_is_that_of_known_sentences() {
     assert_eq!(
@@ -125,12 +130,13 @@ fn the_owners_sheet_is_read_at_grade_eight_or_below() {
     let plan = whole(&mut job);
     let paper = owner_sheet(&job, &plan, Language::English);
     let text = prose(&paper);
-    let grade_of_all = grade(&text);
+    let grade_of_all = grade(&sentences(&text));
     println!("grade of the owner's sheet: {grade_of_all:.1}");
     assert!(grade_of_all <= 8.0, "{grade_of_all}");
     let tag = stop_gap_tag(&job, Some(&plan), None).expect("a tag");
-    println!("grade of the tag: {:.1}", grade(&prose(&tag)));
-    assert!(grade(&prose(&tag)) <= 8.0);
+    let tag = sentences(&prose(&tag));
+    println!("grade of the tag: {:.1}", grade(&tag));
+    assert!(grade(&tag) <= 8.0);
     // No sentence that a person gets lost in.
     for sentence in text.split(['.', '\n', ':']) {
         assert!(sentence.split_whitespace().count() <= 25, "{sentence}");

@@ -9,7 +9,7 @@ use clap::Args;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 use study::code::json::answer_word;
-use study::code::{Editions, Method};
+use study::code::{AskedUnder, Editions, Method};
 
 /// Compare the editions of the code for one job: the load by each method, and what each edition asks differently.
 ///
@@ -71,6 +71,9 @@ fn table(editions: &Editions) -> String {
         out.push('\n');
     }
     out.push_str("\nWHAT THEY ASK DIFFERENTLY\n");
+    if !editions.asks.iter().any(AskedUnder::differs) {
+        out.push_str("  nothing, by what is on record; say in `[site]` what is planned\n");
+    }
     for asked in editions.asks.iter().filter(|asked| asked.differs()) {
         let _ = writeln!(out, "  {}", asked.title);
         let mut since: Option<(&str, Vec<String>)> = None;

@@ -1,9 +1,12 @@
 //! Does the user see the right thing? Runs the built program as a user would.
 
+mod board;
+mod code;
 mod endings;
 mod folders;
 mod json;
 mod killed;
+mod layout;
 mod many;
 mod papers;
 mod program;

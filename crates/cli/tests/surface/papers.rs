@@ -25,7 +25,11 @@ fn the_papers_of_a_case_are_written_the_same_each_time() {
     for ending in [".pdf", ".txt", ".svg"] {
         assert!(written.iter().any(|name| name.ends_with(ending)), "{written:?}");
     }
-    assert_eq!(written.iter().filter(|name| name.ends_with(".pdf")).count(), 2, "letter and record");
+    assert_eq!(
+        written.iter().filter(|name| name.ends_with(".pdf")).count(),
+        3,
+        "letter, record, crew's sheet"
+    );
     for name in &written {
         let (one, other) = (fs::read(first.join(name)), fs::read(second.join(name)));
         assert!(one.expect("readable") == other.expect("readable"), "{name} differs");
@@ -78,7 +82,7 @@ fn the_papers_of_the_demo_are_written_and_it_says_what_to_open() {
     assert!(Path::new(letter).is_file(), "{letter}");
     let written = names(&out);
     assert_eq!(written.iter().filter(|name| name.ends_with(".toml")).count(), 3);
-    assert_eq!(written.iter().filter(|name| name.ends_with(".pdf")).count(), 6);
+    assert_eq!(written.iter().filter(|name| name.ends_with(".pdf")).count(), 9);
     let case = fs::read_to_string(out.join("1-burnt-stabs.toml")).expect("the case is written");
     assert_eq!(case, fs::read_to_string(crate::program::root().join(CASES[0])).expect("the case is there"));
 }

@@ -241,7 +241,7 @@ mod tests {
             present,
             complaint: None,
         };
-        let none = 0.5f64.powi(10);
+        let none = libm::exp2(-10.0);
         assert!((term(0.0, false).chance(none) - none).abs() < 1e-15);
         assert!(0.3 <= term(0.3, false).chance(none));
         let sum = term(0.3, false).chance(none) + term(0.3, true).chance(none);

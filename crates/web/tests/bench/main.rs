@@ -1,5 +1,6 @@
 //! The bench as a browser meets it.
 
+mod code;
 mod entries;
 mod gate;
 mod ground;

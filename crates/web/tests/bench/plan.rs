@@ -87,7 +87,9 @@ async fn the_policy_is_changed_checked_and_judged_by() {
     browser.get(&format!("/jobs/{JOB}/papers/owner-letter-q-0121.txt")).await;
     let after = verdict(browser.get(&format!("/jobs/{JOB}/verdict")).await.text());
     assert!(after.as_deref().is_some_and(|label| label.starts_with("shop of the cellar")), "{after:?}");
-    let answer = browser.post("/policy", &[("csrf", &browser.csrf), ("act", "figures"), ("stop_gap_days", "14")]).await;
+    let answer = browser
+        .post("/policy", &[("csrf", &browser.csrf), ("act", "figures"), ("stop_gap_days", "14")])
+        .await;
     assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text());
     let stored = ground.bench.store().policy().await.expect("read").expect("there");
     assert!(

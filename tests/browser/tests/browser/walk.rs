@@ -55,6 +55,9 @@ pub(crate) async fn every_page(bench: &Bench, tab: &Tab) -> Vec<Stop> {
         format!("/jobs/{JOB}/fill/main?space=15"),
         format!("/jobs/{JOB}/enter/temperature?place=main/15&state=breakfast"),
     ]);
+    // The case whose dwelling and adopted code are on record.
+    let code = ["code", "load?open=yes", "sizes", "asks", "editions", "meter"];
+    paths.extend(code.map(|page| format!("/jobs/Q-0121/{page}")));
     let joints = tab.js(&format!("[...document.querySelectorAll('a[href*=\"/jobs/{JOB}/joints/\"]')].map((one) => one.getAttribute('href'))")).await;
     if let Some(Value::String(joint)) = joints.get(0) {
         paths.retain(|path| !path.contains("/joints/"));

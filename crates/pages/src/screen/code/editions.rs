@@ -23,6 +23,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
             (loads(&editions))
             section.sheet {
                 h2 { "Asked differently" }
+                @if !editions.asks.iter().any(AskedUnder::differs) { p { "Nothing, by what is on record. Say on the site what is planned." } }
                 @for asked in editions.asks.iter().filter(|asked| asked.differs()) {
                     h3 { (capital(&asked.title)) }
                     ul { @for (years, word) in runs(asked, &editions) { li { strong { (years) } ": " (word) } } }
@@ -42,8 +43,8 @@ fn loads(editions: &Editions) -> Markup {
     let cell = |row: &study::code::EditionRow, method: Method| {
         row.loads.rows().find(|(_, one)| one.method == method).map(|(_, one)| match &one.sheet {
             Ok(sheet) => format!("{:.0}", sheet.load_a),
-            Err(Blocked::Refused(_)) => "refused".to_owned(),
-            Err(Blocked::Ask(_)) => "ask".to_owned(),
+            Err(Blocked::Refused(_)) => "×".to_owned(),
+            Err(Blocked::Ask(_)) => "?".to_owned(),
             Err(_) => "–".to_owned(),
         })
     };
@@ -56,23 +57,24 @@ fn loads(editions: &Editions) -> Markup {
             h2 { "Load, A" }
             // Editions go down, so that the table fits a phone.
             table {
-                thead { tr { th scope="col" { "Edition" } @for method in &used { th.n scope="col" { (short(*method)) } } } }
+                thead { tr { th scope="col" { "Year" } @for method in &used { th.n scope="col" { (short(*method)) } } } }
                 tbody {
                     @for row in &editions.rows {
                         tr { th scope="row" { (row.edition) } @for method in &used { td.n { (cell(row, *method).unwrap_or_default()) } } }
                     }
                 }
             }
+            p.quiet { "Std.: standard method. Opt.: optional method. Exist.: existing dwelling. Meas.: measured demand. ×: refused, the text was not verified. ?: something is still to be asked." }
         }
     }
 }
 
 const fn short(method: Method) -> &'static str {
     match method {
-        Method::Standard => "Standard",
-        Method::Optional => "Optional",
-        Method::Existing => "Existing",
-        Method::Measured => "Measured",
+        Method::Standard => "Std.",
+        Method::Optional => "Opt.",
+        Method::Existing => "Exist.",
+        Method::Measured => "Meas.",
         Method::TwoFamily => "Both",
     }
 }

@@ -64,8 +64,14 @@ fn name(unit: &str, row: &Row) -> String {
     if unit.is_empty() { method } else { format!("{method}, {unit}") }
 }
 
+/// Amperes; the unit never stands alone on a line.
 fn amps(value: Option<f64>) -> String {
-    value.map_or("–".to_owned(), |value| format!("{value:.0} A"))
+    value.map_or("–".to_owned(), |value| format!("{value:.0}\u{a0}A"))
+}
+
+/// The name for a narrow column.
+fn brief(unit: &str, row: &Row) -> String {
+    name(unit, row).replace(" method", "").replace(" dwelling", "")
 }
 
 fn table(loads: &Loads) -> Markup {
@@ -77,7 +83,7 @@ fn table(loads: &Loads) -> Markup {
                 tbody {
                     @for (unit, row) in loads.rows() {
                         tr {
-                            th scope="row" { (name(unit, row)) }
+                            th scope="row" { (brief(unit, row)) }
                             @match &row.sheet {
                                 Ok(sheet) => {
                                     td.n { (amps(Some(sheet.load_a))) }
