@@ -187,7 +187,7 @@ pub(crate) const CRATES: &[Crate] = &[
     // Packages that only test. The proving ground takes no `physics`: its simulator must not be the judge's model.
     Crate {
         name: "reference",
-        internal_dev: &["codebook", "inference", "model", "physics", "record"],
+        internal_dev: &["codebook", "inference", "model", "physics", "record", "remedy"],
         outside_dev: &["libm", "nalgebra", "serde_json", "toml"],
         ..NOTHING
     },

@@ -1,8 +1,8 @@
 //! What can be asked on the command line.
 
 use crate::command::{
-    asks, assess, backup, board, check, demo, editions, export, import, isolate, load, meter, moving, papers,
-    restore, schema, serve, sizes,
+    asks, assess, backup, board, check, demo, editions, export, import, isolate, layout, load, meter, moving,
+    papers, restore, schema, serve, sizes,
 };
 use clap::{Args, Parser, Subcommand};
 use model::Date;
@@ -80,6 +80,7 @@ pub(crate) enum Command {
     Papers(papers::PapersArgs),
     Isolate(isolate::IsolateArgs),
     Move(moving::MoveArgs),
+    Layout(layout::LayoutArgs),
     Load(load::LoadArgs),
     Sizes(sizes::SizesArgs),
     Asks(asks::AsksArgs),

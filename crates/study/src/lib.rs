@@ -7,6 +7,7 @@ mod chance;
 pub mod code;
 mod isolation;
 pub mod json;
+mod layout;
 mod plan;
 mod print;
 mod round;
@@ -19,12 +20,14 @@ pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
 pub use chance::in_words;
 pub use inference::Warm;
 pub use isolation::{closed, gate, isolation, moves};
+pub use layout::{CannotLayOut, LaidOut, LayoutAsk, lay_out_panel};
 pub use papers::{Mark, Marks, PlanWords, StepState, step_svg};
 pub use plan::{
     BoardLine, NotProven, board, board_calendar, board_lines, due_word, not_proven, propose_plan, sort_board,
 };
 pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
 pub use remedy::gate::{allowed, closed_by};
+pub use remedy::layout::{Aim, Bill, Exchange, Layout, NoLayout, Proof, Want, Weights};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
 pub use remedy::{NoSuchPart, NotMovable, PlanDraft, PolicyProblem, RuleWords};
 pub use settings::{Settings, StudyError};

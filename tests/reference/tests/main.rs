@@ -7,3 +7,4 @@ mod codebook;
 mod forgotten;
 mod inference;
 mod physics;
+mod remedy;

@@ -11,6 +11,7 @@ pub(crate) mod editions;
 pub(crate) mod export;
 pub(crate) mod import;
 pub(crate) mod isolate;
+pub(crate) mod layout;
 pub(crate) mod load;
 pub(crate) mod meter;
 pub(crate) mod moving;
@@ -37,6 +38,7 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Papers(args) => papers::run(args, global, screen),
         Command::Isolate(args) => isolate::run(args, global, screen),
         Command::Move(args) => moving::run(args, global, screen),
+        Command::Layout(args) => layout::run(args, global, screen),
         Command::Load(args) => load::run(args, global, screen),
         Command::Sizes(args) => sizes::run(args, global, screen),
         Command::Asks(args) => asks::run(args, global, screen),

@@ -4,6 +4,7 @@ mod advice;
 pub(crate) mod code;
 mod findings;
 mod layout;
+pub(crate) mod seats;
 mod sketch;
 
 use layout::Page;

@@ -37,6 +37,11 @@ pub(crate) fn page(job: &str, _query: &Fields, _again: Option<&Refusal>, cx: &Co
             }
         }
         section.sheet {
+            h2 { "For a permit" }
+            p { "Load sheet and one-line diagram, under the adopted code. They need no judgement." }
+            a.plain href=(Route::Load(job.to_owned())) { "Load and permit papers" }
+        }
+        section.sheet {
             h2 { "Take the job elsewhere" }
             p { "One file with all facts and photos, readable without this program, with a hash of each part." }
             a.plain href={ (Route::Bench(job.to_owned())) "/export" } download { "Export the job" }

@@ -2,6 +2,7 @@
 
 mod any_fields;
 mod call;
+mod code;
 mod fill;
 mod html;
 mod look;

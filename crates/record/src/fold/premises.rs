@@ -16,10 +16,8 @@ pub(super) fn add(premises: &mut Premises, fact: &Fact) {
         Body::Adoption(body) => {
             premises.adoption = premises.adoption.take().or_else(|| Some(adoption(fact, body)))
         }
-        Body::Dwelling(body) => {
-            if premises.dwellings.iter().all(|known| known.unit != body.unit) {
-                premises.dwellings.push(dwelling(fact, body));
-            }
+        Body::Dwelling(body) if premises.dwellings.iter().all(|known| known.unit != body.unit) => {
+            premises.dwellings.push(dwelling(fact, body));
         }
         Body::Appliance(body) => {
             let same = |known: &Appliance| known.unit == body.unit && known.item.name == body.name;

@@ -40,7 +40,8 @@ pub(crate) fn complete(frame: &Frame<'_>, open: &Open, relaxed: &Relaxed) -> Opt
     all.into_iter().collect()
 }
 
-/// Exchanges two blocks of as many poles, turns one, or moves one to free places, as long as it helps.
+/// Exchanges two blocks of as many poles, turns one, or moves one and the single poles in its way, as long as it
+/// helps.
 pub(crate) fn improve(frame: &Frame<'_>, puts: &mut [Put]) {
     let wish = frame.wish;
     let worth = |puts: &[Put]| {
@@ -71,25 +72,39 @@ pub(crate) fn improve(frame: &Frame<'_>, puts: &mut [Put]) {
                 }
             }
             for way in &frame.puts[it] {
-                let free = way.poles(&wish.blocks[it]).all(|(place, _)| {
-                    (0..puts.len())
-                        .filter(|&other| other != it)
-                        .all(|other| puts[other].poles(&wish.blocks[other]).all(|(held, _)| held != place))
-                });
-                if free {
-                    let kept = puts[it];
-                    puts[it] = *way;
+                let kept = puts.to_vec();
+                if shift(frame, puts, it, *way) {
                     let next = worth(puts);
                     if next < now {
                         now = next;
-                    } else {
-                        puts[it] = kept;
+                        continue;
                     }
                 }
+                puts.copy_from_slice(&kept);
             }
         }
         if now == before {
             break;
         }
     }
+}
+
+/// Puts a block elsewhere; single poles in its way take the places that it leaves. False where they cannot.
+fn shift(frame: &Frame<'_>, puts: &mut [Put], it: usize, way: Put) -> bool {
+    let blocks = &frame.wish.blocks;
+    let held: Vec<Place> = puts[it].poles(&blocks[it]).map(|(place, _)| place).collect();
+    let wanted: Vec<Place> = way.poles(&blocks[it]).map(|(place, _)| place).collect();
+    let mut left = held.into_iter().filter(|place| !wanted.contains(place));
+    puts[it] = way;
+    for other in (0..puts.len()).filter(|&other| other != it) {
+        if puts[other].poles(&blocks[other]).all(|(place, _)| !wanted.contains(&place)) {
+            continue;
+        }
+        let back = (blocks[other].poles.len() == 1).then(|| left.next()).flatten();
+        let Some(put) = back.and_then(|back| frame.puts[other].iter().find(|put| put.at == back)) else {
+            return false;
+        };
+        puts[other] = *put;
+    }
+    true
 }

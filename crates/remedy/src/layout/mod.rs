@@ -6,6 +6,7 @@
 //! breakers, legs and spaces until bound and layout meet (Land and Doig 1960, branch and bound; Kuhn 1955 and Munkres
 //! 1957 for the assignment; Held and Karp 1971 for the prices).
 
+mod aim;
 mod conflict;
 mod cost;
 mod improve;
@@ -17,6 +18,7 @@ mod tests;
 mod why;
 pub mod wish;
 
+pub use aim::{Aim, aims};
 pub use conflict::Want;
 pub use cost::Bill;
 pub use search::Proof;

@@ -1,0 +1,98 @@
+//! `panelwright layout`.
+
+use super::code::{Told, foot, head, with_job};
+use crate::args::Global;
+use crate::failure::{Ending, Failure};
+use crate::screen::Screen;
+use crate::show::code::wrapped;
+use crate::show::seats;
+use clap::Args;
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+use study::{CannotLayOut, LayoutAsk};
+
+/// Lay the circuits of a panel out in a new one: which space each goes into, and why there.
+///
+/// Few splices, even legs, loads that run for hours near the feed and not on one stab, little moved. Each layout is
+/// proven to be the best by its points, or the program says how far from it it may be. Wishes that exclude one another
+/// are named.
+#[derive(Debug, Args)]
+#[command(after_long_help = "\
+Examples:
+  panelwright layout my-job.toml --spaces 42
+  panelwright layout my-job.toml --spaces 30 --lock 15=1 --keep-free 29,30
+      the circuit from space 15 goes into space 1; 29 and 30 stay free
+  panelwright layout my-job.toml --spaces 24 --panel sub --json
+      for another program")]
+pub(crate) struct LayoutArgs {
+    /// A job file, or `-` for standard input.
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+
+    /// Spaces of the new panel, in two columns.
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(2..=120))]
+    spaces: u16,
+
+    /// Panel whose circuits move, where there are several.
+    #[arg(long, value_name = "PANEL")]
+    panel: Option<String>,
+
+    /// A circuit that has its place already: old space, new space. Several: once more.
+    #[arg(long, value_name = "OLD=NEW", value_parser = lock)]
+    lock: Vec<(u16, u16)>,
+
+    /// New spaces to be kept free.
+    #[arg(long, value_name = "SPACES", value_delimiter = ',')]
+    keep_free: Vec<u16>,
+
+    /// Places kept for later breakers of two poles.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    spare_pairs: u16,
+
+    /// Largest sum of the ratings on one stab of the new panel, where its label states one, A.
+    #[arg(long, value_name = "A")]
+    stab_limit: Option<u16>,
+
+    /// How much work a proof may take, in nodes of the search, for each layout.
+    #[arg(long, value_name = "NODES", default_value_t = 4000)]
+    effort: usize,
+}
+
+/// Reads `15=1`.
+fn lock(text: &str) -> Result<(u16, u16), String> {
+    let read =
+        |part: &str| part.trim().parse::<u16>().map_err(|_| format!("`{part}` is no space: write `15=1`"));
+    let (old, new) =
+        text.split_once('=').ok_or_else(|| format!("`{text}` is no pair of spaces: write `15=1`"))?;
+    Ok((read(old)?, read(new)?))
+}
+
+pub(crate) fn run(args: &LayoutArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
+    let ask = LayoutAsk {
+        panel: args.panel.clone(),
+        n_spaces: args.spaces,
+        locks: args.lock.clone(),
+        reserved: args.keep_free.iter().copied().collect::<BTreeSet<u16>>(),
+        spare_pairs: args.spare_pairs,
+        stab_limit_a: args.stab_limit,
+        max_nodes: args.effort,
+    };
+    with_job(&args.file, global, screen, |job| match study::lay_out_panel(job, &ask) {
+        Ok(laid_out) => {
+            let mut text = head("LAYOUT", job);
+            text.push_str(&seats::text(&laid_out));
+            text.push_str("\nNOT KNOWN\n");
+            laid_out.notes.iter().for_each(|note| text.push_str(&wrapped(note, "  ")));
+            text.push_str(&foot());
+            Ok(Ok(Told { text, json: seats::json(&laid_out) }))
+        }
+        Err(error) => {
+            eprintln!("panelwright: {}", seats::refusal(&error));
+            let unproven = matches!(error, CannotLayOut::Layout(study::NoLayout::Unknown));
+            if unproven {
+                eprintln!("             try a higher --effort");
+            }
+            Ok(Err(Ending::InputErrors))
+        }
+    })
+}

@@ -1,0 +1,230 @@
+//! Layouts of a new panel, as text and as a value for other programs.
+
+use crate::show::code::wrapped;
+use serde_json::{Value, json};
+use std::fmt::Write;
+use study::{Aim, Bill, CannotLayOut, Exchange, LaidOut, Layout, NoLayout, Proof, Want, Weights};
+
+/// All layouts: the proposed one whole, of the others what is different.
+pub(crate) fn text(laid_out: &LaidOut) -> String {
+    let board = &laid_out.wish.board;
+    let mut out = format!(
+        "Panel {}, {} circuits into {} spaces\n",
+        laid_out.panel,
+        laid_out.circuits.len(),
+        board.n_spaces
+    );
+    for (k, (aim, layout)) in laid_out.plans.iter().enumerate() {
+        let word = if k == 0 { "PROPOSED" } else { "ANOTHER" };
+        let _ = write!(out, "\n{word}: {}\n", aim.name.to_uppercase());
+        out.push_str(&wrapped(&aim.words, "  "));
+        out.push_str(&drawn(laid_out, layout));
+        out.push_str(&bill(laid_out, layout));
+        out.push_str(&wrapped(&proof(layout), "  "));
+        if k == 0 {
+            out.push_str("\nWHY THERE\n");
+            for it in 0..layout.seats.len() {
+                out.push_str(&wrapped(&why(laid_out, layout, it), "  "));
+            }
+        }
+    }
+    out
+}
+
+/// The panel in two columns.
+fn drawn(laid_out: &LaidOut, layout: &Layout) -> String {
+    let board = &laid_out.wish.board;
+    let mut cells = vec![String::new(); board.n_rows * board.n_columns];
+    for (seat, (old, words)) in layout.seats.iter().zip(&laid_out.circuits) {
+        let top = seat.spaces.iter().min().copied().unwrap_or(1);
+        for (pole, &space) in seat.spaces.iter().enumerate() {
+            let was = old.get(pole).map_or(String::new(), |old| format!("was {old}"));
+            cells[space - 1] = if space == top { format!("{was:<7} {words}") } else { format!("{was:<7} ^") };
+        }
+    }
+    for &spare in &layout.spares {
+        for space in [spare, spare + board.n_columns] {
+            cells[space - 1] = "kept for two poles".into();
+        }
+    }
+    for &space in &laid_out.wish.reserved {
+        if space <= cells.len() {
+            cells[space - 1] = "kept free".into();
+        }
+    }
+    let legs = ["A", "B", "C"];
+    let mut out = String::new();
+    for row in 0..board.n_rows {
+        let cell = |column: usize| {
+            let number = row * board.n_columns + column + 1;
+            if board.n_spaces < number {
+                String::new()
+            } else {
+                format!("{number:>3} {}", cut(&cells[number - 1], 30))
+            }
+        };
+        let line = format!("  {} {:<36} {}", legs[board.leg(row) % 3], cell(0), cell(1));
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+    out
+}
+
+fn cut(words: &str, most: usize) -> String {
+    if words.chars().count() <= most {
+        words.to_owned()
+    } else {
+        words.chars().take(most - 1).chain(['…']).collect()
+    }
+}
+
+fn amps(deci: i64) -> String {
+    format!("{:.1} A", deci as f64 / 10.0)
+}
+
+fn bill(laid_out: &LaidOut, layout: &Layout) -> String {
+    let mut out = String::new();
+    for (scenario, name) in laid_out.wish.scenarios.iter().enumerate() {
+        let legs: Vec<String> = layout.legs[scenario]
+            .iter()
+            .zip(["A", "B", "C"])
+            .map(|(&current, leg)| format!("{leg} {}", amps(current)))
+            .collect();
+        let difference = amps(layout.bill.leg_difference[scenario]);
+        out.push_str(&wrapped(&format!("{name}: {}, difference {difference}", legs.join(", ")), "  "));
+    }
+    let bill = &layout.bill;
+    out.push_str(&wrapped(
+        &format!(
+            "splices {}; stabs with two loads that run for hours {}; rows moved in all {}",
+            bill.n_splices, bill.n_continuous_pairs, bill.moved_rows
+        ),
+        "  ",
+    ));
+    out
+}
+
+/// What is proven.
+fn proof(layout: &Layout) -> String {
+    let points = layout.bill.points;
+    match layout.proof {
+        Proof::Optimal => format!("{points} points; proven: no layout has fewer."),
+        Proof::Bounded { bound } => {
+            format!(
+                "{points} points; not proven the best: none has fewer than {bound}. A higher --effort may close the gap."
+            )
+        }
+    }
+}
+
+fn why(laid_out: &LaidOut, layout: &Layout, it: usize) -> String {
+    let seat = &layout.seats[it];
+    let (old, words) = &laid_out.circuits[it];
+    let spaces = |list: &mut dyn Iterator<Item = String>| list.collect::<Vec<_>>().join("/");
+    let mut out = format!(
+        "{} ({words}) into {}",
+        spaces(&mut old.iter().map(u16::to_string)),
+        spaces(&mut seat.spaces.iter().map(usize::to_string))
+    );
+    if laid_out.wish.blocks[it].locked.is_some() {
+        out.push_str(": decided beforehand.");
+        return out;
+    }
+    match &seat.next {
+        None => out.push_str(": no single exchange puts it elsewhere."),
+        Some(next) => {
+            let with =
+                next.with.as_ref().map_or_else(String::new, |with| format!(" in exchange with {with}"));
+            let _ = write!(out, ": next best is {}{with}, ", next.space);
+            match next.more {
+                0 => out.push_str("just as good."),
+                more => {
+                    let _ = write!(
+                        out,
+                        "{more} points more ({}).",
+                        difference(&layout.bill, next, &laid_out.plans[0].0.weights)
+                    );
+                }
+            }
+        }
+    }
+    out
+}
+
+/// What an exchange would make worse or better.
+fn difference(now: &Bill, next: &Exchange, weights: &Weights) -> String {
+    let then = &next.bill;
+    let mut parts = Vec::new();
+    let mut part = |more: i64, words: &str| {
+        if more != 0 {
+            parts.push(format!("{more:+} {words}"));
+        }
+    };
+    part(then.n_splices as i64 - now.n_splices as i64, "splices");
+    let excess =
+        |bill: &Bill| bill.leg_difference.iter().map(|&one| (one - weights.tolerance).max(0)).sum::<i64>();
+    let legs = excess(then) - excess(now);
+    part(then.continuous_rows - now.continuous_rows, "rows from the feed for long loads");
+    part(then.n_continuous_pairs - now.n_continuous_pairs, "stabs with two long loads");
+    part(then.n_electronic_pairs - now.n_electronic_pairs, "stabs with two electronic devices");
+    part(then.moved_rows - now.moved_rows, "rows moved");
+    if legs != 0 {
+        parts.push(format!("{:+.1} A between the legs", legs as f64 / 10.0));
+    }
+    parts.join(", ")
+}
+
+/// Why there is no layout, in words.
+pub(crate) fn refusal(error: &CannotLayOut) -> String {
+    let CannotLayOut::Layout(NoLayout::Conflict(wants)) = error else { return error.to_string() };
+    if wants.is_empty() {
+        return "the circuits do not fit into so few spaces, whatever is given up".into();
+    }
+    let words: Vec<String> = wants
+        .iter()
+        .map(|want| match want {
+            Want::Locked { id, space } => format!("the circuit of {id} into space {space}"),
+            Want::Reserved(space) => format!("space {space} kept free"),
+            Want::SparePairs(n) => format!("{n} further places for two poles"),
+            Want::StabLimit(limit) => format!("at most {} on one stab", amps(*limit)),
+        })
+        .collect();
+    format!("these wishes cannot be met together: {}; give up one of them", words.join("; "))
+}
+
+/// For other programs.
+pub(crate) fn json(laid_out: &LaidOut) -> Value {
+    let plan = |(aim, layout): &(Aim, Layout)| {
+        let seats: Vec<Value> = layout
+            .seats
+            .iter()
+            .zip(&laid_out.circuits)
+            .map(|(seat, (old, words))| json!({ "from": old, "to": seat.spaces, "feeds": words, "spliced": seat.spliced }))
+            .collect();
+        let legs: Vec<Value> = laid_out
+            .wish
+            .scenarios
+            .iter()
+            .zip(&layout.legs)
+            .map(|(name, legs)| {
+                json!({ "state": name, "legs_a": legs.iter().map(|&leg| leg as f64 / 10.0).collect::<Vec<_>>() })
+            })
+            .collect();
+        json!({
+            "aim": aim.name,
+            "points": layout.bill.points,
+            "proven": layout.proof == Proof::Optimal,
+            "none_below": match layout.proof { Proof::Optimal => layout.bill.points, Proof::Bounded { bound } => bound },
+            "circuits": seats,
+            "kept_for_two_poles": layout.spares,
+            "legs": legs,
+        })
+    };
+    json!({
+        "panel": laid_out.panel.to_string(),
+        "spaces": laid_out.wish.board.n_spaces,
+        "layouts": laid_out.plans.iter().map(plan).collect::<Vec<_>>(),
+        "notes": laid_out.notes,
+        "cautions": study::code::CAUTIONS,
+    })
+}

@@ -1,0 +1,3 @@
+//! Plans held against other solvers.
+
+mod layout;
