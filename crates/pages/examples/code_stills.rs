@@ -66,7 +66,7 @@ fn invented_meter() -> Result<MeterData, Box<dyn std::error::Error>> {
     let mut at = date(2025, 1, 1).at(0, 0, 0, 0);
     for hour in 0..8760_u32 {
         let (day, of_day) = (f64::from(hour / 24), f64::from(hour % 24));
-        let season = 1.0 + 0.8 * (day / 58.0).cos();
+        let season = 1.0 + 0.8 * ((day - 182.0).abs() / 91.0 - 1.0);
         let evening = if (17.0..22.0).contains(&of_day) { 2.6 } else { 0.4 };
         text.push_str(&format!("{},{:.3}\n", at.strftime("%Y-%m-%d %H:%M"), 0.3 + season * evening * 0.7));
         at = at.checked_add(jiff::Span::new().hours(1))?;

@@ -69,10 +69,8 @@ fn syllables(word: &str) -> usize {
 /// Flesch–Kincaid grade: 0.39 words a sentence + 11.8 syllables a word − 15.59 (Kincaid and others, 1975, value from
 /// memory).
 fn grade(text: &str) -> f64 {
-    let sentences: Vec<&str> = text
-        .split(['.', '!', '?', '\n', ':', ';'])
-        .filter(|one| one.chars().any(char::is_alphabetic))
-        .collect();
+    let sentences: Vec<&str> =
+        text.split(['.', '!', '?']).filter(|one| one.chars().any(char::is_alphabetic)).collect();
     let words: Vec<&str> =
         text.split_whitespace().filter(|word| word.chars().any(char::is_alphabetic)).collect();
     let n_syllables: usize = words.iter().map(|word| syllables(word)).sum();

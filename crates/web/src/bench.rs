@@ -89,12 +89,20 @@ impl Bench {
     /// # Errors
     /// The machine gives no threads to judge with.
     pub fn new(store: Store, setup: Setup) -> Result<Bench, std::io::Error> {
+        Bench::with_book(store, setup, Book::built_in())
+    }
+
+    /// As [`Bench::new`], with the shop's own code book.
+    ///
+    /// # Errors
+    /// The machine gives no threads to judge with.
+    pub fn with_book(store: Store, setup: Setup, book: Book) -> Result<Bench, std::io::Error> {
         let (events, _) = broadcast::channel(EVENTS);
         let (closing, _) = watch::channel(false);
         let inner = Inner {
             hosts: Hosts::new(&setup.names),
             policy: Policies::default(),
-            book: Arc::new(Book::built_in()),
+            book: Arc::new(book),
             tries: Buckets::new(Instant::now()),
             members: Members::default(),
             views: Views::default(),

@@ -75,6 +75,14 @@ pub enum ServeError {
     /// TLS refuses the certificate.
     #[error("HTTPS cannot be set up: {0}")]
     Tls(#[from] rustls::Error),
+    /// The shop's copy of the code book's refusals.
+    #[error("{} cannot be used: {why}; mend it, or take it out of the data folder", .path.display())]
+    Refusals {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        why: String,
+    },
     /// Threads, sockets.
     #[error("the bench cannot be served: {0}")]
     Io(#[from] io::Error),

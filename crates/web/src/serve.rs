@@ -13,7 +13,11 @@ use std::io;
 use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::time::Duration;
 use store::Store;
+use study::code::Book;
 use tokio::task::JoinHandle;
+
+/// The shop's copy of the refusals, in the data folder.
+const REFUSALS: &str = "refusals.toml";
 
 /// Longest wait for the next request of a connection, and for its head to arrive.
 const HEAD: Duration = Duration::from_secs(75);
@@ -53,6 +57,7 @@ pub async fn start(config: Config) -> Result<Served, ServeError> {
         true => Some(authority::identity(&config.data, &config.names, &addresses, clock::today())?),
         false => None,
     };
+    let book = book_of(&config.data)?;
     let setup = Setup {
         settings: config.settings,
         day: config.day,
@@ -61,7 +66,7 @@ pub async fn start(config: Config) -> Result<Served, ServeError> {
         https: config.https,
         authority: identity.as_ref().map(|identity| identity.authority.clone()),
     };
-    let bench = Bench::new(store, setup)?;
+    let bench = Bench::with_book(store, setup, book)?;
     let told = Told::listen()?;
     let mut served = Served { bench, address, handles: Vec::new(), tasks: Vec::new(), plain: None, told };
     match identity {
@@ -181,4 +186,18 @@ impl Told {
         #[cfg(not(unix))]
         let _ = tokio::signal::ctrl_c().await;
     }
+}
+
+/// The code book with the shop's own copy of the refusals, where one lies in the data folder.
+fn book_of(data: &std::path::Path) -> Result<Book, ServeError> {
+    let path = data.join(REFUSALS);
+    let text = match std::fs::read_to_string(&path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Book::built_in()),
+        Err(error) => return Err(ServeError::Refusals { path, why: error.to_string() }),
+    };
+    Book::with_refusals(&text).map_err(|bad| {
+        let why: Vec<String> = bad.iter().map(ToString::to_string).collect();
+        ServeError::Refusals { path, why: why.join("; ") }
+    })
 }

@@ -1,7 +1,7 @@
 //! Which code is adopted at the address.
 
 use super::ask::Ask;
-use super::premises::{lines, replace_earlier};
+use super::premises::{line_pair, lines, replace_earlier};
 use super::taking::Taking;
 use super::{Form, Pairs, actions, moment, pair};
 use jiff::civil::Date;
@@ -31,7 +31,6 @@ const YEARS: [(&str, &str, &str); 7] = [
 
 fn show(ask: &Ask<'_>) -> Markup {
     let sheet = &ask.sheet;
-    let joined = |name: &str| ask.values.all(name).collect::<Vec<_>>().join("\n");
     let is_open = ["earlier", "amendments"].iter().any(|name| ask.values.text(name).is_some());
     html! {
         div.note { p { "Look it up at the building department: secondary lists are often wrong. Write who told you and when in the decisions." } }
@@ -42,8 +41,8 @@ fn show(ask: &Ask<'_>) -> Markup {
         (sheet.day("permit", "Permit applied for on", "This day decides which edition holds. Left empty: today.", None))
         details.more open[is_open || sheet.is_again()] {
             summary { "Editions before it, local amendments" }
-            (sheet.words("earlier", "Editions before it", "One a line, the oldest first: 2017; 2018-07-01; Ordinance 17-31", &joined("earlier")))
-            (sheet.words("amendments", "Local amendments", "One a line: edition; rule = value, or rule = absent; first day; ordinance; section; remark. The ids of rules are in the register of the code book. 2020; service.least = 125; 2021-10-01; Ordinance 21-07; 5", &joined("amendments")))
+            (sheet.words("earlier", "Editions before it", "One a line, the oldest first: 2017; 2018-07-01; Ordinance 17-31", ""))
+            (sheet.words("amendments", "Local amendments", "One a line: edition; rule = value, or rule = absent; first day; ordinance; section; remark. The ids of rules are in the register of the code book. 2020; service.least = 125; 2021-10-01; Ordinance 21-07; 5", ""))
         }
         (moment(ask))
         (actions("Save the code"))
@@ -155,27 +154,22 @@ fn pairs(body: &Body) -> Pairs {
             pair("from", last.from),
             pair("document", &last.document),
         ]);
-        pairs.extend(
-            earlier
-                .iter()
-                .map(|one| pair("earlier", format!("{}; {}; {}", one.edition, one.from, one.document))),
-        );
+        let earlier = earlier.iter().map(|one| format!("{}; {}; {}", one.edition, one.from, one.document));
+        pairs.extend(line_pair("earlier", earlier));
     }
     pairs.extend(body.permit.map(|permit| pair("permit", permit)));
-    pairs.extend(body.amendments.iter().map(|one| {
+    let amendments = body.amendments.iter().map(|one| {
         let to = match &one.to {
             AmendedAs::Number(number) => number.to_string(),
             AmendedAs::Word(word) => word.clone(),
             AmendedAs::Absent => "absent".to_owned(),
         };
         let note = if one.note.is_empty() { String::new() } else { format!("; {}", one.note) };
-        pair(
-            "amendments",
-            format!(
+        format!(
                 "{}; {} = {to}; {}; {}; {}{note}",
                 one.edition, one.rule, one.from, one.document, one.section
-            ),
-        )
-    }));
+            )
+    });
+    pairs.extend(line_pair("amendments", amendments));
     pairs
 }

@@ -1,7 +1,7 @@
 //! A dwelling: its areas and circuits, for the load calculation.
 
 use super::ask::Ask;
-use super::premises::{lines, replace_earlier, yes_no_word};
+use super::premises::{line_pair, lines, replace_earlier, yes_no_word};
 use super::taking::Taking;
 use super::{Form, Pairs, actions, moment, pair};
 use crate::form::Keypad;
@@ -29,7 +29,6 @@ fn show(ask: &Ask<'_>) -> Markup {
         value: None,
         required: false,
     };
-    let managed = ask.values.all("managed").collect::<Vec<_>>().join("\n");
     html! {
         (sheet.number(&area("floor_ft2", "Floor area", "By the outside dimensions; without open porches, garages, unfinished space.")))
         (sheet.number(&area("adaptable_ft2", "Unfinished space that could become a room", "No garage. None: 0.")))
@@ -39,7 +38,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         details.more open[ask.values.text("unit").is_some() || ask.values.text("managed").is_some() || sheet.is_again()] {
             summary { "Two dwellings, managed loads" }
             (sheet.text("unit", "Which dwelling", "Only where the building has two: a name for each.", ""))
-            (sheet.words("managed", "Loads held to a limit", "By a listed system, one group a line: name; limit in A; listed yes or no. What is not known: a question mark.", &managed))
+            (sheet.words("managed", "Loads held to a limit", "By a listed system, one group a line: name; limit in A; listed yes or no. What is not known: a question mark.", ""))
         }
         (moment(ask))
         (actions("Save the dwelling"))
@@ -99,9 +98,10 @@ fn pairs(body: &Body) -> Pairs {
     pairs.extend(body.adaptable_garage_ft2.map(|value| pair("adaptable_garage_ft2", value)));
     pairs.extend(body.small_appliance_circuits.map(|value| pair("small_appliance_circuits", value)));
     pairs.extend(body.laundry_circuits.map(|value| pair("laundry_circuits", value)));
-    pairs.extend(body.managed.iter().map(|one| {
+    let managed = body.managed.iter().map(|one| {
         let limit = one.limit_a.map_or("?".to_owned(), |limit| limit.to_string());
-        pair("managed", format!("{}; {limit}; {}", one.name, yes_no_word(one.listed)))
-    }));
+        format!("{}; {limit}; {}", one.name, yes_no_word(one.listed))
+    });
+    pairs.extend(line_pair("managed", managed));
     pairs
 }

@@ -52,12 +52,12 @@ fn show(ask: &Ask<'_>) -> Markup {
         }
         h2 { "1 Off, and used with limits" }
         (spaces(ask, "off", "Off, and must stay off", "By its handle; nothing is pulled off the bus.", &off))
-        (sheet.pick_any("limits", "What may be used", "", &choices(&words.limits), &limits))
+        (sheet.pick_any_list("limits", "What may be used", "", &choices(&words.limits), &limits))
         (sheet.words("limits_words", "Further limits", "In the owner’s words: which room, which appliance, how much.", ""))
         (sheet.words("done", "What was done", "From where to where, why the new place was judged sound, what was not looked at.",
             proposed.map(|draft| draft.done.as_str()).unwrap_or_default()))
         h2 { "2 What to watch for" }
-        (sheet.pick_any("watch", "Watch list", "What to do in each case is on the sheet.", &choices(&words.watch), &watch))
+        (sheet.pick_any_list("watch", "Watch list", "What to do in each case is on the sheet.", &choices(&words.watch), &watch))
         (sheet.words("watch_words", "What else to watch for", "With what to do.", ""))
         h2 { "3 Alarms, and who depends on power" }
         (sheet.pick("alarms", "Smoke alarms", "Press the test button of each with the owner.", &[
@@ -75,7 +75,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         (sheet.day("expires", "Last day of the plan", "A plan without a last day is not saved.", day(|draft| draft.expires)))
         (sheet.day("recheck", "Recheck", "Not after the last day.", day(|draft| draft.recheck)))
         (sheet.day("replacement", "Replacement", "Left empty: not set yet.", None))
-        (sheet.pick_any("slip", "If a day passes and nothing was done", "", &choices(&words.slip), &slip))
+        (sheet.pick_any_list("slip", "If a day passes and nothing was done", "", &choices(&words.slip), &slip))
         h2 { "5 What the customer says" }
         (sheet.pick("answer", "The customer", "", &[("accepted", "Accepts", ""), ("declined", "Declines", "")], ""))
         (sheet.words("answer_words", "In the customer’s words", "", ""))

@@ -65,6 +65,12 @@ pub(super) const fn yes_no_word(value: Option<bool>) -> &'static str {
     }
 }
 
+/// A field of several lines, where there are any: one value, as a form shows it.
+pub(super) fn line_pair(name: &str, lines: impl IntoIterator<Item = String>) -> Option<(String, String)> {
+    let lines: Vec<String> = lines.into_iter().collect();
+    (!lines.is_empty()).then(|| super::pair(name, lines.join("\n")))
+}
+
 /// Most lines of a field.
 const LINES_MAX: usize = 40;
 

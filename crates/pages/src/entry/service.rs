@@ -48,7 +48,6 @@ fn show(ask: &Ask<'_>) -> Markup {
         value: None,
         required: false,
     };
-    let sources = ask.values.all("source").collect::<Vec<_>>().join("\n");
     html! {
         div.note { p { "The meter and its socket are the utility’s: look, do not touch. A broken seal found is written down." } }
         (sheet.number(&pad("rating_a", "Nominal rating", "A", "")))
@@ -64,7 +63,7 @@ fn show(ask: &Ask<'_>) -> Markup {
             (wire::length(ask, "entrance-length", "entrance-length-unit", "Length to the panel", &["ft", "m"]))
         }
         (sheet.words("meter", "Meter and socket", "Marks, heat, putty, seal, jaws as far as seen.", ""))
-        (sheet.words("source", "Other sources", "Generator inlet, solar, battery, a second meter: one a line. None found: leave empty.", &sources))
+        (sheet.words("source", "Other sources", "Generator inlet, solar, battery, a second meter: one a line. None found: leave empty.", ""))
         details.more open[["transformer_kva", "transformer_impedance_pct", "electrode_ohm"].iter().any(|name| ask.values.text(name).is_some())] {
             summary { "Transformer and electrode" }
             (sheet.number(&pad("transformer_kva", "Transformer", "kVA", "From its nameplate, read from the ground.")))
@@ -133,6 +132,7 @@ fn pairs(body: &Body) -> Pairs {
     pairs.extend(wire::length_pairs(body.entrance_length, "entrance-length", "entrance-length-unit"));
     pairs.extend(body.electrode_ohm.map(|value| pair("electrode_ohm", value)));
     pairs.extend(body.meter.as_ref().map(|words| pair("meter", words)));
-    pairs.extend(body.other_sources.iter().map(|source| pair("source", source)));
+    // One value of several lines, as the form shows it: with several values only the first would be shown.
+    pairs.extend(super::premises::line_pair("source", body.other_sources.iter().cloned()));
     pairs
 }

@@ -1,7 +1,7 @@
 //! Place of the panel, planned work, electrodes: what the code asks about.
 
 use super::ask::Ask;
-use super::premises::{lines, replace_earlier, yes_no_word};
+use super::premises::{line_pair, lines, replace_earlier, yes_no_word};
 use super::taking::Taking;
 use super::{Form, Pairs, actions, moment, pair};
 use crate::form::Keypad;
@@ -33,7 +33,6 @@ fn show(ask: &Ask<'_>) -> Markup {
         required: false,
     };
     let yes_no = |name: &'static str, label: &'static str| sheet.yes_no(name, label, "", None);
-    let joined = |name: &str| ask.values.all(name).collect::<Vec<_>>().join("\n");
     html! {
         (sheet.pick_list("work", "Planned", "", &[
             ("", "Not said", ""),
@@ -81,8 +80,8 @@ fn show(ask: &Ask<'_>) -> Markup {
         details.more open { summary { "Circuits" }
             (sheet.number(&pad("extension_ft", "Longest new piece of circuit", "ft", "Outside enclosures.")))
             (yes_no("adds_outlets", "Outlets or devices added?"))
-            (sheet.words("new_circuits", "Circuits that are added", "One a line: name; amperes; area or ?; 120 or 240; receptacles or equipment. Areas: living, kitchen-counter, kitchen, laundry, bathroom, garage, unfinished-basement, finished-basement, outdoors, cooking-or-dryer, other.", &joined("new_circuits")))
-            (sheet.words("three_wire", "Range and dryer circuits without equipment ground", "One a line: name; insulated, bare-in-service-cable, bare or ?; copper, aluminium or ?", &joined("three_wire")))
+            (sheet.words("new_circuits", "Circuits that are added", "One a line: name; amperes; area or ?; 120 or 240; receptacles or equipment. Areas: living, kitchen-counter, kitchen, laundry, bathroom, garage, unfinished-basement, finished-basement, outdoors, cooking-or-dryer, other.", ""))
+            (sheet.words("three_wire", "Range and dryer circuits without equipment ground", "One a line: name; insulated, bare-in-service-cable, bare or ?; copper, aluminium or ?", ""))
         }
         (moment(ask))
         (actions("Save the site"))
@@ -219,16 +218,18 @@ fn pairs(body: &Body) -> Pairs {
         ("intersystem", body.intersystem),
     ];
     pairs.extend(flags.into_iter().filter_map(|(name, value)| Some(pair(name, yes_no_word(Some(value?))))));
-    pairs.extend(body.new_circuits.iter().map(|one| {
+    let new_circuits = body.new_circuits.iter().map(|one| {
         let area = one.area.map_or("?".to_owned(), |area| area.0.write());
         let volts = if one.is_120_v { "120" } else { "240" };
         let ends = if one.receptacles { "receptacles" } else { "equipment" };
-        pair("new_circuits", format!("{}; {}; {area}; {volts}; {ends}", one.name, one.amps))
-    }));
-    pairs.extend(body.three_wire.iter().map(|one| {
+        format!("{}; {}; {area}; {volts}; {ends}", one.name, one.amps)
+    });
+    pairs.extend(line_pair("new_circuits", new_circuits));
+    let three_wire = body.three_wire.iter().map(|one| {
         let neutral = one.neutral.map_or("?".to_owned(), |neutral| neutral.0.write());
         let metal = one.metal.map_or("?".to_owned(), |metal| metal.0.write());
-        pair("three_wire", format!("{}; {neutral}; {metal}", one.name))
-    }));
+        format!("{}; {neutral}; {metal}", one.name)
+    });
+    pairs.extend(line_pair("three_wire", three_wire));
     pairs
 }

@@ -55,6 +55,18 @@ impl<'a> Sheet<'a> {
         self.tiles(name, label, hint, choices, usual, Tiles { kind: "checkbox", ..Tiles::ONE })
     }
 
+    /// Tiles one below the other, for sentences, of which any number is taken.
+    pub(crate) fn pick_any_list(
+        &self,
+        name: &'a str,
+        label: &str,
+        hint: &str,
+        choices: &[Choice<'_>],
+        usual: &[&str],
+    ) -> Markup {
+        self.tiles(name, label, hint, choices, usual, Tiles { class: "pick list", kind: "checkbox" })
+    }
+
     fn tiles(
         &self,
         name: &'a str,

@@ -50,10 +50,10 @@ pub(crate) fn page(fields: &Fields, again: Option<&Refusal>, cx: &Context<'_>) -
                     li.row {
                         p.grow {
                             strong { (rule.name) } br;
+                            (urgency_words(rule.urgency)) br;
                             "When " (rule.when.join("; and ")) "." br;
                             span.quiet { (rule.reason) " [" (rule.source) "]" }
                         }
-                        (urgency_words(rule.urgency))
                     }
                 }
             }

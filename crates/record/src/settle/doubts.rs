@@ -30,7 +30,7 @@ pub(super) fn doubts(
 
 /// A handle moved on, the supply given back, a source that is there, voltage or current. What is no number counts, too.
 fn speaks_against(body: &Body) -> bool {
-    let shown = |value: f64| !(value.abs() <= 0.0);
+    let shown = |value: f64| value.is_nan() || 0.0 < value.abs();
     match body {
         Body::Handle(body) => body.to.0 == model::isolation::MovedTo::On,
         Body::Cut(body) => body.restored,
