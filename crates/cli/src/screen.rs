@@ -6,6 +6,8 @@ use std::cell::Cell;
 use std::io::{self, BufWriter, IsTerminal, Stdout, Write};
 use std::time::{Duration, Instant};
 
+/// From so many jobs on, how many a second were done is said at the end.
+const MANY: usize = 8;
 /// Work shorter than this shows no progress.
 const LONG: Duration = Duration::from_secs(1);
 
@@ -81,7 +83,7 @@ impl Bytes {
     }
 }
 
-/// Progress on standard error: only on a terminal, only when the work is long.
+/// Progress on standard error: counts only on a terminal and when the work is long; the speed of many jobs always.
 pub(crate) struct Progress {
     shown: bool,
     since: Instant,
@@ -95,6 +97,12 @@ impl Progress {
 
     /// Says how many are done.
     pub(crate) fn done(&self, n_done: usize) {
+        if n_done == self.total && MANY <= self.total {
+            let seconds = self.since.elapsed().as_secs_f64();
+            let start = if self.shown { "\r" } else { "" };
+            eprintln!("{start}{n_done} jobs in {seconds:.1} s, {:.1} a second", n_done as f64 / seconds);
+            return;
+        }
         if self.shown && LONG < self.since.elapsed() {
             eprint!("\r{n_done} of {} assessed", self.total);
             if n_done == self.total {

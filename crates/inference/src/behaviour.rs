@@ -1,7 +1,7 @@
 //! How a judgement must behave, whatever its numbers: tests over whole jobs.
 
 use crate::testjob::{self, add_state, bare, clamp, drop, face, observe, sign, slot};
-use crate::{JudgeOptions, Judgement, judge};
+use crate::{JudgeOptions, Judgement, judge, prepare, prepare_warm};
 use model::assessment::{Cause, JointFinding};
 use model::breaker::Breaker;
 use model::evidence::Sign;
@@ -96,8 +96,9 @@ fn a_hotter_stab_is_more_suspect_than_a_cooler_one() {
         let options = JudgeOptions { seed: 5, n_sweeps: 600, n_chains: 2 };
         stab(&judge(&job, &options).expect("a panel is there"), 5).probability.burnt
     };
-    let (cool, hot, glowing) = (burnt(0.2), burnt(25.0), burnt(60.0));
-    assert!(cool < hot && hot < glowing && 1.5 * cool < glowing, "{cool} {hot} {glowing}");
+    // 14 mΩ at 18 A are 0.25 V, about as much as metal holds.
+    let (cool, warm, hot) = (burnt(0.2), burnt(7.0), burnt(14.0));
+    assert!(cool < warm && warm < hot && 1.3 * cool < hot, "{cool} {warm} {hot}");
 }
 
 #[test]
@@ -164,6 +165,92 @@ fn a_measured_overload_explains_the_trip() {
     let judgement = quick(&job);
     assert_eq!(judgement.causes[0].causes[0].cause, Cause::Overload);
     assert!(stab(&judgement, 5).probability.burnt < 0.3);
+}
+
+/// A reading, then the opposite: said in a note with both facts, and no mean of the two is made.
+#[test]
+fn readings_that_cannot_both_be_right_are_flagged() {
+    let faces: Vec<(u16, f64)> = (1..=8).map(|number| (number, 34.0)).collect();
+    let mut job = twelve(&faces, 10.0);
+    let quiet = quick(&job);
+    assert!(!quiet.notes.iter().any(|note| note.text.contains("cannot both be right")));
+    observe(&mut job, face(5, 71.0, "evening"));
+    let flagged = quick(&job);
+    let note = flagged.notes.iter().find(|note| note.text.contains("cannot both be right"));
+    let text = &note.expect("a note says so").text;
+    assert!(text.contains("34.0 °C") && text.contains("71.0 °C"), "{text}");
+    // One of the two readings is as it should be, so one contradiction does not make a burnt stab likely.
+    assert!(stab(&flagged, 5).probability.burnt < 0.5);
+}
+
+/// Set to an emissivity of 0.7, an instrument shows more than a matte surface has; the note says both.
+#[test]
+fn an_emissivity_set_wrong_is_put_right() {
+    let mut job = twelve(&[], 10.0);
+    let mut reading = face(5, 48.0, "evening");
+    if let model::evidence::Observed::Temperature(reading) = &mut reading {
+        reading.emissivity = Some(0.7);
+    }
+    observe(&mut job, reading);
+    let judgement = quick(&job);
+    let note = judgement.notes.iter().find(|note| note.text.contains("matte surface")).expect("a note");
+    // 0.7·(321.15⁴ − 295.15⁴) = 0.95·(T⁴ − 295.15⁴), T = 314.92 K, by hand.
+    assert!(note.text.starts_with("48.0 °C shown at emissivity 0.70 is 41.8 °C"), "{}", note.text);
+}
+
+/// A pole still warm from what ran before the record says less against its stab than one that is warm for no reason.
+#[test]
+fn what_ran_before_explains_a_warm_face() {
+    let burnt = |held_min: f64| {
+        let mut faces: Vec<(u16, f64)> = (1..=8).map(|number| (number, 27.0)).collect();
+        faces[4].1 = 41.0;
+        let mut job = twelve(&faces, 3.0);
+        job.load_states[0].held_min = Some(held_min);
+        let options = JudgeOptions { seed: 5, n_sweeps: 600, n_chains: 2 };
+        let judgement = judge(&job, &options).expect("a panel is there");
+        let finding = |kind: fn(model::Slot) -> JointId| {
+            let found = judgement.joints.iter().find(|finding| finding.joint.id == kind(slot(5)));
+            found.map_or(0.0, |finding| finding.probability.burnt)
+        };
+        finding(JointId::Stab) + finding(JointId::Terminal)
+    };
+    let (just_now, long_held) = (burnt(5.0), burnt(600.0));
+    assert!(just_now < long_held, "{just_now} {long_held}");
+}
+
+/// Chains that go on from the judgement before the last fact find what long chains from nothing find.
+#[test]
+fn a_warm_start_is_as_good_as_a_cold_one() {
+    let job = testjob::eight_spaces();
+    let mut before = job.clone();
+    before.observations.retain(|observation| !matches!(observation.what, model::evidence::Observed::Drop(_)));
+    assert!(before.observations.len() < job.observations.len());
+    let options = |n_sweeps: usize| JudgeOptions { seed: 5, n_sweeps, n_chains: 4 };
+    let problem = prepare(&before, &options(600)).expect("a panel is there");
+    let chains: Vec<_> = (0..4).map(|number| problem.run_chain(number)).collect();
+    let warm = problem.keep_warm(&chains);
+    let again = prepare_warm(&job, &options(400), &warm).expect("a panel is there");
+    let found = again.conclude((0..4).map(|number| again.run_chain_warm(number, &warm)).collect());
+    let long = judge(&job, &options(2_500)).expect("a panel is there");
+    for (warm, cold) in found.joints.iter().zip(&long.joints) {
+        let (a, b) = (warm.probability, cold.probability);
+        let allowed = 0.02 + 3.0 * libm::hypot(a.burnt_standard_error, b.burnt_standard_error);
+        assert!((a.burnt - b.burnt).abs() < allowed, "{}: {} {}", warm.joint.id, a.burnt, b.burnt);
+    }
+}
+
+/// With more burnt joints expected the most suspect one is more likely burnt, with fewer less.
+#[test]
+fn the_prior_is_told_with_the_figure() {
+    let judgement = quick(&testjob::eight_spaces());
+    let told: Vec<_> = judgement.workings.iter().filter(|working| working.title.contains("prior")).collect();
+    for working in told {
+        let number = |text: &str| text.trim().get(..4).and_then(|text| text.parse::<f64>().ok());
+        let (twice, half) = working.result.split_once("joint,").expect("two figures");
+        let (twice, half) = (number(twice).expect("a figure"), number(half).expect("a figure"));
+        let now: f64 = working.inputs[0].value.parse().expect("a figure");
+        assert!(half <= now && now <= twice, "{half} {now} {twice}");
+    }
 }
 
 #[test]

@@ -6,20 +6,23 @@
 #[cfg(test)]
 mod behaviour;
 mod conclude;
+pub mod learning;
 mod priors;
 mod problem;
 mod rng;
 mod sampler;
 #[cfg(test)]
 mod testjob;
+mod warm;
 
 use model::assessment::{ComplaintFinding, JointFinding, SamplingReport, SupplyFinding};
 use model::job::Job;
 use model::{Note, advice::CheckAdvice, working::Working};
 
-pub use priors::{ByCondition, Odds, Priors, PriorsError, Spread};
+pub use priors::{ByCondition, Mild, Odds, Priors, PriorsError, Spread};
 pub use problem::Problem;
 pub use sampler::Draws;
+pub use warm::Warm;
 
 /// What a judgement may be asked with.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,7 +95,7 @@ pub fn prepare(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError>
     if options.n_chains < 2 || options.n_sweeps < 20 {
         return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
     }
-    let mut problem = Problem::new(job, Priors::built_in()?, options.clone());
+    let mut problem = Problem::new(job, Priors::built_in()?, options.clone(), None);
     if problem.has_thermal() {
         for pilot in 0..PILOT.1 {
             let draws = sampler::Chain::new(&problem, options.seed, 1_000 + pilot as u64)
@@ -104,7 +107,34 @@ pub fn prepare(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError>
     Ok(problem)
 }
 
+/// Makes a job ready that was judged before, with fewer facts: the networks are linearised where its chains ended. To be followed
+/// by [`Problem::run_chain_warm`].
+///
+/// # Errors
+/// As [`prepare`].
+pub fn prepare_warm(job: &Job, options: &JudgeOptions, warm: &Warm) -> Result<Problem, JudgeError> {
+    if job.installation.panels.is_empty() {
+        return Err(JudgeError::NoPanel);
+    }
+    if options.n_chains < 2 || options.n_sweeps < 20 {
+        return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
+    }
+    Ok(Problem::new(job, Priors::built_in()?, options.clone(), Some(warm)))
+}
+
+/// Sweeps that a warm chain makes before it keeps any: the new fact has to reach everything it bears on.
+const WARM_BURN: usize = 40;
+
 impl Problem {
+    /// Runs one chain from where it stood at an earlier judgement.
+    pub fn run_chain_warm(&self, number: usize, warm: &Warm) -> Draws {
+        let mut chain = sampler::Chain::new(self, self.options.seed, number as u64);
+        if let Some(standing) = warm.chain(number) {
+            chain.take(standing);
+        }
+        chain.run(WARM_BURN, self.options.n_sweeps)
+    }
+
     /// Runs one chain; the same number always gives the same draws.
     pub fn run_chain(&self, number: usize) -> Draws {
         let n_burn = 60 + self.options.n_sweeps / 4;

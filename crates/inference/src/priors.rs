@@ -35,6 +35,23 @@ pub struct Spread {
     pub median_mohm: f64,
     /// Standard deviation of the natural logarithm.
     pub spread: f64,
+    /// A share that shows little and reads low; for burnt joints only.
+    #[serde(default)]
+    pub mild: Option<Mild>,
+}
+
+/// The share of burnt joints that show little: damage that only began, or that reads low on the day.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mild {
+    /// Share of the burnt joints.
+    pub share: f64,
+    /// Their part of the sensitivity of every sign.
+    pub shows: f64,
+    /// Their median, mΩ.
+    pub median_mohm: f64,
+    /// Their standard deviation of the natural logarithm.
+    pub spread: f64,
 }
 
 /// Resistance in each condition.
@@ -84,7 +101,30 @@ pub(crate) struct Cluster {
 pub(crate) struct Pole {
     pub(crate) of_limit: f64,
     pub(crate) common_spread: f64,
+    pub(crate) rating_spread: f64,
     pub(crate) own_spread: f64,
+    pub(crate) own_spread_other_make: f64,
+}
+
+/// How unlikely a large voltage across one joint is.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Bound {
+    pub(crate) free_v: f64,
+    pub(crate) width_v: f64,
+    pub(crate) beyond: f64,
+}
+
+impl Bound {
+    /// Relative chance of a voltage across a joint.
+    pub(crate) fn chance(&self, volts: f64) -> f64 {
+        if volts <= self.free_v {
+            return 1.0;
+        }
+        let x = (volts - self.free_v) / self.width_v;
+        let square = x * x;
+        self.beyond + (1.0 - self.beyond) / (1.0 + square * square)
+    }
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -115,6 +155,7 @@ pub(crate) struct Instrument {
     pub(crate) unknown_room_k: f64,
     pub(crate) clamp_relative: f64,
     pub(crate) clamp_a: f64,
+    pub(crate) plate_relative: f64,
     pub(crate) drop_relative: f64,
     pub(crate) drop_mv: f64,
     pub(crate) bar_mv: f64,
@@ -124,13 +165,18 @@ pub(crate) struct Instrument {
     pub(crate) source_spread_v: f64,
     pub(crate) drift_v: f64,
     pub(crate) degrees_of_freedom: f64,
+    pub(crate) wrong_chance: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Discrepancy {
     pub(crate) of_rise: f64,
+    pub(crate) of_rise_pole: f64,
+    pub(crate) pole_tail: f64,
     pub(crate) floor_k: f64,
+    pub(crate) air_k: f64,
+    pub(crate) of_air: f64,
     pub(crate) body_trip_k: f64,
     pub(crate) film_spread: f64,
     pub(crate) cabinet_spread: f64,
@@ -138,7 +184,8 @@ pub(crate) struct Discrepancy {
     pub(crate) neck_spread: f64,
     pub(crate) gradient: f64,
     pub(crate) gradient_spread: f64,
-    pub(crate) settle_min: f64,
+    pub(crate) unsaid_min: f64,
+    pub(crate) of_held: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -149,6 +196,7 @@ struct PriorsFile {
     odds: BTreeMap<String, Odds>,
     modifiers: BTreeMap<String, Odds>,
     cluster: Cluster,
+    bound: Bound,
     pole: Pole,
     load: LoadPrior,
     instrument: Instrument,
@@ -187,11 +235,14 @@ pub struct Priors {
     odds: BTreeMap<String, Odds>,
     modifiers: BTreeMap<String, Odds>,
     pub(crate) cluster: Cluster,
+    pub(crate) bound: Bound,
     pub(crate) pole: Pole,
     pub(crate) load: LoadPrior,
     pub(crate) instrument: Instrument,
     pub(crate) discrepancy: Discrepancy,
     signs: BTreeMap<String, SignPrior>,
+    /// Chance that a look at a whole leg or panel notices nothing of a sign, for a reason common to all joints.
+    pub(crate) sign_missed: f64,
     complaints: BTreeMap<String, ComplaintPrior>,
 }
 
@@ -243,8 +294,10 @@ impl Priors {
     /// [`PriorsError`] names the file and what is wrong in it.
     pub fn parse(priors: &str, signs: &str, complaints: &str) -> Result<Self, PriorsError> {
         let file: PriorsFile = form("priors.toml", priors)?;
-        let (signs_version, signs) = versioned::<SignPrior>("signs.toml", signs)?;
-        let (complaints_version, complaints) = versioned::<ComplaintPrior>("complaints.toml", complaints)?;
+        let Versioned { version: signs_version, missed, rest: signs } =
+            versioned::<SignPrior>("signs.toml", signs)?;
+        let Versioned { version: complaints_version, rest: complaints, .. } =
+            versioned::<ComplaintPrior>("complaints.toml", complaints)?;
         let made = Priors {
             version: format!(
                 "priors {}, signs {signs_version}, complaints {complaints_version}",
@@ -254,11 +307,13 @@ impl Priors {
             odds: file.odds,
             modifiers: file.modifiers,
             cluster: file.cluster,
+            bound: file.bound,
             pole: file.pole,
             load: file.load,
             instrument: file.instrument,
             discrepancy: file.discrepancy,
             signs,
+            sign_missed: missed,
             complaints,
         };
         made.check()?;
@@ -292,6 +347,19 @@ impl Priors {
                 .iter()
                 .all(|spread| 0.05 <= spread.spread && spread.spread <= 3.0);
             value("priors.toml", spreads, format!("[resistance.{kind}] needs spreads from 0.05 to 3"))?;
+            let mild = by.sound.mild.is_none()
+                && by.worn.mild.is_none()
+                && by.burnt.mild.is_none_or(|mild| {
+                    (0.0..0.9).contains(&mild.share)
+                        && (0.0..=1.0).contains(&mild.shows)
+                        && 0.0 < mild.median_mohm
+                        && 0.05 <= mild.spread
+                });
+            value(
+                "priors.toml",
+                mild,
+                format!("[resistance.{kind}] mild is for a share of burnt below 0.9"),
+            )?;
         }
         let odds =
             self.odds.values().chain(self.modifiers.values()).all(|odds| 0.0 < odds.worn && 0.0 < odds.burnt);
@@ -302,6 +370,8 @@ impl Priors {
             (weights - 1.0).abs() < 1e-9,
             "weights of cluster.prevalence must sum to 1".to_owned(),
         )?;
+        let missed = (0.0..1.0).contains(&self.sign_missed);
+        value("signs.toml", missed, "missed must be a chance below 1".to_owned())?;
         for (sign, prior) in &self.signs {
             let known = Sign::ALL.iter().any(|known| known.word() == sign);
             value("signs.toml", known, format!("[{sign}] is not a sign"))?;
@@ -376,18 +446,21 @@ fn form<T: for<'de> Deserialize<'de>>(file: &'static str, text: &str) -> Result<
     toml::from_str(text).map_err(|error| PriorsError::Form { file, message: error.to_string() })
 }
 
+/// A file of named entries with its version.
+#[derive(Deserialize)]
+struct Versioned<T> {
+    version: String,
+    #[serde(default)]
+    missed: f64,
+    #[serde(flatten)]
+    rest: BTreeMap<String, T>,
+}
+
 fn versioned<T: for<'de> Deserialize<'de>>(
     file: &'static str,
     text: &str,
-) -> Result<(String, BTreeMap<String, T>), PriorsError> {
-    #[derive(Deserialize)]
-    struct Versioned<T> {
-        version: String,
-        #[serde(flatten)]
-        rest: BTreeMap<String, T>,
-    }
-    let read: Versioned<T> = form(file, text)?;
-    Ok((read.version, read.rest))
+) -> Result<Versioned<T>, PriorsError> {
+    form(file, text)
 }
 
 #[cfg(test)]
@@ -402,8 +475,11 @@ mod tests {
 
     #[test]
     fn slips_are_named() {
-        let text = include_str!("../data/priors.toml")
-            .replace("median_mohm = 5.00, spread = 0.80", "median_mohm = 0.01, spread = 0.80");
+        let text = include_str!("../data/priors.toml").replacen(
+            "burnt = { median_mohm = 8.00",
+            "burnt = { median_mohm = 0.01",
+            1,
+        );
         let error =
             Priors::parse(&text, include_str!("../data/signs.toml"), include_str!("../data/complaints.toml"));
         assert!(error.expect_err("falls").to_string().contains("[resistance.stab] must rise"));

@@ -2,7 +2,7 @@
 
 use crate::settings::{Settings, StudyError};
 use crate::statement;
-use inference::{JudgeOptions, Judgement};
+use inference::{JudgeOptions, Judgement, Warm};
 use model::assessment::Assessment;
 use model::job::Job;
 use remedy::Findings;
@@ -36,18 +36,43 @@ pub fn assess(job: &Job, settings: &Settings) -> Result<Assessment, StudyError> 
 ///
 /// # Errors
 /// As [`assess`].
-pub fn assess_with(asked: &Job, settings: &Settings, run: &impl Run) -> Result<Assessment, StudyError> {
+pub fn assess_with(job: &Job, settings: &Settings, run: &impl Run) -> Result<Assessment, StudyError> {
+    assess_keeping(job, settings, None, run).map(|(assessment, _)| assessment)
+}
+
+/// Assesses a job and keeps where its chains stood. With what was kept of the same job before a new fact, the chains go on from
+/// there, and need fewer sweeps; the result then depends on what was judged before, too.
+///
+/// # Errors
+/// As [`assess`].
+pub fn assess_keeping(
+    asked: &Job,
+    settings: &Settings,
+    before: Option<&Warm>,
+    run: &impl Run,
+) -> Result<(Assessment, Warm), StudyError> {
     // What was done without proof is kept and shown; nothing is concluded from it.
     let trusted = crate::plan::trusted(asked);
     let job = &trusted;
     let options =
         JudgeOptions { seed: settings.seed, n_sweeps: settings.n_sweeps, n_chains: settings.n_chains };
-    let problem = inference::prepare(job, &options)
-        .map_err(|source| StudyError::Judge { job: job.id.clone(), source })?;
-    let chains = run.run(problem.n_chains(), |number| problem.run_chain(number));
+    let refused = |source| StudyError::Judge { job: job.id.clone(), source };
+    let (problem, chains) = match before {
+        Some(warm) => {
+            let problem = inference::prepare_warm(job, &options, warm).map_err(refused)?;
+            let chains = run.run(problem.n_chains(), |number| problem.run_chain_warm(number, warm));
+            (problem, chains)
+        }
+        None => {
+            let problem = inference::prepare(job, &options).map_err(refused)?;
+            let chains = run.run(problem.n_chains(), |number| problem.run_chain(number));
+            (problem, chains)
+        }
+    };
+    let warm = problem.keep_warm(&chains);
     let mut assessment = assessment_of(job, problem.conclude(chains), settings);
     assessment.notes.extend(crate::plan::remarks(asked));
-    Ok(assessment)
+    Ok((assessment, warm))
 }
 
 /// Adds verdict, options and statements to a judgement.

@@ -16,8 +16,9 @@ mod sample;
 mod settings;
 mod statement;
 
-pub use assess::{OneThread, Run, assess, assess_with};
+pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
 pub use chance::in_words;
+pub use inference::Warm;
 pub use isolation::{closed, gate, isolation, moves};
 pub use layout::{CannotLayOut, LaidOut, LayoutAsk, lay_out_panel};
 pub use papers::{Mark, Marks, PlanWords, StepState, step_svg};

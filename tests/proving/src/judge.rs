@@ -5,7 +5,7 @@ use model::job::Job;
 use std::time::Instant;
 
 /// Day that every simulated visit is judged for.
-const DAY: Date = Date::constant(2025, 11, 13);
+pub(crate) const DAY: Date = Date::constant(2025, 11, 13);
 
 /// Probabilities of one joint.
 #[derive(Debug, Clone, PartialEq)]
@@ -69,6 +69,22 @@ pub(crate) fn judge(text: &str, n_sweeps: Option<usize>) -> Result<Judged, NotJu
         })
         .collect();
     Ok(Judged { joints, converged: assessment.sampling.converged, seconds })
+}
+
+/// Judges the text of a job file: a line a joint, the most suspect first; or why it could not be judged.
+pub fn judged_file(text: &str, n_sweeps: Option<usize>) -> String {
+    match judge(text, n_sweeps) {
+        Ok(mut judged) => {
+            judged.joints.sort_by(|a, b| b.burnt.total_cmp(&a.burnt));
+            let line = |joint: &JudgedJoint| {
+                format!("{:.3} {:8.3} mΩ {}: {}\n", joint.burnt, joint.mohm, joint.id, joint.reasons)
+            };
+            let checks = if judged.converged { "passed" } else { "did not pass" };
+            let lines: String = judged.joints.iter().map(line).collect();
+            format!("{lines}sampling checks {checks}; {:.2} s\n", judged.seconds)
+        }
+        Err(why) => format!("{why}\n"),
+    }
 }
 
 /// Reasons that are told in the details of a run.

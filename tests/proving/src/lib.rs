@@ -1,5 +1,6 @@
 //! Proving ground: simulated panels with known truth, and scores of the judgement on them.
 
+mod again;
 mod details;
 mod judge;
 mod runner;
@@ -8,4 +9,5 @@ mod sim;
 mod table;
 
 pub use details::emit;
+pub use judge::judged_file;
 pub use runner::{Plan, Run};

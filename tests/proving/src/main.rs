@@ -31,6 +31,12 @@ struct Args {
     /// Write job files and truth.csv into this folder, and do nothing else.
     #[arg(long)]
     emit: Option<PathBuf>,
+    /// Instead of scoring: judge each house again after one new drop, with this many sweeps from a warm start.
+    #[arg(long)]
+    again: Option<usize>,
+    /// Instead of scoring: judge one job file and print its joints with their strongest reasons.
+    #[arg(long)]
+    file: Option<PathBuf>,
     /// Where the details of every joint go.
     #[arg(long, default_value = "target/proving/details.csv")]
     details: PathBuf,
@@ -49,6 +55,14 @@ fn main() -> io::Result<()> {
     };
     if let Some(folder) = &args.emit {
         return proving::emit(&plan, folder);
+    }
+    if let Some(file) = &args.file {
+        print!("{}", proving::judged_file(&std::fs::read_to_string(file)?, plan.n_sweeps));
+        return Ok(());
+    }
+    if let Some(n_sweeps) = args.again {
+        println!("{}", plan.again(n_sweeps));
+        return Ok(());
     }
     let run = plan.run();
     println!("{}", run.markdown());

@@ -12,6 +12,7 @@ import jax.numpy as jnp
 import numpy as np
 from jax.scipy.special import logsumexp
 from jax.scipy.stats import norm
+from jax.scipy.stats import t as student_t
 from scipy.stats import norm as norm_np
 
 from network import Network
@@ -39,11 +40,23 @@ class Joint:
     def __init__(self, name, kind, modifiers=(), row=None, slot=None):
         self.name, self.kind, self.row, self.slot = name, kind, row, slot
         law = PRIORS["resistance"][kind]
-        self.mean = np.log([law[c]["median_mohm"] * 1e-3 for c in ("sound", "worn", "burnt")])
-        self.sd = np.array([law[c]["spread"] for c in ("sound", "worn", "burnt")])
+        self.mild = law["burnt"].get("mild", {"share": 0.0, "shows": 1.0, **law["burnt"]})
+        classes = [law["sound"], law["worn"], self.mild, law["burnt"]]
+        self.mean = np.log([c["median_mohm"] * 1e-3 for c in classes])
+        self.sd = np.array([c["spread"] for c in classes])
         self.odds = np.array([PRIORS["odds"][kind]["worn"], PRIORS["odds"][kind]["burnt"]])
         for name in modifiers:
             self.odds = self.odds * [PRIORS["modifiers"][name]["worn"], PRIORS["modifiers"][name]["burnt"]]
+
+
+    def shows(self, by_condition):
+        """Chance of a sign by class: what shows little shows less, what shows much the more."""
+        sound, worn, burnt = by_condition
+        if self.mild["share"] == 0:
+            return [sound, worn, burnt, burnt]
+        little = max(self.mild["shows"] * burnt, sound)
+        much = (burnt - self.mild["share"] * little) / (1 - self.mild["share"])
+        return [sound, worn, little, min(max(much, burnt), 0.95)]
 
 
 class Model:
@@ -57,6 +70,7 @@ class Model:
         self.noisy_ors()
         self.tables()
         self.air_rise = None  # fixed after the pilot, as the program does
+        self.shows_air = None  # the same: how much of a change of the air a node shows
 
     # ---- unknown resistances ------------------------------------------------------------------------------------
     def joints_and_poles(self):
@@ -65,9 +79,20 @@ class Model:
         damp = ["moisture"] if panel.get("moisture") else []
         self.joints = [Joint(f"main:lug:{leg}", "lug", damp) for leg in "AB"]
         self.poles = []  # (name, rating)
+        self.factors, self.own_spread = {}, []  # members by factor; spread of each pole
+        pole = PRIORS["pole"]
+
+        def add_pole(name, rating, frame, spread):
+            for key, sd in (((frame,), pole["common_spread"]), ((frame, rating), pole["rating_spread"])):
+                if len(key) == 1 or frame != "main":
+                    self.factors.setdefault(key, (sd, []))[1].append(len(self.poles))
+            self.poles.append((name, rating))
+            self.own_spread.append(spread)
+
         if panel["main"] == "breaker":
             self.joints += [Joint(f"main:feeder:bus:{leg}", "feeder", on_bus + damp) for leg in "AB"]
-            self.poles += [(f"main{leg}", panel["main_a"]) for leg in "AB"]
+            for leg in "AB":
+                add_pole(f"main{leg}", panel["main_a"], "main", pole["own_spread"])
         self.carried = {}  # joint or pole -> space whose current it carries
         for b in panel["breaker"]:
             use = ["heavy-load"] if b.get("class") in HEAVY else []
@@ -79,7 +104,8 @@ class Model:
             for s in spaces:
                 self.joints.append(Joint(f"main:stab:{s}", "stab", on_bus + damp + other + use, (s - 1) // 2, s))
                 self.joints.append(Joint(f"main:terminal:{s}", "terminal", damp + use + wire, None, s))
-                self.poles.append((f"pole{s}", b["rating_a"]))
+                frame, spread = ("other", "own_spread_other_make") if other else ("own", "own_spread")
+                add_pole(f"pole{s}", b["rating_a"], frame, pole[spread])
                 self.carried |= {f"main:stab:{s}": s, f"main:terminal:{s}": s, f"pole{s}": s}
             if b.get("uses_neutral", len(spaces) == 1):
                 s = spaces[0]
@@ -148,28 +174,32 @@ class Model:
                 return len(names)
             return names.index(name)
 
-        self.settled = [
-            1 - np.exp(-s["held_min"] / disc["settle_min"]) if "held_min" in s else 1.0 for s in job["state"]
-        ]
+        # States are held so long that nothing of what ran before is left: the steady network is enough here.
+        assert all(s.get("held_min", 0) >= 600 for s in job["state"])
+        self.air_offset = [offset(f"air {k}", 0.0, 1.0) for k in range(len(states))]
+        self.tailed = {}  # pole offsets have the tails of a Student t
 
-        def rise_error(rise, settled):
-            part = disc["of_rise"] + 0.35 * (1 - settled)
-            return np.hypot(disc["floor_k"], part * max(rise, 3.0))
+        def rise_error(rise):
+            return np.hypot(disc["floor_k"], disc["of_rise"] * max(rise, 3.0))
 
-        self.thermal = []  # (state, node, row, bias offset or None, value, sigma, censored interval or None)
+        def pole_part(space, rise):
+            self.tailed[space] = offset(f"pole {space}", 0.0, disc["of_rise_pole"])
+            return (self.tailed[space], max(rise, 3.0))
+
+        self.thermal = []  # (state, node, row, bias or None, (pole offset, weight), value, sigma, interval or None)
         for k, s in enumerate(job["state"]):
             for space, c in s.get("faces_c", {}).items():
                 bias = offset(f"bias of {s['thermometer']}", 0.0, inst["bias_k"])
-                sigma = np.hypot(inst["infrared_noise_k"], rise_error(c - s["room_c"], self.settled[k]))
-                node = self.net.at(f"face{space}")
-                self.thermal.append((k, node, (int(space) - 1) // 2, bias, c, sigma, None))
+                sigma = np.hypot(inst["infrared_noise_k"], rise_error(c - s["room_c"]))
+                node, part = self.net.at(f"face{space}"), pole_part(int(space), c - s["room_c"])
+                self.thermal.append((k, node, (int(space) - 1) // 2, bias, part, c, sigma, None))
         for t in job.get("touch", []):
             k = states.index(t["state"])
             room, (low, high) = job["state"][k]["room_c"], TOUCH[t["feel"]]
             middle = 0.5 * (max(low, room) + min(high, 95.0))
-            sigma = np.hypot(4.0, rise_error(middle - room, self.settled[k]))
-            node = self.net.at(f"face{t['space']}")
-            self.thermal.append((k, node, (t["space"] - 1) // 2, None, middle, sigma, (low, high)))
+            sigma = np.hypot(4.0, rise_error(middle - room))
+            node, part = self.net.at(f"face{t['space']}"), pole_part(t["space"], middle - room)
+            self.thermal.append((k, node, (t["space"] - 1) // 2, None, part, middle, sigma, (low, high)))
         self.linear = []  # (state, {resistance: sign}, own amps by resistance, {offset: weight}, value, sigma)
         for v in job.get("voltage", []):
             k, leg = states.index(v["state"]), v["leg"]
@@ -224,24 +254,24 @@ class Model:
         self.ors = []
         for sign in self.job.get("sign", []):
             prior = SIGNS[sign["what"]]
-            shows = np.zeros((len(self.joints), 3))
+            shows = np.zeros((len(self.joints), 4))
             for i, j in enumerate(self.joints):
                 if j.slot == sign["place"]:
-                    shows[i] = prior.get(j.kind, [0, 0, 0])
+                    shows[i] = j.shows(prior.get(j.kind, [0, 0, 0]))
             self.ors.append((shows, prior["else"]["slot"], sign.get("seen", True)))
         for complaint in self.job.get("complaint", []):
             prior = COMPLAINTS[complaint["kind"]]
-            shows = np.zeros((len(self.joints), 3))
+            shows = np.zeros((len(self.joints), 4))
             for i, j in enumerate(self.joints):
                 if not (j.kind == "neutral" and j.slot) and j.kind in prior["joints"]:
-                    shows[i, 1:] = prior["joints"][j.kind]
+                    shows[i] = j.shows([0.0, *prior["joints"][j.kind]])
             self.ors.append((shows, 1 - np.prod([1 - c for c in prior["rivals"].values()]), True))
 
     # ---- prior --------------------------------------------------------------------------------------------------
     def tables(self):
         """Condition chances by prevalence and finger, and quantile tables that turn normal scores into values."""
         cluster = PRIORS["cluster"]
-        self.chance = np.zeros((3, 2, len(self.joints), 3))
+        self.chance = np.zeros((len(cluster["prevalence"]), 2, len(self.joints), 4))
         for p, prevalence in enumerate(cluster["prevalence"]):
             for f in range(2):
                 for i, j in enumerate(self.joints):
@@ -250,7 +280,8 @@ class Model:
                         worn, burnt = worn * prevalence["worn"], burnt * prevalence["burnt"]
                     if f:
                         worn, burnt = worn * cluster["finger_worn"], burnt * cluster["finger_burnt"]
-                    self.chance[p, f, i] = np.array([1, worn, burnt]) / (1 + worn + burnt)
+                    mild = j.mild["share"]
+                    self.chance[p, f, i] = np.array([1, worn, mild * burnt, (1 - mild) * burnt]) / (1 + worn + burnt)
         self.p_prev = np.array([p["weight"] for p in cluster["prevalence"]])
         self.p_finger = np.array([1 - cluster["finger_probability"], cluster["finger_probability"]])
         self.on_finger = np.array([j.row is not None for j in self.joints])
@@ -272,7 +303,7 @@ class Model:
             return np.interp(scores, z[keep], x[keep])
 
         self.table = np.array(
-            [quantiles(w, m, s, m[0] - 6 * s[0], m[2] + 6 * s[2]) for w, m, s in zip(self.marginal, self.mean, self.sd)]
+            [quantiles(w, m, s, m[0] - 6 * s[0], m[3] + 6 * s[3]) for w, m, s in zip(self.marginal, self.mean, self.sd)]
         )
         load = PRIORS["load"]
         self.load_tables = {}
@@ -302,7 +333,7 @@ class Model:
         silent = [o for o in self.ors if not o[2]]
         for subset in range(1 << len(seen)):
             chosen = [o for b, o in enumerate(seen) if subset >> b & 1]
-            keep, factor = np.ones((len(self.joints), 3)), (-1.0) ** len(chosen)
+            keep, factor = np.ones((len(self.joints), 4)), (-1.0) ** len(chosen)
             for shows, elsewhere, _ in chosen + silent:
                 keep, factor = keep * (1 - shows), factor * (1 - elsewhere)
             parts = jnp.sum(self.chance * keep * density, axis=-1)  # prevalence, finger, joint
@@ -317,14 +348,17 @@ class Model:
     # ---- the whole density --------------------------------------------------------------------------------------
     def sizes(self):
         self.n_c, self.n_p = len(self.joints), len(self.poles)
-        return self.n_c + self.n_p + 1 + len(self.loads) + len(self.offsets) + 4
+        self.n_f = len(self.factors)
+        self.membership = np.zeros((self.n_f, self.n_p))
+        for f, (sd, members) in enumerate(self.factors.values()):
+            self.membership[f, members] = sd
+        return self.n_c + self.n_p + self.n_f + len(self.loads) + len(self.offsets) + 4
 
     def unpack(self, z):
-        parts = np.cumsum([self.n_c, self.n_p, 1, len(self.loads), len(self.offsets)])
+        parts = np.cumsum([self.n_c, self.n_p, self.n_f, len(self.loads), len(self.offsets)])
         zc, zp, zm, zl, zo, zk = jnp.split(z, parts)
         x = self.from_score(self.table, zc)
-        pole = PRIORS["pole"]
-        ln_pole = self.pole_mean + pole["common_spread"] * zm + pole["own_spread"] * zp
+        ln_pole = self.pole_mean + zm @ self.membership + np.array(self.own_spread) * zp
         for i, p, ln_sum in self.tied:
             total, ratio = ln_sum + 0.03 * zc[i], 2.0 * zp[p] - 1.0
             x = x.at[i].set(total + jax.nn.log_sigmoid(ratio))
@@ -382,13 +416,27 @@ class Model:
             out[k] = self.net.solve(heat, offsets[k] + 273.15, knobs, start, steps)
         return out
 
+    def air_shown(self, k, pilot):
+        """How far each node follows the cabinet air at the mean of the pilot: answers to heat put into the air."""
+        parts = [self.unpack(z)[1:] for z in pilot]
+        ohm, loads, offsets = (jnp.mean(jnp.stack([p[i] for p in parts]), axis=0) for i in range(3))
+        ones = tuple(jnp.ones(()) for _ in range(4))
+        rise = self.rises(ohm, loads, offsets, ones, 30)[k]
+        heat = self.heat(k, ohm, self.carry[k] @ loads, loads)
+        _, d = self.net.balance(rise, heat, offsets[k] + 273.15, ones, jacobian=True)
+        answer = jnp.linalg.solve(-d, jnp.eye(len(self.net.nodes))[0])
+        return np.asarray(answer / answer[0])
+
     def predict(self, ohm, loads, offsets, knobs, steps=5):
         rises, g = self.rises(ohm, loads, offsets, knobs, steps), len(self.job["state"])
         thermal = []
-        for k, node, row, bias, *_ in self.thermal:
+        disc = PRIORS["discrepancy"]
+        for k, node, row, bias, (pole, weight), *_ in self.thermal:
             air = rises[k][0] if self.air_rise is None else self.air_rise[k]
+            shows = 0.5 if self.shows_air is None else self.shows_air[k][node]
             height = 1 - 2 * row / (max(self.rows, 2) - 1)
-            value = self.settled[k] * rises[k][node] + offsets[k] + air * height * offsets[g]
+            value = rises[k][node] + offsets[k] + air * height * offsets[g] + weight * offsets[pole]
+            value = value + jnp.hypot(disc["air_k"], disc["of_air"] * air) * shows * offsets[self.air_offset[k]]
             thermal.append(value + (0.0 if bias is None else offsets[bias]))
         linear = []
         for k, weights, own, over, *_ in self.linear:
@@ -401,20 +449,30 @@ class Model:
 
     def log_likelihood(self, ohm, loads, offsets, knobs):
         nu = PRIORS["instrument"]["degrees_of_freedom"]
-        student = lambda z: -0.5 * (nu + 1) * jnp.log1p(z * z / nu)
+        wrong = PRIORS["instrument"]["wrong_chance"]
+
+        def student(value, predicted, sigma, width):
+            right = (1 - wrong) / sigma * jnp.exp(student_t.logpdf((value - predicted) / sigma, nu))
+            return jnp.log(wrong / width + right)
+
         thermal, linear, _ = self.predict(ohm, loads, offsets, knobs)
         total = 0.0
         for value, (*_, reading, sigma, inside) in zip(thermal, self.thermal):
             if inside is None:
-                total += student((reading - value) / sigma)
+                total += student(reading, value, sigma, 120.0)
             else:
                 share = norm.cdf((inside[1] - value) / sigma) - norm.cdf((inside[0] - value) / sigma)
                 total += jnp.log(0.03 + 0.97 * share)
         for value, (*_, reading, sigma) in zip(linear, self.linear):
-            total += student((reading - value) / sigma)
+            # Drops are read in millivolts, leg voltages in volts.
+            total += student(reading, value, sigma, 1.0 if reading < 1.5 else 60.0)
         for weights, reading, sigma in self.sums:
-            total += student((reading - weights @ loads) / sigma)
-        return total
+            total += student(reading, weights @ loads, sigma, 150.0)
+        # A joint of metal cannot hold a large voltage.
+        bound = PRIORS["bound"]
+        largest = jnp.max(jnp.abs(self.carry[:, : self.n_own] @ loads), axis=0)
+        over = jnp.maximum(largest * ohm[: self.n_own] - bound["free_v"], 0.0) / bound["width_v"]
+        return total + jnp.sum(jnp.log(bound["beyond"] + (1 - bound["beyond"]) / (1 + over**4)))
 
     def log_density_of(self, x):
         return norm.logpdf(x[:, None], self.mean, self.sd)
@@ -430,16 +488,19 @@ class Model:
         alone = logsumexp(jnp.log(self.marginal) + log_density, axis=1)
         n_c, n_p = self.n_c, self.n_p
         own = -0.5 * jnp.concatenate([self.free_joint, self.free_pole, jnp.ones(len(z) - n_c - n_p)]) * z**2
+        first = n_c + n_p + self.n_f + len(self.loads)
+        tailed = np.array([first + o for o in self.tailed.values()])
+        own = own.at[tailed].set(student_t.logpdf(z[tailed], PRIORS["discrepancy"]["pole_tail"]))
         prior = self.log_mixture(log_density) - jnp.sum(alone * self.free_joint) + jnp.sum(own)
-        pole = PRIORS["pole"]
         for _, p, _ in self.tied:
-            centre = self.pole_mean[p] + pole["common_spread"] * z[n_c + n_p]
-            prior += norm.logpdf(jnp.log(rest[0][n_c + p]), centre, pole["own_spread"])
+            centre = self.pole_mean[p] + z[n_c + n_p : n_c + n_p + self.n_f] @ self.membership[:, p]
+            prior += norm.logpdf(jnp.log(rest[0][n_c + p]), centre, self.own_spread[p])
         return -(prior + self.log_likelihood(*rest))
 
     def conditions(self, z):
         """Probability of each condition of each joint given all resistances: the mixture is linear in each density."""
-        return jax.grad(self.log_mixture)(self.log_density_of(self.unpack(z)[0]))
+        classes = jax.grad(self.log_mixture)(self.log_density_of(self.unpack(z)[0]))
+        return jnp.concatenate([classes[:, :2], classes[:, 2:].sum(axis=1, keepdims=True)], axis=1)
 
 
 def set_start(model):

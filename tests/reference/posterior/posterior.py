@@ -65,6 +65,7 @@ def main():
     t0 = time.time()
     pilot = sample(1, 300, 300, args.seed).get_samples()
     model.air_rise = {k: float(np.mean([float(mean_rise(z)[k]) for z in pilot])) for k in model.start}
+    model.shows_air = {k: model.air_shown(k, pilot) for k in model.start}
     print("air rise", model.air_rise, "pilot s", round(time.time() - t0), flush=True)
     cpu0 = resource.getrusage(resource.RUSAGE_SELF).ru_utime
     mcmc = sample(args.chains, args.warmup, args.draws, args.seed + 1)
@@ -88,7 +89,7 @@ def main():
         r_hat, r_x = float(split_gelman_rubin(s)), float(split_gelman_rubin(log_x[:, :, i]))
         report.append((error, ess, max(r_hat, r_x)))
         m = chances[:, :, i].mean(axis=(0, 1))
-        lines.append(f"{j.name},{model.marginal[i, 2]:.9f},{m[0]:.5f},{m[1]:.5f},{m[2]:.5f},{error:.5f},"
+        lines.append(f"{j.name},{model.marginal[i, 2:].sum():.9f},{m[0]:.5f},{m[1]:.5f},{m[2]:.5f},{error:.5f},"
                      f"{r_hat:.4f},{r_x:.4f},{ess:.0f}")
     text = "\n".join(lines) + "\n"
     print(text)

@@ -1,6 +1,6 @@
 //! What another program reads.
 
-use crate::program::{CASES, json_of, root, run};
+use crate::program::{CASES, json_of, root, run, run_with_input};
 use serde_json::Value;
 use std::fs;
 
@@ -102,7 +102,25 @@ fn the_findings_of_the_cases_are_what_they_were_made_with() {
         let joint = joints.iter().find(|joint| joint["id"] == id).expect("the joint is there");
         joint["probability"]["burnt"].as_f64().expect("a number")
     };
-    assert!(0.5 < burnt(&first, "main:stab:15") && 0.5 < burnt(&first, "main:stab:16"));
+    assert!(0.9 < burnt(&first, "main:stab:15"));
+    // Space 16 holds a breaker of another make, whose pole may itself lose more: its one drop leaves the stab open, more
+    // suspect than without it. Of the panel's own make, whose poles were measured beside it, the same drop would settle it.
+    let text = fs::read_to_string(root().join(CASES[0])).expect("the case is there");
+    let judged = |from: &str, to: &str| {
+        assert_eq!(text.matches(from).count(), 1, "{from}");
+        let run = run_with_input(
+            &["assess", "-", "--json", "--day", "2025-12-01"],
+            text.replace(from, to).as_bytes(),
+        );
+        serde_json::from_str::<Value>(&run.out).expect("JSON")
+    };
+    let open = burnt(&first, "main:stab:16");
+    let drop = "[[drop]]\nstate = \"one heater moved about\"\nfrom = \"load:23\"\nto = \"load:16\"\nmv = 168\namps = 9.7\n\
+                instrument = \"meter 4\"\n";
+    let without = burnt(&judged(drop, ""), "main:stab:16");
+    let own =
+        burnt(&judged("other_make = true\nlater = true", "other_make = false\nlater = true"), "main:stab:16");
+    assert!(0.3 < open && without + 0.1 < open && open + 0.2 < own && 0.5 < own, "{without} {open} {own}");
     assert!(burnt(&first, "main:stab:17") < 0.2 && burnt(&first, "main:stab:19") < 0.2);
     let second = assessed(1);
     assert_eq!(second["verdict"]["urgency"], "no-action");

@@ -33,7 +33,10 @@ fn the_verdict_stands_on_top() {
 fn the_demo_case_points_at_the_two_stabs_it_was_made_with() {
     let text = text_of(0);
     let sketch = text.lines().find(|line| line.starts_with("  B   15")).expect("the row is in the sketch");
-    assert_eq!(sketch.matches("!!").count(), 2, "{sketch}");
+    // 15 is likely burnt. 16 is suspect at least: whether its drop lies in the stab or in a pole of another make is open, see
+    // docs/diagnosis.md, "One drop over a breaker of another make".
+    assert!(1 <= sketch.matches("!!").count() && 3 <= sketch.matches('!').count(), "{sketch}");
+    assert!(text.contains("of another make"), "{text}");
     assert!(text.contains("Do not pull the breaker"));
 }
 

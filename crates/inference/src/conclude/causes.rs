@@ -170,9 +170,13 @@ fn separates(first: Cause, second: Cause) -> String {
         "the circuit's current at the moment it opens"
     } else if is(Cause::WeakBreaker) {
         "whether it opens at the same current when it and its neighbours are cold"
+    } else if is(Cause::MotorStart) && is(Cause::BeyondPanel) {
+        "whether it happens at the start of one motor only, and with that motor on another circuit too"
+    } else if is(Cause::MotorStart) {
+        "the clamp's inrush reading at the start of the motor, and whether it ever happens with the motor off"
     } else if is(Cause::ProtectionWorking) {
         "whether it opens with everything on the circuit unplugged"
-    } else if is(Cause::BeyondPanel) || is(Cause::MotorStart) {
+    } else if is(Cause::BeyondPanel) {
         "whether it follows one appliance to another circuit"
     } else {
         "a face temperature and a current taken together while it happens"
@@ -192,6 +196,8 @@ mod tests {
             Cause::ServiceNeutral,
             Cause::PanelNeutral,
             Cause::BeyondPanel,
+            Cause::MotorStart,
+            Cause::ProtectionWorking,
         ];
         for a in all {
             for b in all {

@@ -1,7 +1,6 @@
 //! Correction of the linearised answers by the full nonlinear networks at a sample of the draws.
 
 use crate::problem::{ExactNetworks, Mode, Problem};
-use crate::rng::normal_below;
 use crate::sampler::Draw;
 
 /// Draws looked at with the full networks.
@@ -86,20 +85,10 @@ fn log_weight(p: &Problem, draw: &Draw, views: &[Vec<f64>]) -> f64 {
         }
         let Some(&node_k) = views[spot.view].get(spot.node) else { return f64::NEG_INFINITY };
         let room_c = draw.offsets[p.states[obs.state].room_offset];
-        let rise = spot.settled * (node_k - 273.15 - room_c);
+        let rise = node_k - 273.15 - room_c + p.lag_correction(idx, draw);
         let full: f64 =
             rise + obs.offsets.iter().map(|&(offset, weight)| weight * draw.offsets[offset]).sum::<f64>();
-        let density = |predicted: f64| match obs.censored {
-            None => {
-                let z = (obs.value - predicted) / obs.sigma;
-                -0.5 * (nu + 1.0) * libm::log(1.0 + z * z / nu)
-            }
-            Some(censored) => {
-                let inside = normal_below((censored.high - predicted) / obs.sigma)
-                    - normal_below((censored.low - predicted) / obs.sigma);
-                libm::log(censored.void_chance + (1.0 - censored.void_chance) * inside)
-            }
-        };
+        let density = |predicted: f64| libm::log(obs.density(predicted, nu).max(1e-300));
         log += density(full) - density(draw.predicted[idx]);
     }
     log

@@ -7,6 +7,7 @@ mod exact;
 mod joints;
 mod predict;
 mod reasons;
+mod sensitivity;
 mod supply;
 mod workings;
 

@@ -22,8 +22,7 @@ impl Posterior<'_> {
                 let Some(slope) = self.p.linear[obs].slope.get(res) else { return 0.0 };
                 let knobs = &draw.knobs[self.p.views[spot.view].panel];
                 let turned: f64 = knobs.iter().zip(&slope[1..]).map(|(knob, change)| knob * change).sum();
-                let current = self.p.current(content.state, res, &draw.loads);
-                (slope[0] + turned).max(0.1 * slope[0]) * current * current
+                (slope[0] + turned).max(0.1 * slope[0]) * self.p.lagged_square(obs, res, &draw.loads)
             }
             Mode::Electrical => content
                 .weights
@@ -41,8 +40,8 @@ impl Posterior<'_> {
 
     /// Observations that a joint can move, strongest first.
     pub(crate) fn influences(&self, res: usize) -> Vec<Influence> {
-        let crate::problem::Law::Conditioned { mean, .. } = self.p.res[res].law else { return Vec::new() };
-        let burnt_ohm = libm::exp(mean[2]) - libm::exp(mean[0]);
+        let crate::problem::Law::Conditioned { laws, .. } = self.p.res[res].law else { return Vec::new() };
+        let burnt_ohm = libm::exp(laws.mean[3]) - libm::exp(laws.mean[0]);
         let mut all: Vec<Influence> = (0..self.p.obs.len())
             .map(|obs| {
                 let n = self.exact.picked.len().max(1) as f64;

@@ -3,7 +3,6 @@
 use super::Posterior;
 use super::predict::Influence;
 use crate::problem::{Law, Obs};
-use crate::rng::normal_below;
 use crate::sampler::Draw;
 use model::assessment::{Class, Reason};
 use model::evidence::Observed;
@@ -48,7 +47,7 @@ impl Posterior<'_> {
 
     fn measured_reason(&self, res: usize, influence: Influence) -> Reason {
         let obs = &self.p.obs[influence.obs];
-        let Law::Conditioned { mean, sd, odds } = self.p.res[res].law else {
+        let Law::Conditioned { laws, odds, mild } = self.p.res[res].law else {
             return Reason { text: String::new(), class: Class::Unknown, weight_db: 0.0, fact: None };
         };
         let (mut ratio, mut sound, mut n) = (0.0, 0.0, 0.0);
@@ -56,20 +55,24 @@ impl Posterior<'_> {
             let slope = self.slope(influence.obs, res, draw);
             let elsewhere = draw.predicted[influence.obs] - slope * draw.ohm[res];
             let average = |condition: usize| {
-                // Seven-point mean over the lognormal of a condition.
-                const POINTS: [f64; 7] = [-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5];
-                let (mut top, mut bottom) = (0.0, 0.0);
-                for z in POINTS {
-                    let weight = libm::exp(-0.5 * z * z);
-                    let ohm = libm::exp(mean[condition] + sd[condition] * z);
-                    top += weight * self.density(obs, elsewhere + slope * ohm);
-                    bottom += weight;
-                }
-                top / bottom
+                let over = |mean: f64, sd: f64| {
+                    // Seven-point mean over a lognormal.
+                    const POINTS: [f64; 7] = [-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5];
+                    let (mut top, mut bottom) = (0.0, 0.0);
+                    for z in POINTS {
+                        let weight = libm::exp(-0.5 * z * z);
+                        let ohm = libm::exp(mean + sd * z);
+                        top += weight * self.density(obs, elsewhere + slope * ohm);
+                        bottom += weight;
+                    }
+                    top / bottom
+                };
+                let class = |class: usize| over(laws.mean[class], laws.sd[class]);
+                if condition == 2 { mild * class(2) + (1.0 - mild) * class(3) } else { class(condition) }
             };
             let not_burnt = (average(0) + odds[0] * average(1)) / (1.0 + odds[0]);
             ratio += libm::log10((average(2) + 1e-12) / (not_burnt + 1e-12));
-            sound += elsewhere + slope * libm::exp(mean[0]);
+            sound += elsewhere + slope * libm::exp(laws.mean[0]);
             n += 1.0;
         }
         let text = self.measured_words(obs, sound / n, res);
@@ -77,18 +80,7 @@ impl Posterior<'_> {
     }
 
     fn density(&self, obs: &Obs, predicted: f64) -> f64 {
-        let nu = self.p.priors.instrument.degrees_of_freedom;
-        match obs.censored {
-            None => {
-                let z = (obs.value - predicted) / obs.sigma;
-                libm::pow(1.0 + z * z / nu, -0.5 * (nu + 1.0))
-            }
-            Some(censored) => {
-                let inside = normal_below((censored.high - predicted) / obs.sigma)
-                    - normal_below((censored.low - predicted) / obs.sigma);
-                censored.void_chance + (1.0 - censored.void_chance) * inside
-            }
-        }
+        obs.density(predicted, self.p.priors.instrument.degrees_of_freedom)
     }
 
     fn measured_words(&self, obs: &Obs, if_sound: f64, res: usize) -> String {
@@ -177,6 +169,7 @@ impl Posterior<'_> {
 
     fn sign_reasons(&self, res: usize) -> Vec<Reason> {
         let mut reasons = Vec::new();
+        let Law::Conditioned { mild, .. } = self.p.res[res].law else { return reasons };
         for term in &self.p.terms {
             let Some(&(_, shows)) = term.joints.iter().find(|&&(at, _)| at == res) else { continue };
             let (mut ratio, mut n) = (0.0, 0.0);
@@ -189,9 +182,10 @@ impl Posterior<'_> {
                     .product();
                 let likelihood = |condition: usize| {
                     let none = (1.0 - term.elsewhere) * others * (1.0 - shows[condition]);
-                    if term.present { 1.0 - none } else { none }
+                    term.chance(none)
                 };
-                ratio += libm::log10(likelihood(2) / (0.9 * likelihood(0) + 0.1 * likelihood(1)));
+                let burnt = mild * likelihood(2) + (1.0 - mild) * likelihood(3);
+                ratio += libm::log10(burnt / (0.9 * likelihood(0) + 0.1 * likelihood(1)));
                 n += 1.0;
             }
             reasons.push(Reason {

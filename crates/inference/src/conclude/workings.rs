@@ -16,7 +16,50 @@ impl Posterior<'_> {
             .collect();
         suspects.sort_by(|a, b| b.probability.burnt.total_cmp(&a.probability.burnt));
         suspects.truncate(N_JOINTS);
-        suspects.into_iter().flat_map(|finding| self.joint_workings(finding)).collect()
+        let mut workings: Vec<Working> =
+            suspects.iter().flat_map(|finding| self.joint_workings(finding)).collect();
+        workings.extend(self.prior_workings(&suspects));
+        workings
+    }
+
+    /// What twice and half the prior odds would make of the most suspect joints.
+    fn prior_workings(&self, suspects: &[&JointFinding]) -> Vec<Working> {
+        let asked: Vec<(usize, f64)> = suspects
+            .iter()
+            .filter_map(|finding| {
+                let res = self.p.joints.iter().position(|joint| joint.id == finding.joint.id)?;
+                let burnt = finding.probability.burnt;
+                (0.02..0.995).contains(&burnt).then_some((res, burnt))
+            })
+            .collect();
+        let (twice, half) = (self.with_prior_odds(&asked, 2.0), self.with_prior_odds(&asked, 0.5));
+        asked
+            .iter()
+            .zip(twice.into_iter().zip(half))
+            .filter_map(|(&(res, burnt), (twice, half))| {
+                Some(Working {
+                    title: "how much the probability of burnt hangs on the prior".into(),
+                    subject: self.p.joints[res].id.to_string(),
+                    formula: "draws weighted by the prior with other odds over the prior as it is".into(),
+                    inputs: vec![Input {
+                        symbol: "p".into(),
+                        meaning: "probability of burnt with the prior odds as they are".into(),
+                        value: format!("{burnt:.2}"),
+                        from: "inferred".into(),
+                    }],
+                    result: format!(
+                        "{:.2} with twice the prior odds of burnt at every joint, {:.2} with half",
+                        twice?, half?
+                    ),
+                    validity: "the same evidence; only the odds before it are changed".into(),
+                    cite: Cite::new(
+                        "importance weighting",
+                        "any textbook of Bayesian computation",
+                        Standing::Published,
+                    ),
+                })
+            })
+            .collect()
     }
 
     fn joint_workings(&self, finding: &JointFinding) -> Vec<Working> {

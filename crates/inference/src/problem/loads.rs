@@ -3,6 +3,7 @@
 use super::{Load, LoadLaw, Offset, Problem, ResKind, State};
 use model::breaker::{Handle, LoadClass};
 use model::evidence::{ClampPlace, CurrentReading, Observed};
+use model::job::Exposure;
 use model::joint::JointId;
 use model::panel::{Feed, Panel};
 use model::{FactId, Leg, PanelId, SectionId, Slot, System};
@@ -14,7 +15,8 @@ const DEEPEST: usize = 8;
 impl Problem {
     pub(super) fn build_loads(&mut self) {
         self.build_states();
-        for state in 0..self.states.len() {
+        let before_of = self.build_history();
+        for state in 0..self.states.len() + before_of.len() {
             let mut load_of: BTreeMap<Slot, usize> = BTreeMap::new();
             self.build_loads_of(state, &mut load_of);
             let carry = (0..self.res.len()).map(|res| self.carry_of(res, &load_of)).collect();
@@ -46,12 +48,8 @@ impl Problem {
                 }
             };
             let room_offset = self.offsets.len();
-            self.offsets.push(Offset { name: format!("room in \"{}\"", state.name), mean, sd });
-            let settled = match state.held_min {
-                None => 1.0,
-                Some(minutes) => 1.0 - libm::exp(-minutes.max(0.0) / self.priors.discrepancy.settle_min),
-            };
-            self.states.push(State { name: state.name, room_offset, settled });
+            self.offsets.push(Offset::normal(format!("room in \"{}\"", state.name), mean, sd));
+            self.states.push(State { name: state.name, room_offset });
         }
     }
 
@@ -69,9 +67,10 @@ impl Problem {
     }
 
     fn build_loads_of(&mut self, state: usize, load_of: &mut BTreeMap<Slot, usize>) {
-        let name = self.states[state].name.clone();
-        let unloaded = self.job.load_states[state].unloaded.clone();
-        let clamps = self.clamps(&name);
+        // Before the record nothing is known: not even that what is off now was off.
+        let recorded = state < self.states.len();
+        let clamps = if recorded { self.clamps(&self.states[state].name) } else { Vec::new() };
+        let unloaded = if recorded { self.job.load_states[state].unloaded.clone() } else { Vec::new() };
         // The last clamp reading of a pole in a state is the one used; observations are in order of time.
         let clamp_of = |slot: &Slot| {
             clamps
@@ -94,7 +93,7 @@ impl Problem {
             let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
             let feeds_section = installation.sections_fed_by(&slots[0]).next().is_some();
             let idle = slots.iter().any(|slot| unloaded.contains(slot))
-                || breaker.handle != Handle::On
+                || recorded && breaker.handle != Handle::On
                 || class == Some(LoadClass::Spare)
                 || breaker.circuit.is_none() && !feeds_section;
             let clamped: Vec<Option<(f64, FactId)>> = slots
@@ -106,7 +105,10 @@ impl Problem {
             // Poles that were clamped have their own current; the others follow the first one.
             for (slot, clamp) in slots.iter().zip(&clamped) {
                 let Some((a, fact)) = clamp else { continue };
-                let sd = self.priors.instrument.clamp_relative * a.abs() + self.priors.instrument.clamp_a;
+                let instrument = &self.priors.instrument;
+                let plate = self.job.exposure == Exposure::CoverOn;
+                let relative = if plate { instrument.plate_relative } else { instrument.clamp_relative };
+                let sd = relative * a.abs() + instrument.clamp_a;
                 let law = LoadLaw::Measured { a: a.abs(), sd };
                 let idx = self.add_load(state, vec![slot.clone()], law, Some(fact.clone()));
                 load_of.insert(slot.clone(), idx);

@@ -4,7 +4,9 @@
 //! voltage) and four knobs of each panel's thermal network. Every numeric observation is linear in the
 //! resistances once currents and knobs are given; this is what makes the sampler fast.
 
+mod contradictions;
 mod electrical;
+mod history;
 mod loads;
 mod observations;
 mod resistances;
@@ -15,12 +17,15 @@ pub(crate) use thermal::ExactNetworks;
 
 use crate::JudgeOptions;
 use crate::priors::Priors;
+use crate::rng::normal_below;
+use crate::warm::Warm;
 use model::assessment::Cause;
 use model::evidence::Observation;
 use model::job::{Complaint, Job};
 use model::joint::{Joint, JointId};
 use model::{FactId, Leg, Note, PanelId, Slot};
 use physics::thermal::PanelNetwork;
+use std::collections::BTreeMap;
 
 /// Number of knobs of a panel's thermal network.
 pub(crate) const N_KNOBS: usize = 4;
@@ -40,12 +45,30 @@ pub(crate) enum ResKind {
 /// Prior law of a resistance; logarithms of ohms.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Law {
-    /// Lognormal in each condition; `odds` are worn and burnt against sound, before clusters.
-    Conditioned { mean: [f64; 3], sd: [f64; 3], odds: [f64; 2] },
-    /// Lognormal around a mean moved by the common pole factor.
+    /// Lognormal in each class; `odds` are worn and burnt against sound, before clusters; `mild` is the share of burnt
+    /// that shows little.
+    Conditioned { laws: Laws, odds: [f64; 2], mild: f64 },
+    /// Lognormal around a mean moved by the factors the pole shares with others.
     Pole { mean: f64, sd: f64 },
     /// Known.
     Known,
+}
+
+/// Classes of a joint in the sampler: sound, worn, and burnt that shows little or much.
+pub(crate) const CLASSES: usize = 4;
+
+/// Laws of a joint's resistance in each class, logarithms of ohms.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Laws {
+    pub(crate) mean: [f64; CLASSES],
+    pub(crate) sd: [f64; CLASSES],
+}
+
+/// A factor that several poles share, on the logarithm.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Factor {
+    pub(crate) sd: f64,
+    pub(crate) poles: Vec<usize>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -81,6 +104,29 @@ pub(crate) struct Offset {
     pub(crate) name: String,
     pub(crate) mean: f64,
     pub(crate) sd: f64,
+    /// Degrees of freedom of a Student-t offset; `None` for a normal one.
+    pub(crate) tail: Option<f64>,
+}
+
+impl Offset {
+    pub(crate) fn normal(name: impl Into<String>, mean: f64, sd: f64) -> Self {
+        Offset { name: name.into(), mean, sd, tail: None }
+    }
+}
+
+/// A stretch of time before a reading, with the state that held, recorded or before the record; ages in seconds.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Segment {
+    pub(crate) state: usize,
+    pub(crate) from_s: f64,
+    pub(crate) to_s: f64,
+}
+
+/// Part of the steady answer of an observation that a stretch of its history gives, by resistance.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Lag {
+    pub(crate) state: usize,
+    pub(crate) share: Vec<f64>,
 }
 
 /// How an observation depends on resistances.
@@ -103,6 +149,13 @@ pub(crate) struct Censored {
     pub(crate) void_chance: f64,
 }
 
+/// Chance that a reading is wrong altogether, and the width of what it could then have shown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Wrong {
+    pub(crate) chance: f64,
+    pub(crate) width: f64,
+}
+
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Obs {
     pub(crate) fact: FactId,
@@ -113,6 +166,7 @@ pub(crate) struct Obs {
     pub(crate) value: f64,
     pub(crate) sigma: f64,
     pub(crate) censored: Option<Censored>,
+    pub(crate) wrong: Wrong,
     pub(crate) offsets: Vec<(usize, f64)>,
     /// Constant part.
     pub(crate) constant: f64,
@@ -131,8 +185,6 @@ pub(crate) struct ThermalSpot {
     pub(crate) view: usize,
     pub(crate) node: usize,
     pub(crate) without: Option<usize>,
-    /// Part of the steady rise reached when the reading was taken.
-    pub(crate) settled: f64,
 }
 
 /// One panel in one load state.
@@ -159,6 +211,34 @@ pub(crate) struct Linear {
     pub(crate) intercept: [f64; N_KNOBS + 1],
     /// Slopes over the heat of each resistance, K/W, same layout.
     pub(crate) slope: Vec<[f64; N_KNOBS + 1]>,
+    /// Stretches of the history with their parts; a state that counts for nothing is left out.
+    pub(crate) lags: Vec<Lag>,
+}
+
+impl Obs {
+    /// Density of what was read given the prediction: Student t, or anything if the reading is wrong. For an interval, its
+    /// probability.
+    pub(crate) fn density(&self, predicted: f64, nu: f64) -> f64 {
+        match self.censored {
+            None => {
+                let right = (1.0 - self.wrong.chance) * self.right_density(predicted, nu);
+                self.wrong.chance / self.wrong.width + right
+            }
+            Some(censored) => {
+                let inside = normal_below((censored.high - predicted) / self.sigma)
+                    - normal_below((censored.low - predicted) / self.sigma);
+                censored.void_chance + (1.0 - censored.void_chance) * inside
+            }
+        }
+    }
+
+    /// Density of a Student t of `nu` degrees of freedom around the prediction.
+    pub(crate) fn right_density(&self, predicted: f64, nu: f64) -> f64 {
+        let z = (self.value - predicted) / self.sigma;
+        let half = 0.5 * (nu + 1.0);
+        let constant = libm::tgamma(half) / (libm::tgamma(0.5 * nu) * libm::sqrt(core::f64::consts::PI * nu));
+        constant / self.sigma * libm::pow(1.0 + z * z / nu, -half)
+    }
 }
 
 /// A noisy OR: a sign or a complaint.
@@ -167,11 +247,22 @@ pub(crate) struct Term {
     /// What it is, for reasons.
     pub(crate) words: String,
     pub(crate) fact: FactId,
-    pub(crate) joints: Vec<(usize, [f64; 3])>,
+    /// Chance that each joint in each class shows it.
+    pub(crate) joints: Vec<(usize, [f64; CLASSES])>,
     pub(crate) elsewhere: f64,
+    /// Chance that whoever looked would have noticed none of them, for a reason common to all.
+    pub(crate) missed: f64,
     pub(crate) present: bool,
     /// Complaint index, if it is one.
     pub(crate) complaint: Option<usize>,
+}
+
+impl Term {
+    /// Chance of what was found, where no joint and no other reason shows the sign with the chance `none`.
+    pub(crate) fn chance(&self, none: f64) -> f64 {
+        let silent = self.missed + (1.0 - self.missed) * none;
+        if self.present { 1.0 - silent } else { silent }
+    }
 }
 
 /// Rival causes of a complaint with their chances.
@@ -187,7 +278,6 @@ pub(crate) struct Rivals {
 pub(crate) struct State {
     pub(crate) name: String,
     pub(crate) room_offset: usize,
-    pub(crate) settled: f64,
 }
 
 /// A job made ready for sampling.
@@ -206,11 +296,21 @@ pub struct Problem {
     pub(crate) carry: Vec<Vec<Vec<(usize, f64)>>>,
     pub(crate) offsets: Vec<Offset>,
     pub(crate) gradient_offset: Vec<usize>,
+    /// Offset of the cabinet air in each view.
+    pub(crate) air_offset: Vec<usize>,
+    /// Offset of each pole whose temperature was read.
+    pub(crate) pole_offset: BTreeMap<Slot, usize>,
+    /// History of each recorded state, the latest stretch first.
+    pub(crate) history: Vec<Vec<Segment>>,
+    /// Mean part of each stretch in each view: heats mixed so put the full network near the truth.
+    pub(crate) mix: Vec<Vec<(usize, f64)>>,
     pub(crate) obs: Vec<Obs>,
     pub(crate) views: Vec<View>,
     pub(crate) thermals: Vec<Thermals>,
     pub(crate) knob_sd: [f64; N_KNOBS],
     pub(crate) linear: Vec<Linear>,
+    /// Factors that poles share.
+    pub(crate) factors: Vec<Factor>,
     /// Finger index of each conditioned resistance that sits on one.
     pub(crate) finger_of: Vec<Option<usize>>,
     pub(crate) n_fingers: usize,
@@ -225,7 +325,7 @@ pub struct Problem {
 
 impl Problem {
     /// Turns a job into a problem.
-    pub(crate) fn new(job: &Job, priors: Priors, options: JudgeOptions) -> Self {
+    pub(crate) fn new(job: &Job, priors: Priors, options: JudgeOptions, warm: Option<&Warm>) -> Self {
         let discrepancy = &priors.discrepancy;
         let knob_sd = [
             discrepancy.film_spread,
@@ -244,11 +344,16 @@ impl Problem {
             carry: Vec::new(),
             offsets: Vec::new(),
             gradient_offset: Vec::new(),
+            air_offset: Vec::new(),
+            pole_offset: BTreeMap::new(),
+            history: Vec::new(),
+            mix: Vec::new(),
             obs: Vec::new(),
             views: Vec::new(),
             thermals: Vec::new(),
             knob_sd,
             linear: Vec::new(),
+            factors: Vec::new(),
             finger_of: Vec::new(),
             n_fingers: 0,
             pairs: Vec::new(),
@@ -262,9 +367,25 @@ impl Problem {
         problem.build_loads();
         problem.build_thermals();
         problem.build_observations();
+        problem.flag_contradictions();
         problem.build_terms();
-        let start: Vec<f64> = problem.res.iter().map(|res| res.typical_ohm).collect();
-        let currents: Vec<f64> = problem.loads.iter().map(|load| problem.typical_load(load)).collect();
+        let mean = warm.map(Warm::mean);
+        let start: Vec<f64> = problem
+            .res
+            .iter()
+            .map(|res| mean.and_then(|mean| mean.ohm.get(&res.kind)).map_or(res.typical_ohm, |at| at.0))
+            .collect();
+        let currents: Vec<f64> = (0..problem.loads.len())
+            .map(|load| {
+                let known = problem.load_keys(load).first().and_then(|key| mean?.loads.get(key).copied());
+                match problem.loads[load].law {
+                    LoadLaw::Unknown { .. } => {
+                        known.unwrap_or_else(|| problem.typical_load(&problem.loads[load]))
+                    }
+                    LoadLaw::Zero | LoadLaw::Measured { .. } => problem.typical_load(&problem.loads[load]),
+                }
+            })
+            .collect();
         problem.linearise(&start, &currents);
         problem
     }

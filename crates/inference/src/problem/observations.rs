@@ -1,7 +1,7 @@
 //! Numeric observations of the job as equations, with their errors; what cannot be used is said in a note.
 
 use super::electrical::Path;
-use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot, View};
+use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot, View, Wrong};
 use model::breaker::Protection;
 use model::evidence::{
     ClampPlace, CurrentReading, DropReading, Observation, Observed, Surface, TemperatureMethod,
@@ -9,12 +9,23 @@ use model::evidence::{
 };
 use model::joint::JointId;
 use model::place::Place;
-use model::{Current, Leg, System, Temperature};
+use model::{Current, Leg, Slot, System, Temperature};
 use physics::breaker::local_heat::Calibration;
+use physics::emissivity::{apparent_temperature, surface_temperature};
 use physics::touch::face_interval;
 use std::collections::BTreeMap;
 
+/// Widths of what a wrong reading could have shown: temperatures, currents, voltages, drops.
+const THERMAL_WIDTH_K: f64 = 120.0;
+const LINEAR_WIDTH_A: f64 = 150.0;
+const LINEAR_WIDTH_V: f64 = 60.0;
+const LINEAR_WIDTH_DROP_V: f64 = 1.0;
+
 impl Problem {
+    fn wrong(&self, width: f64) -> Wrong {
+        Wrong { chance: self.priors.instrument.wrong_chance, width }
+    }
+
     pub(super) fn build_observations(&mut self) {
         let mut bias_of: BTreeMap<(String, bool), usize> = BTreeMap::new();
         for source in 0..self.job.observations.len() {
@@ -53,14 +64,29 @@ impl Problem {
         let panel = self.job.installation.panels.iter().position(|panel| panel.id == *place.panel())?;
         let node = self.thermals[panel].networks[0].node_of(place)?;
         let view = self.views.iter().position(|view| view.panel == panel && view.state == state)?;
-        Some(ThermalSpot { view, node, without: None, settled: self.states[state].settled })
+        Some(ThermalSpot { view, node, without: None })
     }
 
-    fn rise_error_k(&self, rise_k: f64, settled: f64) -> f64 {
+    /// Error of the network at a reading of its own.
+    fn rise_error_k(&self, rise_k: f64) -> f64 {
         let discrepancy = &self.priors.discrepancy;
-        let rise = rise_k.max(3.0);
-        let part = discrepancy.of_rise + 0.35 * (1.0 - settled);
-        libm::sqrt(discrepancy.floor_k * discrepancy.floor_k + part * part * rise * rise)
+        let part = discrepancy.of_rise * rise_k.max(3.0);
+        libm::sqrt(discrepancy.floor_k * discrepancy.floor_k + part * part)
+    }
+
+    /// Offset of a pole in all its temperatures, with its weight in one of them: the rise that was read.
+    fn pole_part(&mut self, place: &Place, rise_k: f64) -> Option<(usize, f64)> {
+        let (Place::Face(slot) | Place::Load(slot) | Place::Wire(slot)) = place else { return None };
+        let discrepancy = &self.priors.discrepancy;
+        let (sd, tail) = (discrepancy.of_rise_pole, Some(discrepancy.pole_tail));
+        // The terminal hangs on its wire too: the inside of the pole moves it less.
+        let weight = if matches!(place, Place::Face(_)) { 1.0 } else { 0.5 };
+        let next = self.offsets.len();
+        let offset = *self.pole_offset.entry(slot.clone()).or_insert(next);
+        if offset == next {
+            self.offsets.push(Offset { name: format!("pole {slot}"), mean: 0.0, sd, tail });
+        }
+        Some((offset, weight * rise_k.max(3.0)))
     }
 
     fn push_thermal(
@@ -70,10 +96,17 @@ impl Problem {
         (value_c, sigma): (f64, f64),
         censored: Option<Censored>,
         bias: Option<usize>,
+        pole: Option<(usize, f64)>,
     ) {
         let View { panel, state } = self.views[spot.view];
-        let mut offsets = vec![(self.states[state].room_offset, 1.0), (self.gradient_offset[panel], 0.0)];
+        // Weights of the air offsets are set when the networks are linearised.
+        let mut offsets = vec![
+            (self.states[state].room_offset, 1.0),
+            (self.gradient_offset[panel], 0.0),
+            (self.air_offset[spot.view], 0.0),
+        ];
         offsets.extend(bias.map(|bias| (bias, 1.0)));
+        offsets.extend(pole);
         self.obs.push(Obs {
             fact: self.job.observations[source].fact.clone(),
             source,
@@ -82,6 +115,7 @@ impl Problem {
             value: value_c,
             sigma,
             censored,
+            wrong: self.wrong(THERMAL_WIDTH_K),
             offsets,
             constant: 0.0,
             weights: Vec::new(),
@@ -120,7 +154,7 @@ impl Problem {
         let next = self.offsets.len();
         let bias = *bias_of.entry((name.clone(), infrared)).or_insert(next);
         if bias == next {
-            self.offsets.push(Offset { name: format!("bias of {name}"), mean: 0.0, sd: bias_k });
+            self.offsets.push(Offset::normal(format!("bias of {name}"), 0.0, bias_k));
         }
         let room_c = self.offsets[self.states[state].room_offset].mean;
         let noise = if infrared {
@@ -128,10 +162,47 @@ impl Problem {
         } else {
             self.priors.instrument.contact_noise_k
         };
-        let rise = self.rise_error_k(reading.value.c() - room_c, spot.settled);
+        let value_c = self.surface_c(reading, room_c);
+        let rise_k = value_c - room_c;
+        let rise = self.rise_error_k(rise_k);
         let sigma = libm::sqrt(noise * noise + rise * rise);
+        let pole = self.pole_part(&reading.place, rise_k);
         debug_assert_eq!(observation.fact, self.job.observations[source].fact);
-        self.push_thermal(source, spot, (reading.value.c(), sigma), None, Some(bias));
+        self.push_thermal(source, spot, (value_c, sigma), None, Some(bias), pole);
+    }
+
+    /// What the surface had by an infrared reading: as shown where the instrument was set as usual, else set right. A matte surface
+    /// has an emissivity near 0.95 and mirrors the room.
+    fn surface_c(&mut self, reading: &TemperatureReading, room_c: f64) -> f64 {
+        const MATTE: f64 = 0.95;
+        let shown_c = reading.value.c();
+        if reading.method != TemperatureMethod::Infrared
+            || reading.emissivity.is_none() && reading.reflected.is_none()
+        {
+            return shown_c;
+        }
+        let (set, room) = (reading.emissivity.unwrap_or(MATTE), Temperature::from_c(room_c));
+        let apparent = apparent_temperature(reading.value, reading.reflected.unwrap_or(room), set).ok();
+        let surface = apparent.and_then(|apparent| surface_temperature(apparent, room, MATTE).ok());
+        let subject = format!("{} in \"{}\"", reading.place, reading.state);
+        let Some(surface) = surface else {
+            self.note(
+                subject,
+                "emissivity and reflected temperature as set cannot give this reading; taken as shown",
+            );
+            return shown_c;
+        };
+        if 0.5 < (surface.c() - shown_c).abs() {
+            self.note(
+                subject,
+                format!(
+                    "{shown_c:.1} °C shown at emissivity {set:.2} is {:.1} °C of a matte surface that mirrors a room of \
+                     {room_c:.0} °C",
+                    surface.c()
+                ),
+            );
+        }
+        surface.c()
     }
 
     fn touch(&mut self, source: usize, _observation: &Observation, reading: &TouchReading) {
@@ -146,7 +217,8 @@ impl Problem {
         let high = interval.high.map_or(120.0, |high| high.c());
         let room_c = self.offsets[self.states[state].room_offset].mean;
         let middle = 0.5 * (low.max(room_c) + high.min(95.0));
-        let rise = self.rise_error_k(middle - room_c, spot.settled);
+        let rise = self.rise_error_k(middle - room_c);
+        let pole = self.pole_part(&Place::Face(reading.slot.clone()), middle - room_c);
         // Skin differs from hand to hand by about 4 K at the face.
         let sigma = libm::sqrt(16.0 + rise * rise);
         self.push_thermal(
@@ -155,6 +227,7 @@ impl Problem {
             (middle, sigma),
             Some(Censored { low, high, void_chance: 0.03 }),
             None,
+            pole,
         );
     }
 
@@ -189,7 +262,7 @@ impl Problem {
         let void_chance = if electronics { 0.40 } else { 0.12 };
         let censored = Censored { low: needed_c, high: 400.0, void_chance };
         let sigma = self.priors.discrepancy.body_trip_k;
-        self.push_thermal(source, spot, (needed_c + sigma, sigma), Some(censored), None);
+        self.push_thermal(source, spot, (needed_c + sigma, sigma), Some(censored), None, None);
     }
 
     fn clamp(&mut self, source: usize, observation: &Observation, reading: &CurrentReading) {
@@ -239,6 +312,7 @@ impl Problem {
             value,
             sigma,
             censored: None,
+            wrong: self.wrong(LINEAR_WIDTH_A),
             offsets: Vec::new(),
             constant: 0.0,
             weights: Vec::new(),
@@ -306,6 +380,7 @@ impl Problem {
             value: reading.value.v(),
             sigma,
             censored: None,
+            wrong: self.wrong(LINEAR_WIDTH_V),
             offsets: vec![(source_v, times), (drift, times)],
             constant: 0.0,
             weights,
@@ -319,7 +394,7 @@ impl Problem {
         if let Some(found) = self.offsets.iter().position(|offset| offset.name == name) {
             return found;
         }
-        self.offsets.push(Offset { name: name.to_owned(), mean, sd });
+        self.offsets.push(Offset::normal(name, mean, sd));
         self.offsets.len() - 1
     }
 
@@ -349,6 +424,13 @@ impl Problem {
         if weights.is_empty() {
             return;
         }
+        if self.is_lone_of_another_make(reading) {
+            self.note(
+                reading.to.to_string(),
+                "the breaker is of another make and the only one of its kind that was measured here: its own pole may \
+                 lose more than the others do, so this drop alone does not settle whether the stab is burnt",
+            );
+        }
         let own_current = match (reading.current, reading.to.slot()) {
             (Some(current), Some(slot)) => [
                 self.find(&ResKind::Joint(JointId::Stab(slot.clone()))),
@@ -377,6 +459,7 @@ impl Problem {
             value,
             sigma,
             censored: None,
+            wrong: self.wrong(LINEAR_WIDTH_DROP_V),
             offsets: Vec::new(),
             constant: 0.0,
             weights: weights.into_iter().collect(),
@@ -384,6 +467,22 @@ impl Problem {
             load_weights: Vec::new(),
             thermal: None,
         });
+    }
+
+    /// Does a drop pass the pole of a breaker of another make, with no second such breaker of the panel to compare with?
+    fn is_lone_of_another_make(&self, reading: &DropReading) -> bool {
+        let other_make = |slot: &Slot| {
+            let breaker = self.job.installation.breaker_at(slot);
+            breaker.is_some_and(|breaker| breaker.other_make == Some(true))
+        };
+        let Some(slot) = reading.to.slot().filter(|slot| other_make(slot)) else { return false };
+        !self.job.observations.iter().any(|observation| match &observation.what {
+            Observed::Drop(next) => next
+                .to
+                .slot()
+                .is_some_and(|at| at.panel == slot.panel && at.space != slot.space && other_make(at)),
+            _ => false,
+        })
     }
 
     /// Place of a thermal observation.

@@ -1,6 +1,6 @@
 //! The resistances of a job, their priors, shared fingers and pairs that can stand in for each other.
 
-use super::{Law, Problem, Res, ResKind};
+use super::{Factor, Law, Laws, Problem, Res, ResKind};
 use crate::priors::{ByCondition, Odds};
 use model::breaker::{Breaker, LoadClass};
 use model::conductor::Metal;
@@ -28,6 +28,7 @@ impl Problem {
         self.res.push(Res { kind: ResKind::SupplyNeutral, law, rated_a: service_a, typical_ohm });
         self.n_conditioned = self.res.len();
         self.build_poles();
+        self.build_factors();
         self.build_fingers();
         self.build_pairs();
     }
@@ -154,11 +155,15 @@ impl Problem {
             worn_odds *= modifier.worn;
             burnt_odds *= modifier.burnt;
         }
-        let law = Law::Conditioned {
-            mean: [log_ohm(sound.median_mohm), log_ohm(worn.median_mohm), log_ohm(burnt.median_mohm)],
-            sd: [sound.spread, worn.spread, burnt.spread],
-            odds: [worn_odds, burnt_odds],
+        let (mild, mild_ohm, mild_spread) =
+            burnt.mild.map_or((0.0, burnt.median_mohm, burnt.spread), |mild| {
+                (mild.share, mild.median_mohm, mild.spread)
+            });
+        let laws = Laws {
+            mean: [sound.median_mohm, worn.median_mohm, mild_ohm, burnt.median_mohm].map(log_ohm),
+            sd: [sound.spread, worn.spread, mild_spread, burnt.spread],
         };
+        let law = Law::Conditioned { laws, odds: [worn_odds, burnt_odds], mild };
         (law, sound.median_mohm * 1e-3)
     }
 
@@ -171,16 +176,19 @@ impl Problem {
             let law = Law::Pole { mean: libm::log(typical_ohm), sd };
             self.res.push(Res { kind, law, rated_a, typical_ohm });
         };
-        let (sd, of_limit) = (self.priors.pole.own_spread, self.priors.pole.of_limit);
+        let pole = self.priors.pole.clone();
+        let of_limit = pole.of_limit;
         for panel in &installation.panels {
             for section in &panel.sections {
                 if let Feed::MainBreaker { rating } = section.feed {
                     for &leg in panel.system.legs() {
-                        add(ResKind::Main(panel.id.clone(), leg), rating.a(), sd, of_limit);
+                        add(ResKind::Main(panel.id.clone(), leg), rating.a(), pole.own_spread, of_limit);
                     }
                 }
             }
             for breaker in &panel.breakers {
+                let other = breaker.other_make == Some(true);
+                let sd = if other { pole.own_spread_other_make } else { pole.own_spread };
                 for &space in &breaker.spaces {
                     add(ResKind::Pole(Slot::new(panel.id.clone(), space)), breaker.rating.a(), sd, of_limit);
                 }
@@ -203,6 +211,35 @@ impl Problem {
                 }
             }
         }
+    }
+
+    /// Factors shared by the poles of one frame in one panel, and by those of one rating among them.
+    fn build_factors(&mut self) {
+        let mut frames: BTreeMap<(PanelId, u8), Vec<usize>> = BTreeMap::new();
+        let mut ratings: BTreeMap<(PanelId, u8, u32), Vec<usize>> = BTreeMap::new();
+        for (idx, res) in self.res.iter().enumerate() {
+            let (panel, frame) = match &res.kind {
+                ResKind::Main(panel, _) => (panel, 2),
+                ResKind::Pole(slot) => {
+                    let breaker = self.job.installation.breaker_at(slot);
+                    let other = breaker.is_some_and(|breaker| breaker.other_make == Some(true));
+                    (&slot.panel, u8::from(other))
+                }
+                _ => continue,
+            };
+            frames.entry((panel.clone(), frame)).or_default().push(idx);
+            if frame < 2 {
+                let rating = (10.0 * res.rated_a) as u32;
+                ratings.entry((panel.clone(), frame, rating)).or_default().push(idx);
+            }
+        }
+        let pole = &self.priors.pole;
+        let (frame_sd, rating_sd) = (pole.common_spread, pole.rating_spread);
+        self.factors = frames
+            .into_values()
+            .map(|poles| Factor { sd: frame_sd, poles })
+            .chain(ratings.into_values().map(|poles| Factor { sd: rating_sd, poles }))
+            .collect();
     }
 
     /// Stabs of one row share a finger.

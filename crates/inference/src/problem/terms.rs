@@ -1,8 +1,8 @@
 //! Signs and complaints as noisy ORs over the joints they can come from.
 
-use super::{Problem, ResKind, Rivals, Term};
+use super::{CLASSES, Problem, ResKind, Rivals, Term};
 use model::assessment::Cause;
-use model::breaker::Protection;
+use model::breaker::{LoadClass, Protection};
 use model::evidence::{Observed, SignReading, SignScope};
 use model::job::Complaint;
 use model::joint::JointId;
@@ -18,15 +18,22 @@ impl Problem {
                 SignScope::Leg(..) => prior.elsewhere.leg,
                 SignScope::Panel(_) => prior.elsewhere.panel,
             };
+            let missed = match &reading.scope {
+                SignScope::Leg(..) | SignScope::Panel(_) => self.priors.sign_missed,
+                SignScope::Slot(_) | SignScope::Lug(..) | SignScope::Neutral(_) => 0.0,
+            };
             let joints = (0..self.n_conditioned)
                 .filter(|&res| self.in_scope(res, &reading.scope))
-                .filter_map(|res| prior.shows.get(self.kind_word(res)).map(|shows| (res, *shows)))
+                .filter_map(|res| {
+                    prior.shows.get(self.kind_word(res)).map(|&shows| (res, self.by_class(res, shows)))
+                })
                 .collect();
             self.terms.push(Term {
                 words: sign_words(reading),
                 fact: observation.fact,
                 joints,
                 elsewhere,
+                missed,
                 present: reading.present,
                 complaint: None,
             });
@@ -38,10 +45,11 @@ impl Problem {
 
     fn build_complaint(&mut self, idx: usize, complaint: Complaint) {
         let prior = self.priors.complaint(complaint.kind).clone();
-        let joints: Vec<(usize, [f64; 3])> = (0..self.n_conditioned)
+        let joints: Vec<(usize, [f64; CLASSES])> = (0..self.n_conditioned)
             .filter(|&res| self.concerns(res, &complaint))
             .filter_map(|res| {
-                prior.joints.get(self.kind_word(res)).map(|&[worn, burnt]| (res, [0.0, worn, burnt]))
+                let shows = prior.joints.get(self.kind_word(res));
+                shows.map(|&[worn, burnt]| (res, self.by_class(res, [0.0, worn, burnt])))
             })
             .collect();
         let mut chances: Vec<(Cause, f64)> = crate::priors::RIVALS
@@ -59,6 +67,7 @@ impl Problem {
             fact: complaint.fact.clone(),
             joints,
             elsewhere,
+            missed: 0.0,
             present: true,
             complaint: Some(idx),
         });
@@ -87,10 +96,25 @@ impl Problem {
                         *chance = overload_chance(share);
                     }
                 }
+                // A start that opens or dims needs a motor on the circuit.
+                Cause::MotorStart => {
+                    let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
+                    *chance = (*chance * motor_factor(class)).min(0.5);
+                }
                 Cause::ProtectionWorking if electronics => *chance = protected.unwrap_or(*chance),
                 _ => {}
             }
         }
+    }
+
+    /// Chances by class from chances by condition: what shows little shows less of every sign, what shows much the more, so
+    /// that the mean over burnt joints stays what the file says, as far as a chance can rise.
+    fn by_class(&self, res: usize, [sound, worn, burnt]: [f64; 3]) -> [f64; CLASSES] {
+        let mild = self.priors.resistance(self.kind_word(res)).burnt.mild;
+        let Some(mild) = mild else { return [sound, worn, burnt, burnt] };
+        let little = (mild.shows * burnt).max(sound);
+        let much = (burnt - mild.share * little) / (1.0 - mild.share);
+        [sound, worn, little, much.clamp(burnt, 0.95)]
     }
 
     fn kind_word(&self, res: usize) -> &'static str {
@@ -167,6 +191,16 @@ impl Problem {
     }
 }
 
+/// How much likelier a motor's start is behind a complaint about a circuit of this class. JUDGEMENT.
+fn motor_factor(class: Option<LoadClass>) -> f64 {
+    match class {
+        Some(LoadClass::Cooling | LoadClass::Motor) => 4.0,
+        Some(LoadClass::Dryer) => 2.0,
+        Some(LoadClass::WaterHeater | LoadClass::SpaceHeat | LoadClass::Cooking | LoadClass::Vehicle) => 0.2,
+        _ => 1.0,
+    }
+}
+
 /// Chance that a load of this share of the rating makes a breaker open sooner or later: none below 0.9, nearly sure above
 /// 1.35, where it must open within the hour (UL 489 for ratings to 50 A, published).
 fn overload_chance(share: f64) -> f64 {
@@ -187,4 +221,30 @@ fn overload_chance(share: f64) -> f64 {
 fn sign_words(reading: &SignReading) -> String {
     let found = if reading.present { "seen" } else { "looked for, not seen" };
     format!("{} {found}", reading.sign.word().replace('-', " "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use model::FactId;
+
+    /// Ten burnt joints of which each shows the sign with one half: were each noticed or not by itself, silence would have a
+    /// chance of a thousandth. A sniff that may have been blind as a whole cannot speak louder than that.
+    #[test]
+    fn silence_of_a_whole_panel_speaks_no_louder_than_the_nose_is_trusted() {
+        let term = |missed: f64, present: bool| Term {
+            words: String::new(),
+            fact: FactId::new("sniff"),
+            joints: Vec::new(),
+            elsewhere: 0.0,
+            missed,
+            present,
+            complaint: None,
+        };
+        let none = libm::exp2(-10.0);
+        assert!((term(0.0, false).chance(none) - none).abs() < 1e-15);
+        assert!(0.3 <= term(0.3, false).chance(none));
+        let sum = term(0.3, false).chance(none) + term(0.3, true).chance(none);
+        assert!((sum - 1.0).abs() < 1e-15);
+    }
 }

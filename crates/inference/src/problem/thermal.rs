@@ -1,12 +1,15 @@
 //! Thermal networks of the panels and their linearised answers.
 
-use super::{Linear, Mode, N_KNOBS, Offset, Problem, ResKind, Thermals, View};
+use super::{Lag, Linear, Mode, N_KNOBS, Offset, Problem, ResKind, Thermals, View};
+use crate::sampler::Draw;
 use model::PanelId;
 use model::joint::JointId;
-use physics::thermal::{Knobs, PanelNetwork, Solution, Source};
+use physics::thermal::{Knobs, PanelNetwork, Response, Solution, Source};
 
 /// Step of a knob's logarithm for difference quotients.
 const STEP: f64 = 0.15;
+/// A stretch that gives less than this part of every answer is left out.
+const LEAST_SHARE: f64 = 2e-3;
 
 impl Problem {
     pub(super) fn build_thermals(&mut self) {
@@ -33,15 +36,18 @@ impl Problem {
             self.thermals.push(Thermals { networks, shares, air });
             self.gradient_offset.push(self.offsets.len());
             let discrepancy = &self.priors.discrepancy;
-            self.offsets.push(Offset {
-                name: format!("air gradient in {}", panel.id),
-                mean: discrepancy.gradient,
-                sd: discrepancy.gradient_spread,
-            });
+            self.offsets.push(Offset::normal(
+                format!("air gradient in {}", panel.id),
+                discrepancy.gradient,
+                discrepancy.gradient_spread,
+            ));
         }
         for state in 0..self.states.len() {
             for panel in 0..installation.panels.len() {
                 self.views.push(View { panel, state });
+                self.air_offset.push(self.offsets.len());
+                let (id, name) = (&installation.panels[panel].id, &self.states[state].name);
+                self.offsets.push(Offset::normal(format!("cabinet air of {id} in \"{name}\""), 0.0, 1.0));
             }
         }
     }
@@ -83,6 +89,17 @@ impl Problem {
             .collect()
     }
 
+    /// Heat of each resistance as it was over the history of a view, the stretches mixed by their mean parts, W.
+    pub(crate) fn mixed_heats(&self, view: usize, ohm: &[f64], loads: &[f64]) -> Vec<f64> {
+        let mut mixed = vec![0.0; self.res.len()];
+        for &(state, part) in &self.mix[view] {
+            for (sum, heat) in mixed.iter_mut().zip(self.heats(state, ohm, loads)) {
+                *sum += part * heat;
+            }
+        }
+        mixed
+    }
+
     /// Heat put into each node of a panel's network, W.
     pub(crate) fn node_heat(&self, view: usize, heats: &[f64]) -> Vec<f64> {
         let mut nodes = self.background[view].clone();
@@ -97,6 +114,9 @@ impl Problem {
     /// Recomputes the linearised answers around these resistances and loads.
     pub(crate) fn linearise(&mut self, ohm: &[f64], loads: &[f64]) {
         self.background = self.views.iter().map(|view| self.background_of(view, loads)).collect();
+        if self.mix.is_empty() {
+            self.mix = self.views.iter().map(|view| vec![(view.state, 1.0)]).collect();
+        }
         let mut linear = vec![Linear::default(); self.obs.len()];
         for view in 0..self.views.len() {
             let spots: Vec<usize> = (0..self.obs.len())
@@ -106,11 +126,13 @@ impl Problem {
                 continue;
             }
             let View { panel, state } = self.views[view].clone();
-            let heats = self.heats(state, ohm, loads);
+            let heats = self.mixed_heats(view, ohm, loads);
             let room_k = self.offsets[self.states[state].room_offset].mean + 273.15;
             let node_heat = self.node_heat(view, &heats);
-            let nodes: Vec<usize> =
-                spots.iter().map(|&idx| self.obs[idx].thermal.as_ref().map_or(0, |spot| spot.node)).collect();
+            let air = self.thermals[panel].air;
+            let spot_nodes =
+                spots.iter().map(|&idx| self.obs[idx].thermal.as_ref().map_or(0, |spot| spot.node));
+            let nodes: Vec<usize> = spot_nodes.chain([air]).collect();
             for &idx in &spots {
                 linear[idx].slope = vec![[0.0; N_KNOBS + 1]; self.res.len()];
             }
@@ -120,7 +142,12 @@ impl Problem {
                 let Ok(solution) = network.solve(&node_heat, room_k, None) else { continue };
                 let Ok(responses) = network.responses(&solution, room_k, &nodes) else { continue };
                 if turned == 0 {
-                    air_rise = solution.temperature_k[self.thermals[panel].air] - room_k;
+                    air_rise = solution.temperature_k[air] - room_k;
+                    let of_air = responses[spots.len()].k_per_w[air];
+                    for (&idx, response) in spots.iter().zip(&responses) {
+                        self.set_air(idx, view, air_rise, response.k_per_w[air] / of_air);
+                    }
+                    self.set_lags(view, &spots, &nodes, &solution, &responses, &mut linear);
                 }
                 for (&idx, response) in spots.iter().zip(&responses) {
                     let spot = self.obs[idx].thermal.clone().expect("chosen for having one");
@@ -129,10 +156,9 @@ impl Problem {
                         let slope: f64 =
                             shares.iter().map(|&(node, share)| share * response.k_per_w[node]).sum();
                         intercept -= slope * heats[res];
-                        linear[idx].slope[res][turned] =
-                            if spot.without == Some(res) { 0.0 } else { slope * spot.settled };
+                        linear[idx].slope[res][turned] = if spot.without == Some(res) { 0.0 } else { slope };
                     }
-                    linear[idx].intercept[turned] = intercept * spot.settled;
+                    linear[idx].intercept[turned] = intercept;
                 }
             }
             for &idx in &spots {
@@ -141,6 +167,69 @@ impl Problem {
             }
         }
         self.linear = linear;
+    }
+
+    /// Sets which part of each observation's steady answer comes from which stretch of its history, and the mean parts.
+    fn set_lags(
+        &mut self,
+        view: usize,
+        spots: &[usize],
+        nodes: &[usize],
+        solution: &Solution,
+        steady: &[Response],
+        linear: &mut [Linear],
+    ) {
+        let View { panel, state } = self.views[view].clone();
+        let room_k = self.offsets[self.states[state].room_offset].mean + 273.15;
+        let history = self.history[state].clone();
+        let ages_s: Vec<f64> =
+            history.iter().map(|segment| segment.to_s).filter(|age| age.is_finite()).collect();
+        let network = &mut self.thermals[panel].networks[0];
+        let Ok(after) = network.responses_after(solution, room_k, &nodes[..spots.len()], &ages_s) else {
+            return;
+        };
+        let shares = &self.thermals[panel].shares;
+        let n_res = self.res.len();
+        let mut sums: Vec<(usize, f64)> = history.iter().map(|segment| (segment.state, 0.0)).collect();
+        for (at, &idx) in spots.iter().enumerate() {
+            let answer = |response: &Response, res: usize| -> f64 {
+                shares[res].iter().map(|&(node, share)| share * response.k_per_w[node]).sum()
+            };
+            let whole: Vec<f64> = (0..n_res).map(|res| answer(&steady[at], res)).collect();
+            let mut reached = vec![0.0; n_res];
+            for (nth, segment) in history.iter().enumerate() {
+                let until: Vec<f64> = (0..n_res)
+                    .map(|res| match after.get(nth) {
+                        Some(by_node) if 0.0 < whole[res] => {
+                            (answer(&by_node[at], res) / whole[res]).clamp(reached[res], 1.0)
+                        }
+                        _ => 1.0,
+                    })
+                    .collect();
+                let share: Vec<f64> =
+                    until.iter().zip(&reached).map(|(until, reached)| until - reached).collect();
+                let largest = whole.iter().copied().fold(0.0, f64::max);
+                // Means go by the strongest sources, its own pole above all.
+                let strong = (0..n_res).filter(|&res| 0.5 * largest < whole[res]);
+                let (part, n) = strong.fold((0.0, 0.0), |(part, n), res| (part + share[res], n + 1.0));
+                sums[nth].1 += part / f64::max(n, 1.0) / spots.len() as f64;
+                reached = until;
+                if share.iter().any(|share| LEAST_SHARE < *share) {
+                    linear[idx].lags.push(Lag { state: segment.state, share });
+                }
+            }
+        }
+        self.mix[view] = sums.into_iter().filter(|&(_, part)| 0.0 < part).collect();
+    }
+
+    /// Sets how much the cabinet air of a view moves an observation: its spread in kelvin times the share that shows.
+    fn set_air(&mut self, idx: usize, view: usize, air_rise: f64, shows: f64) {
+        let discrepancy = &self.priors.discrepancy;
+        let spread_k = libm::hypot(discrepancy.air_k, discrepancy.of_air * air_rise);
+        let offset = self.air_offset[view];
+        if let Some((_, weight)) = self.obs[idx].offsets.iter_mut().find(|(at, _)| *at == offset) {
+            *weight = spread_k * shows;
+        }
     }
 
     /// Sets how much the air gradient moves an observation: the air's rise times the height of the row, −1 to 1.
@@ -169,14 +258,48 @@ impl Problem {
         room_c: f64,
         knob_logs: &[f64; N_KNOBS],
     ) -> Option<Solution> {
-        let View { panel, state } = self.views[view];
-        let heats = self.heats(state, ohm, loads);
+        let View { panel, .. } = self.views[view];
+        let heats = self.mixed_heats(view, ohm, loads);
         let node_heat = self.node_heat(view, &heats);
         let network = networks.get(self, panel, knob_logs);
         let start = networks_start(networks, view);
         let solution = network_solve(network, &node_heat, room_c + 273.15, start.as_deref())?;
         networks.starts[view] = Some(solution.temperature_k.clone());
         Some(solution)
+    }
+
+    /// Squared current of a resistance as a thermal observation feels it.
+    pub(crate) fn lagged_square(&self, obs: usize, res: usize, loads: &[f64]) -> f64 {
+        let lags = self.linear[obs].lags.iter();
+        lags.map(|lag| {
+            let current = self.current(lag.state, res, loads);
+            lag.share[res] * current * current
+        })
+        .sum()
+    }
+
+    /// What an observation differs by from the steady answer to the mixed heats: its stretches count by parts of their own, K.
+    pub(crate) fn lag_correction(&self, obs: usize, draw: &Draw) -> f64 {
+        let Some(spot) = &self.obs[obs].thermal else { return 0.0 };
+        let knobs = &draw.knobs[self.views[spot.view].panel];
+        let mix = &self.mix[spot.view];
+        let mut sum = 0.0;
+        for (res, slope) in self.linear[obs].slope.iter().enumerate() {
+            if slope[0] <= 0.0 {
+                continue;
+            }
+            let turned: f64 = knobs.iter().zip(&slope[1..]).map(|(knob, change)| knob * change).sum();
+            let mixed: f64 = mix
+                .iter()
+                .map(|&(state, part)| {
+                    let current = self.current(state, res, &draw.loads);
+                    part * current * current
+                })
+                .sum();
+            let more = self.lagged_square(obs, res, &draw.loads) - mixed;
+            sum += (slope[0] + turned).max(0.1 * slope[0]) * more * draw.ohm[res];
+        }
+        sum
     }
 
     /// Does any observation depend on the thermal networks?

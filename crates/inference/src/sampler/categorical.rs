@@ -1,11 +1,11 @@
 //! Updates of conditions' clusters, and what signs say about a condition.
 
 use super::state::Chain;
-use crate::problem::Law;
+use crate::problem::{CLASSES, Law};
 
 impl Chain<'_> {
     /// Prior probability of each condition given the clusters.
-    pub(super) fn condition_prior(&self, res: usize) -> [f64; 3] {
+    pub(super) fn condition_prior(&self, res: usize) -> [f64; CLASSES] {
         self.prior_given(
             res,
             self.prevalence,
@@ -13,9 +13,9 @@ impl Chain<'_> {
         )
     }
 
-    fn prior_given(&self, res: usize, prevalence: usize, damaged_finger: bool) -> [f64; 3] {
-        let Law::Conditioned { odds: [mut worn, mut burnt], .. } = self.p.res[res].law else {
-            return [1.0, 0.0, 0.0];
+    fn prior_given(&self, res: usize, prevalence: usize, damaged_finger: bool) -> [f64; CLASSES] {
+        let Law::Conditioned { odds: [mut worn, mut burnt], mild, .. } = self.p.res[res].law else {
+            return [1.0, 0.0, 0.0, 0.0];
         };
         let cluster = &self.p.priors.cluster;
         if res < self.p.joints.len() {
@@ -27,18 +27,18 @@ impl Chain<'_> {
             burnt *= cluster.finger_burnt;
         }
         let total = 1.0 + worn + burnt;
-        [1.0 / total, worn / total, burnt / total]
+        [1.0 / total, worn / total, mild * burnt / total, (1.0 - mild) * burnt / total]
     }
 
     /// Likelihood of all signs and complaints that concern a joint, for each of its conditions.
-    pub(super) fn sign_factors(&self, res: usize) -> [f64; 3] {
-        let mut factors = [1.0; 3];
+    pub(super) fn sign_factors(&self, res: usize) -> [f64; CLASSES] {
+        let mut factors = [1.0; CLASSES];
         for &(term, silence) in &self.terms_of[res] {
             let content = &self.p.terms[term];
             let without = self.quiet[term] - silence[usize::from(self.condition[res])];
-            for condition in 0..3 {
+            for condition in 0..CLASSES {
                 let none = (1.0 - content.elsewhere) * libm::exp(without + silence[condition]);
-                factors[condition] *= if content.present { 1.0 - none } else { none };
+                factors[condition] *= content.chance(none);
             }
         }
         factors

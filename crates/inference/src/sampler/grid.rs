@@ -1,5 +1,8 @@
 //! Fixed grids on the logarithm of a quantity and the prior densities on them.
 
+use crate::problem::{CLASSES, Laws};
+use crate::rng::Stream;
+
 /// A grid of cells of equal width on a logarithm.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Grid {
@@ -37,46 +40,56 @@ pub(crate) fn normal_density(x: f64, mean: f64, sd: f64) -> f64 {
     0.398_942_280_401_432_7 / sd * libm::exp(-0.5 * z * z)
 }
 
+impl Laws {
+    /// Density of a logarithm in each class.
+    pub(crate) fn densities(&self, log: f64) -> [f64; CLASSES] {
+        [0, 1, 2, 3].map(|class| normal_density(log, self.mean[class], self.sd[class]))
+    }
+
+    /// Draws a logarithm in a class.
+    pub(crate) fn draw(&self, class: usize, rng: &mut Stream) -> f64 {
+        self.mean[class] + self.sd[class] * rng.normal()
+    }
+}
+
 /// A resistance prior on its grid: density of each condition in each cell.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ConditionGrid {
     pub(crate) grid: Grid,
-    pub(crate) mean: [f64; 3],
-    pub(crate) sd: [f64; 3],
-    pub(crate) density: [Vec<f64>; 3],
+    pub(crate) laws: Laws,
+    pub(crate) density: [Vec<f64>; CLASSES],
 }
 
 impl ConditionGrid {
-    pub(crate) fn new(mean: [f64; 3], sd: [f64; 3]) -> Self {
+    pub(crate) fn new(laws: Laws) -> Self {
         const CELLS: usize = 56;
-        let low = mean[0] - 4.0 * sd[0];
-        let high = mean[2] + 4.0 * sd[2];
+        let low = laws.mean[0] - 4.0 * laws.sd[0];
+        let high = laws.mean[CLASSES - 1] + 4.0 * laws.sd[CLASSES - 1];
         let grid = Grid::new(low, high, CELLS);
-        let density = [0, 1, 2].map(|condition| {
-            (0..CELLS).map(|idx| normal_density(grid.middle(idx), mean[condition], sd[condition])).collect()
-        });
-        ConditionGrid { grid, mean, sd, density }
+        let density = [0, 1, 2, 3]
+            .map(|condition| (0..CELLS).map(|idx| laws.densities(grid.middle(idx))[condition]).collect());
+        ConditionGrid { grid, laws, density }
     }
 
     /// Densities in a cell.
-    pub(crate) fn densities_in(&self, cell: usize) -> [f64; 3] {
-        [self.density[0][cell], self.density[1][cell], self.density[2][cell]]
+    pub(crate) fn densities_in(&self, cell: usize) -> [f64; CLASSES] {
+        [0, 1, 2, 3].map(|class: usize| self.density[class][cell])
     }
 
     /// Densities between the middles of cells by straight lines: good enough for a proposal; zeros outside the grid.
-    pub(crate) fn densities_near(&self, log: f64) -> [f64; 3] {
-        let Some(cell) = self.grid.cell(log) else { return [0.0; 3] };
+    pub(crate) fn densities_near(&self, log: f64) -> [f64; CLASSES] {
+        let Some(cell) = self.grid.cell(log) else { return [0.0; CLASSES] };
         let offset = (log - self.grid.middle(cell)) / self.grid.step;
         let next =
             if offset < 0.0 { cell.saturating_sub(1) } else { (cell + 1).min(self.grid.n_cells() - 1) };
         let part = offset.abs();
-        [0, 1, 2].map(|condition| {
+        [0, 1, 2, 3].map(|condition| {
             self.density[condition][cell] * (1.0 - part) + self.density[condition][next] * part
         })
     }
 
-    pub(crate) fn densities_at(&self, log: f64) -> [f64; 3] {
-        [0, 1, 2].map(|condition| normal_density(log, self.mean[condition], self.sd[condition]))
+    pub(crate) fn densities_at(&self, log: f64) -> [f64; CLASSES] {
+        self.laws.densities(log)
     }
 }
 

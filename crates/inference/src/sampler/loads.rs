@@ -1,6 +1,7 @@
 //! Updates of load currents.
 
 use super::state::Chain;
+use crate::priors::Bound;
 use crate::problem::LoadLaw;
 
 /// How the log-likelihood changes with a change δ of one load: c₁δ + c₂δ² + c₃δ³ + c₄δ⁴.
@@ -11,6 +12,25 @@ impl Quartic {
         let [c1, c2, c3, c4] = self.0;
         change * (c1 + change * (c2 + change * (c3 + change * c4)))
     }
+}
+
+/// A joint that a load flows through.
+struct Held {
+    ohm: f64,
+    current: f64,
+    weight: f64,
+    /// Largest current in the other states, A.
+    elsewhere: f64,
+}
+
+/// Relative chance of the voltages over joints when a load changes.
+fn bound_of(bound: &Bound, held: &[Held], change: f64) -> f64 {
+    held.iter()
+        .map(|joint| {
+            let current = libm::fabs(joint.current + joint.weight * change).max(joint.elsewhere);
+            bound.chance(current * joint.ohm)
+        })
+        .product()
 }
 
 impl Chain<'_> {
@@ -38,7 +58,7 @@ impl Chain<'_> {
             let (ohm, current) = (self.ohm[res], self.current[state][res]);
             for (at, &idx) in obs_of_state.iter().enumerate() {
                 let table = res * self.n_obs + idx;
-                let heat_slope = self.slope[table] * ohm;
+                let heat_slope = self.slope[table] * self.share[state][table] * ohm;
                 first[at] += 2.0 * heat_slope * current * weight + self.path_weight[table] * weight * ohm;
                 second[at] += heat_slope * weight * weight;
             }
@@ -74,9 +94,27 @@ impl Chain<'_> {
         }
         for at in 0..self.carried_by[load].len() {
             let (res, weight) = self.carried_by[load][at];
-            self.current[state][res] += weight * change;
-            self.refresh_column_in(state, res);
+            self.move_current(state, res, weight * change);
+            if res < self.p.joints.len() && state < self.p.states.len() {
+                self.refresh_largest(res);
+            }
         }
+    }
+
+    /// Joints that a load flows through and that could come near the bound on their voltage.
+    fn held_by(&self, load: usize) -> Vec<Held> {
+        let state = self.p.loads[load].state;
+        // Before the record a joint may have been what it is not now.
+        let n_joints = if state < self.p.states.len() { self.p.joints.len() } else { 0 };
+        let joints = self.carried_by[load].iter().filter(|&&(res, _)| res < n_joints);
+        joints
+            .map(|&(res, weight)| {
+                let recorded = self.current[..self.p.states.len()].iter();
+                let others = recorded.enumerate().filter(|&(at, _)| at != state);
+                let elsewhere = others.map(|(_, of)| libm::fabs(of[res])).fold(0.0, f64::max);
+                Held { ohm: self.ohm[res], current: self.current[state][res], weight, elsewhere }
+            })
+            .collect()
     }
 
     fn walk_load(&mut self, load: usize, measured: f64, sd: f64) {
@@ -89,7 +127,10 @@ impl Chain<'_> {
             let z = (value - measured) / sd;
             -0.5 * z * z
         };
-        let log_ratio = prior(proposal) - prior(here) + likelihood.at(proposal - here);
+        let (held, bound) = (self.held_by(load), &self.p.priors.bound);
+        let log_ratio = prior(proposal) - prior(here)
+            + likelihood.at(proposal - here)
+            + libm::log(bound_of(bound, &held, proposal - here) / bound_of(bound, &held, 0.0));
         if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
             self.set_load(load, proposal, &first, &second);
         }
@@ -102,7 +143,9 @@ impl Chain<'_> {
         let likelihood = self.quartic(state, &first, &second);
         let prior = &self.load_grids[usize::from(heavy)];
         let here = self.loads[load];
-        let log_likelihood = |value: f64| likelihood.at(value - here);
+        let (held, bound) = (self.held_by(load), &self.p.priors.bound);
+        let log_likelihood =
+            |value: f64| likelihood.at(value - here) + libm::log(bound_of(bound, &held, value - here));
         let best = prior
             .grid
             .value

@@ -1,31 +1,31 @@
 //! Updates of single resistances with their conditions.
 
 use super::state::Chain;
-use crate::problem::Law;
+use crate::problem::{CLASSES, Law};
 
 impl Chain<'_> {
     pub(super) fn update_resistances(&mut self) {
         for res in 0..self.p.res.len() {
             match self.p.res[res].law {
                 Law::Conditioned { .. } => self.update_conditioned(res),
-                Law::Pole { mean, sd } => self.update_pole(res, mean + self.common, sd),
+                Law::Pole { mean, sd } => self.update_pole(res, self.pole_mean(res, mean), sd),
                 Law::Known => {}
             }
         }
     }
 
     /// Prior weight of each condition given clusters and signs, not normalised.
-    pub(super) fn condition_weights(&self, res: usize) -> [f64; 3] {
+    pub(super) fn condition_weights(&self, res: usize) -> [f64; CLASSES] {
         let prior = self.condition_prior(res);
         let signs = self.sign_factors(res);
-        [0, 1, 2].map(|condition| prior[condition] * signs[condition])
+        [0, 1, 2, 3].map(|condition| prior[condition] * signs[condition])
     }
 
     fn update_conditioned(&mut self, res: usize) {
         let weights = self.condition_weights(res);
         let (slope, curvature) = self.slope_and_curvature(res);
         // Nothing bears on it, or so little that even a burnt joint would move no reading by a fiftieth of its error.
-        let burnt = libm::exp(self.grids[self.grid_of[res]].mean[2]);
+        let burnt = libm::exp(self.grids[self.grid_of[res]].laws.mean[CLASSES - 1]);
         if curvature * burnt * burnt < 4e-4 {
             self.draw_unmeasured(res, weights);
             return;
@@ -40,16 +40,16 @@ impl Chain<'_> {
             grid.grid.value.iter().map(|&value| log_likelihood(value)).fold(f64::NEG_INFINITY, f64::max);
         let mut cells = std::mem::take(&mut self.scratch);
         cells.clear();
-        let mut sums = [0.0; 3];
+        let mut sums = [0.0; CLASSES];
         for idx in 0..n_cells {
             let log = log_likelihood(grid.grid.value[idx]) - best;
             if log < -28.0 {
                 cells.push(0.0);
                 continue;
             }
-            let likelihood = libm::exp(log);
+            let likelihood = libm::exp(log) * self.bound(res, grid.grid.value[idx]);
             let mut cell = 0.0;
-            for condition in 0..3 {
+            for condition in 0..CLASSES {
                 let part = weights[condition] * grid.density[condition][idx] * likelihood;
                 sums[condition] += part;
                 cell += part;
@@ -60,8 +60,9 @@ impl Chain<'_> {
         let proposal = grid.grid.low + (chosen as f64 + self.rng.uniform()) * grid.grid.step;
         let target = |log: f64| {
             let densities = grid.densities_at(log);
-            let prior: f64 = (0..3).map(|condition| weights[condition] * densities[condition]).sum();
-            prior * libm::exp(log_likelihood(libm::exp(log)) - best)
+            let prior: f64 = (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
+            let value = libm::exp(log);
+            prior * libm::exp(log_likelihood(value) - best) * self.bound(res, value)
         };
         let here = self.ln_ohm[res];
         let here_cell = grid.grid.cell(here).map_or(0.0, |cell| cells[cell]);
@@ -84,7 +85,7 @@ impl Chain<'_> {
     }
 
     /// A few steps finer than the grid, where the data are sharper than a cell.
-    fn walk_conditioned(&mut self, res: usize, weights: [f64; 3]) {
+    fn walk_conditioned(&mut self, res: usize, weights: [f64; CLASSES]) {
         for _ in 0..2 {
             let (slope, curvature) = self.slope_and_curvature(res);
             let step_at = |ohm: f64| 1.7 / libm::sqrt(curvature * ohm * ohm + 4.0);
@@ -98,7 +99,9 @@ impl Chain<'_> {
             let change = libm::exp(proposal) - self.ohm[res];
             let prior = |log: f64| {
                 let densities = grid.densities_at(log);
-                (0..3).map(|condition| weights[condition] * densities[condition]).sum::<f64>()
+                let density: f64 =
+                    (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
+                density * self.bound(res, libm::exp(log))
             };
             let (back, distance) = (step_at(self.ohm[res] + change), proposal - here);
             let steps = libm::log(step / back)
@@ -112,22 +115,42 @@ impl Chain<'_> {
     }
 
     /// No observation depends on it: condition and resistance come from what the neighbours and signs leave.
-    fn draw_unmeasured(&mut self, res: usize, weights: [f64; 3]) {
+    fn draw_unmeasured(&mut self, res: usize, weights: [f64; CLASSES]) {
+        // The bound on the voltage makes some of each condition's resistances unlikely: draws are refused by it.
+        let grid = &self.grids[self.grid_of[res]];
+        let (laws, low) = (grid.laws, grid.grid.low);
+        let high = low + grid.grid.step * grid.grid.n_cells() as f64 - 1e-9;
+        let kept = [0, 1, 2, 3].map(|condition| {
+            let cells = grid.grid.value.iter().zip(&grid.density[condition]);
+            let (part, all) = cells.fold((0.0, 0.0), |(part, all), (&value, density)| {
+                (part + density * self.bound(res, value), all + density)
+            });
+            part / all
+        });
+        let weights = [0, 1, 2, 3].map(|condition| weights[condition] * kept[condition]);
         let total: f64 = weights.iter().sum();
         self.probability[res] = weights.map(|weight| weight / total);
         let condition = self.rng.pick(&weights);
-        let grid = &self.grids[self.grid_of[res]];
-        let (mean, sd) = (grid.mean[condition], grid.sd[condition]);
-        let log = (mean + sd * self.rng.normal())
-            .clamp(grid.grid.low, grid.grid.low + grid.grid.step * grid.grid.n_cells() as f64 - 1e-9);
-        self.set_ohm(res, log);
-        self.set_condition(res, condition);
+        const TRIES: usize = 200;
+        for _ in 0..TRIES {
+            let log = laws.draw(condition, &mut self.rng).clamp(low, high);
+            if self.rng.uniform() < self.bound(res, libm::exp(log)) {
+                self.set_ohm(res, log);
+                self.set_condition(res, condition);
+                return;
+            }
+        }
     }
 
     /// Draws the condition given the resistance; keeps the conditional probability for the summary.
-    pub(super) fn draw_condition(&mut self, res: usize, weights: [f64; 3], smooth: Option<[f64; 3]>) {
+    pub(super) fn draw_condition(
+        &mut self,
+        res: usize,
+        weights: [f64; CLASSES],
+        smooth: Option<[f64; CLASSES]>,
+    ) {
         let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
-        let here = [0, 1, 2].map(|condition| weights[condition] * densities[condition]);
+        let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
         if total.is_nan() || total <= 0.0 {
             return;
@@ -138,10 +161,10 @@ impl Chain<'_> {
     }
 
     /// Probability of each condition at the present resistance, given clusters, signs and the other conditions.
-    pub(super) fn condition_at_ohm(&self, res: usize) -> [f64; 3] {
+    pub(super) fn condition_at_ohm(&self, res: usize) -> [f64; CLASSES] {
         let weights = self.condition_weights(res);
         let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
-        let here = [0, 1, 2].map(|condition| weights[condition] * densities[condition]);
+        let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
         if 0.0 < total { here.map(|part| part / total) } else { self.probability[res] }
     }

@@ -1,7 +1,7 @@
 //! Updates of error scales, offsets, knobs and the common pole factor.
 
 use super::state::Chain;
-use crate::problem::{Law, Mode, N_KNOBS};
+use crate::problem::{Law, N_KNOBS};
 use crate::rng::normal_below;
 
 impl Chain<'_> {
@@ -13,6 +13,12 @@ impl Chain<'_> {
             let sigma = obs.sigma;
             match obs.censored {
                 None => {
+                    let flat = obs.wrong.chance / obs.wrong.width;
+                    let right = (1.0 - obs.wrong.chance) * obs.right_density(self.predicted[idx], nu);
+                    if self.rng.uniform() * (flat + right) < flat {
+                        self.weight[idx] = 0.0;
+                        continue;
+                    }
                     let z = (self.value[idx] - self.predicted[idx]) / sigma;
                     let scale = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
                     self.weight[idx] = scale / (sigma * sigma);
@@ -37,7 +43,11 @@ impl Chain<'_> {
     pub(super) fn update_offsets(&mut self) {
         for offset in 0..self.offsets.len() {
             let prior = &self.p.offsets[offset];
-            let mut precision = 1.0 / (prior.sd * prior.sd);
+            if let Some(nu) = prior.tail {
+                let z = (self.offsets[offset] - prior.mean) / prior.sd;
+                self.offset_scale[offset] = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
+            }
+            let mut precision = self.offset_scale[offset] / (prior.sd * prior.sd);
             let mut pull = (prior.mean - self.offsets[offset]) * precision;
             for idx in 0..self.n_obs {
                 for &(at, weight) in &self.p.obs[idx].offsets {
@@ -77,12 +87,10 @@ impl Chain<'_> {
                 let mut pull = -self.knobs[panel][knob] * precision;
                 let mut slopes = Vec::with_capacity(spots.len());
                 for &idx in &spots {
-                    let state = self.p.obs[idx].state;
                     let linear = &self.p.linear[idx];
                     let mut slope = linear.intercept[knob + 1];
                     for (res, per_watt) in linear.slope.iter().enumerate() {
-                        let current = self.current[state][res];
-                        slope += per_watt[knob + 1] * current * current * self.ohm[res];
+                        slope += per_watt[knob + 1] * self.square[res * self.n_obs + idx] * self.ohm[res];
                     }
                     precision += self.weight[idx] * slope * slope;
                     pull += self.weight[idx] * slope * (self.value[idx] - self.predicted[idx]);
@@ -105,59 +113,52 @@ impl Chain<'_> {
         }
     }
 
-    /// The factor common to all poles: first given the poles, then together with them.
-    pub(super) fn update_common(&mut self) {
-        let prior_sd = self.p.priors.pole.common_spread;
-        let mut precision = 1.0 / (prior_sd * prior_sd);
-        let mut pull = 0.0;
-        for (res, content) in self.p.res.iter().enumerate() {
-            if let Law::Pole { mean, sd } = content.law {
-                precision += 1.0 / (sd * sd);
-                pull += (self.ln_ohm[res] - mean) / (sd * sd);
+    /// Factors that poles share: each first given its poles, then together with them.
+    pub(super) fn update_factors(&mut self) {
+        for factor in 0..self.factors.len() {
+            let content = &self.p.factors[factor];
+            let mut precision = 1.0 / (content.sd * content.sd);
+            let mut pull = 0.0;
+            for &res in &content.poles {
+                if let Law::Pole { mean, sd } = self.p.res[res].law {
+                    let rest = self.pole_mean(res, mean) - self.factors[factor];
+                    precision += 1.0 / (sd * sd);
+                    pull += (self.ln_ohm[res] - rest) / (sd * sd);
+                }
             }
-        }
-        self.common = pull / precision + self.rng.normal() / libm::sqrt(precision);
-        let poles: Vec<usize> =
-            (0..self.p.res.len()).filter(|&res| matches!(self.p.res[res].law, Law::Pole { .. })).collect();
-        // Poles that no millivolt reading ties down follow the common factor as a group of their own.
-        let loose: Vec<usize> =
-            poles
-                .iter()
-                .copied()
-                .filter(|&res| {
-                    !self.p.obs.iter().any(|obs| {
-                        obs.mode == Mode::Electrical && obs.weights.iter().any(|&(at, _)| at == res)
-                    })
-                })
-                .collect();
-        for step in [0.25, 0.08] {
-            self.scale_poles(&poles, step);
-        }
-        if loose.len() < poles.len() {
-            for step in [0.25, 0.12, 0.06] {
-                self.scale_poles(&loose, step);
+            self.factors[factor] = pull / precision + self.rng.normal() / libm::sqrt(precision);
+            for step in [0.25, 0.08] {
+                self.scale_poles(factor, false, step);
+            }
+            // Poles that no millivolt reading ties down follow the factor as a group of their own.
+            if self.loose[factor].len() < content.poles.len() {
+                for step in [0.25, 0.12, 0.06] {
+                    self.scale_poles(factor, true, step);
+                }
             }
         }
     }
 
-    /// Moves the common factor together with a group of poles.
-    fn scale_poles(&mut self, group: &[usize], step: f64) {
+    /// Moves a factor together with its poles, or with the loose ones among them.
+    fn scale_poles(&mut self, factor: usize, only_loose: bool, step: f64) {
+        let content = &self.p.factors[factor];
         let change = step * self.rng.normal();
-        let prior_sd = self.p.priors.pole.common_spread;
-        let (here, there) = (self.common, self.common + change);
-        let mut log_ratio = 0.5 * (here * here - there * there) / (prior_sd * prior_sd);
-        for (res, content) in self.p.res.iter().enumerate() {
-            if let (Law::Pole { mean, sd }, false) = (&content.law, group.contains(&res)) {
-                let (from, to) = (self.ln_ohm[res] - mean - here, self.ln_ohm[res] - mean - there);
+        let (here, there) = (self.factors[factor], self.factors[factor] + change);
+        let mut log_ratio = 0.5 * (here * here - there * there) / (content.sd * content.sd);
+        let group = if only_loose { self.loose[factor].clone() } else { content.poles.clone() };
+        for &res in &content.poles {
+            if let (Law::Pole { mean, sd }, false) = (&self.p.res[res].law, group.contains(&res)) {
+                let from = self.ln_ohm[res] - self.pole_mean(res, *mean);
+                let to = from - change;
                 log_ratio += 0.5 * (from * from - to * to) / (sd * sd);
             }
         }
-        let factor = libm::exp(change) - 1.0;
+        let more = libm::exp(change) - 1.0;
         let mut moves = vec![0.0; self.n_obs];
-        for &res in group {
+        for &res in &group {
             let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
             for (moved, coef) in moves.iter_mut().zip(column) {
-                *moved += coef * self.ohm[res] * factor;
+                *moved += coef * self.ohm[res] * more;
             }
         }
         for (idx, moved) in moves.iter().enumerate() {
@@ -165,8 +166,8 @@ impl Chain<'_> {
             log_ratio += self.weight[idx] * (residual * moved - 0.5 * moved * moved);
         }
         if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
-            self.common = there;
-            for &res in group {
+            self.factors[factor] = there;
+            for &res in &group {
                 self.ln_ohm[res] += change;
                 self.ohm[res] = libm::exp(self.ln_ohm[res]);
             }

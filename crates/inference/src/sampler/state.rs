@@ -1,15 +1,17 @@
 //! State of a chain, its sweep, and the draws it keeps.
 
 use super::grid::{ConditionGrid, LoadGrid};
-use crate::problem::{Law, LoadLaw, N_KNOBS, Problem};
+use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Problem, ResKind};
 use crate::rng::Stream;
+use crate::warm::Standing;
 
 /// One kept draw.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Draw {
     pub(crate) ohm: Vec<f64>,
+    /// Class of each joint.
     pub(crate) condition: Vec<u8>,
-    /// Conditional probability of each condition at this draw, the resistance averaged where that is steadier.
+    /// Conditional probability of sound, worn and burnt at this draw, the resistance averaged where that is steadier.
     pub(crate) probability: Vec<[f64; 3]>,
     /// Conditional probability of each condition at the resistances of this draw: what may be weighted by a function of them.
     pub(crate) at_ohm: Vec<[f64; 3]>,
@@ -17,8 +19,15 @@ pub(crate) struct Draw {
     pub(crate) offsets: Vec<f64>,
     pub(crate) knobs: Vec<[f64; N_KNOBS]>,
     pub(crate) finger: Vec<bool>,
+    /// Damage level of the panels.
+    pub(crate) prevalence: usize,
     /// Linearised prediction of each observation.
     pub(crate) predicted: Vec<f64>,
+}
+
+/// Sound, worn and burnt from the classes of the sampler.
+fn three([sound, worn, mild, severe]: [f64; CLASSES]) -> [f64; 3] {
+    [sound, worn, mild + severe]
 }
 
 /// Draws of one chain.
@@ -59,6 +68,28 @@ fn path_tables(p: &Problem) -> (Vec<f64>, Vec<f64>) {
     (weight, own)
 }
 
+/// Factors of each resistance.
+fn factors_of(p: &Problem) -> Vec<Vec<usize>> {
+    let mut of = vec![Vec::new(); p.res.len()];
+    for (idx, factor) in p.factors.iter().enumerate() {
+        for &pole in &factor.poles {
+            of[pole].push(idx);
+        }
+    }
+    of
+}
+
+/// Poles of each factor that no millivolt reading ties down.
+fn loose_poles(p: &Problem) -> Vec<Vec<usize>> {
+    let tied = |res: usize| {
+        p.obs.iter().any(|obs| obs.mode == Mode::Electrical && obs.weights.iter().any(|&(at, _)| at == res))
+    };
+    p.factors
+        .iter()
+        .map(|factor| factor.poles.iter().copied().filter(|&pole| !tied(pole)).collect())
+        .collect()
+}
+
 /// A running chain.
 pub(crate) struct Chain<'p> {
     pub(super) p: &'p Problem,
@@ -70,11 +101,18 @@ pub(crate) struct Chain<'p> {
     pub(super) ln_ohm: Vec<f64>,
     pub(super) ohm: Vec<f64>,
     pub(super) condition: Vec<u8>,
-    pub(super) probability: Vec<[f64; 3]>,
+    pub(super) probability: Vec<[f64; CLASSES]>,
     pub(super) loads: Vec<f64>,
     pub(super) offsets: Vec<f64>,
     pub(super) knobs: Vec<[f64; N_KNOBS]>,
-    pub(super) common: f64,
+    /// Value of each factor that poles share.
+    pub(super) factors: Vec<f64>,
+    /// Factors of each pole.
+    pub(super) factors_of: Vec<Vec<usize>>,
+    /// Poles of each factor that no millivolt reading ties down.
+    pub(super) loose: Vec<Vec<usize>>,
+    /// Largest current over the states through each joint, A; zero for the supply, whose voltage is not bounded.
+    pub(super) largest: Vec<f64>,
     pub(super) prevalence: usize,
     pub(super) finger: Vec<bool>,
     /// `current[state][res]`.
@@ -93,10 +131,17 @@ pub(crate) struct Chain<'p> {
     pub(super) weight: Vec<f64>,
     /// Logarithm of the chance that no joint shows the sign.
     pub(super) quiet: Vec<f64>,
-    pub(super) terms_of: Vec<Vec<(usize, [f64; 3])>>,
+    pub(super) terms_of: Vec<Vec<(usize, [f64; CLASSES])>>,
     /// Resistances each load flows through, with sign.
     pub(super) carried_by: Vec<Vec<(usize, f64)>>,
+    /// Observations that depend on the loads of a state, now or by its history.
     pub(super) obs_of_state: Vec<Vec<usize>>,
+    /// By state, then by resistance and observation: part of the steady answer that the state gives by the history.
+    pub(super) share: Vec<Vec<f64>>,
+    /// Squared current as a thermal observation feels it, by resistance then observation, A².
+    pub(super) square: Vec<f64>,
+    /// Precision of each heavy-tailed offset, times its squared spread.
+    pub(super) offset_scale: Vec<f64>,
     n_sweeps: usize,
     pub(super) scratch: Vec<f64>,
     pub(super) scratch2: Vec<f64>,
@@ -109,10 +154,10 @@ impl<'p> Chain<'p> {
         let mut grids: Vec<ConditionGrid> = Vec::new();
         let mut grid_of = Vec::new();
         for res in p.res.iter().take(p.n_conditioned) {
-            let Law::Conditioned { mean, sd, .. } = res.law else { continue };
-            let found = grids.iter().position(|grid| grid.mean == mean && grid.sd == sd);
+            let Law::Conditioned { laws, .. } = res.law else { continue };
+            let found = grids.iter().position(|grid| grid.laws == laws);
             grid_of.push(found.unwrap_or_else(|| {
-                grids.push(ConditionGrid::new(mean, sd));
+                grids.push(ConditionGrid::new(laws));
                 grids.len() - 1
             }));
         }
@@ -122,7 +167,7 @@ impl<'p> Chain<'p> {
             LoadGrid::new([part(&load.idle), part(&load.busy)], load.most),
             LoadGrid::new([part(&load.idle), part(&load.heavy_busy)], load.most),
         ];
-        let mut terms_of: Vec<Vec<(usize, [f64; 3])>> = vec![Vec::new(); p.n_conditioned];
+        let mut terms_of: Vec<Vec<(usize, [f64; CLASSES])>> = vec![Vec::new(); p.n_conditioned];
         for (term, content) in p.terms.iter().enumerate() {
             for &(res, shows) in &content.joints {
                 terms_of[res].push((term, shows.map(|chance| libm::log(1.0 - chance))));
@@ -137,8 +182,25 @@ impl<'p> Chain<'p> {
             }
         }
         let (path_weight, own_coef) = path_tables(p);
-        let obs_of_state = (0..p.states.len())
-            .map(|state| (0..n_obs).filter(|&idx| p.obs[idx].state == state).collect())
+        let mut share = vec![vec![0.0; n_res * n_obs]; p.carry.len()];
+        let mut felt = vec![vec![false; n_obs]; p.carry.len()];
+        for (idx, linear) in p.linear.iter().enumerate() {
+            for lag in &linear.lags {
+                felt[lag.state][idx] = true;
+                for (res, part) in lag.share.iter().enumerate() {
+                    share[lag.state][res * n_obs + idx] += part;
+                }
+            }
+        }
+        let obs_of_state = (0..p.carry.len())
+            .map(|state| {
+                (0..n_obs)
+                    .filter(|&idx| match p.obs[idx].mode {
+                        Mode::Thermal => felt[state][idx],
+                        Mode::Electrical | Mode::CurrentSum => p.obs[idx].state == state,
+                    })
+                    .collect()
+            })
             .collect();
         let mut chain = Chain {
             p,
@@ -150,14 +212,17 @@ impl<'p> Chain<'p> {
             ln_ohm: vec![0.0; n_res],
             ohm: vec![0.0; n_res],
             condition: vec![0; p.n_conditioned],
-            probability: vec![[0.0; 3]; p.n_conditioned],
+            probability: vec![[0.0; CLASSES]; p.n_conditioned],
             loads: vec![0.0; p.loads.len()],
             offsets: vec![0.0; p.offsets.len()],
             knobs: vec![[0.0; N_KNOBS]; p.thermals.len()],
-            common: 0.0,
+            factors: vec![0.0; p.factors.len()],
+            factors_of: factors_of(p),
+            loose: loose_poles(p),
+            largest: vec![0.0; p.n_conditioned],
             prevalence: 0,
             finger: vec![false; p.n_fingers],
-            current: vec![vec![0.0; n_res]; p.states.len()],
+            current: vec![vec![0.0; n_res]; p.carry.len()],
             slope: vec![0.0; n_res * n_obs],
             coef: vec![0.0; n_res * n_obs],
             path_weight,
@@ -169,6 +234,9 @@ impl<'p> Chain<'p> {
             terms_of,
             carried_by,
             obs_of_state,
+            share,
+            square: vec![0.0; n_res * n_obs],
+            offset_scale: vec![1.0; p.offsets.len()],
             n_sweeps: 0,
             scratch: Vec::new(),
             scratch2: Vec::new(),
@@ -182,10 +250,10 @@ impl<'p> Chain<'p> {
     fn start(&mut self, number: u64) {
         for idx in 0..self.ohm.len() {
             self.ln_ohm[idx] = match &self.p.res[idx].law {
-                Law::Conditioned { mean, sd, .. } => {
-                    let condition = if number % 2 == 1 && self.rng.uniform() < 0.2 { 2 } else { 0 };
+                Law::Conditioned { laws, .. } => {
+                    let condition = if number % 2 == 1 && self.rng.uniform() < 0.2 { CLASSES - 1 } else { 0 };
                     self.condition[idx] = condition as u8;
-                    mean[condition] + 0.5 * sd[condition] * self.rng.normal().clamp(-2.0, 2.0)
+                    laws.mean[condition] + 0.5 * laws.sd[condition] * self.rng.normal().clamp(-2.0, 2.0)
                 }
                 Law::Pole { mean, sd } => mean + sd * self.rng.normal(),
                 Law::Known => libm::log(self.p.res[idx].typical_ohm),
@@ -206,15 +274,58 @@ impl<'p> Chain<'p> {
         }
     }
 
+    /// Goes on from where a chain of an earlier judgement stood; what is new begins as in a new chain.
+    pub(crate) fn take(&mut self, standing: &Standing) {
+        for (idx, res) in self.p.res.iter().enumerate() {
+            let Some(&(ohm, class)) = standing.ohm.get(&res.kind) else { continue };
+            if res.law == Law::Known {
+                continue;
+            }
+            (self.ohm[idx], self.ln_ohm[idx]) = (ohm, libm::log(ohm));
+            if let Some(condition) = self.condition.get_mut(idx) {
+                *condition = class;
+            }
+            if let (ResKind::Joint(id), Some(finger)) =
+                (&res.kind, self.p.finger_of.get(idx).copied().flatten())
+                && let Some(damaged) = id.slot().and_then(|slot| standing.finger.get(slot))
+            {
+                self.finger[finger] = *damaged;
+            }
+        }
+        for (idx, load) in self.p.loads.iter().enumerate() {
+            let known = self.p.load_keys(idx).first().and_then(|key| standing.loads.get(key).copied());
+            if let (Some(value), LoadLaw::Unknown { .. }) = (known.filter(|value| 0.0 < *value), &load.law) {
+                self.loads[idx] = value;
+            }
+        }
+        for (idx, offset) in self.p.offsets.iter().enumerate() {
+            if let Some(value) = standing.offsets.get(&offset.name) {
+                self.offsets[idx] = *value;
+            }
+        }
+        for (panel, knobs) in self.p.job.installation.panels.iter().zip(&mut self.knobs) {
+            if let Some(kept) = standing.knobs.get(&panel.id) {
+                *knobs = *kept;
+            }
+        }
+        self.prevalence = standing.prevalence;
+        self.refresh();
+        self.update_factors();
+    }
+
     /// Recomputes everything derived.
     pub(super) fn refresh(&mut self) {
-        for state in 0..self.p.states.len() {
+        for state in 0..self.p.carry.len() {
             for res in 0..self.p.res.len() {
                 self.current[state][res] = self.p.current(state, res, &self.loads);
             }
         }
+        for res in 0..self.p.joints.len() {
+            self.refresh_largest(res);
+        }
         self.refresh_slopes();
         for res in 0..self.p.res.len() {
+            self.refresh_squares(res);
             self.refresh_column(res);
         }
         self.refresh_predictions();
@@ -225,6 +336,27 @@ impl<'p> Chain<'p> {
                 .map(|&(res, shows)| libm::log(1.0 - shows[usize::from(self.condition[res])]))
                 .sum();
         }
+    }
+
+    /// Recomputes the largest current through a joint.
+    pub(super) fn refresh_largest(&mut self, res: usize) {
+        let recorded = &self.current[..self.p.states.len()];
+        self.largest[res] = recorded.iter().map(|of| libm::fabs(of[res])).fold(0.0, f64::max);
+    }
+
+    /// Relative chance of the voltage that a joint of this resistance would have at its largest current.
+    pub(super) fn bound(&self, res: usize, ohm: f64) -> f64 {
+        self.p.priors.bound.chance(self.largest_of(res) * ohm)
+    }
+
+    /// Largest current through a resistance; zero where its voltage is not bounded.
+    pub(super) fn largest_of(&self, res: usize) -> f64 {
+        self.largest.get(res).copied().unwrap_or(0.0)
+    }
+
+    /// Mean of a pole's logarithm, given its factors.
+    pub(super) fn pole_mean(&self, res: usize, mean: f64) -> f64 {
+        mean + self.factors_of[res].iter().map(|&factor| self.factors[factor]).sum::<f64>()
     }
 
     pub(super) fn refresh_slopes(&mut self) {
@@ -246,18 +378,43 @@ impl<'p> Chain<'p> {
         }
     }
 
-    /// Recomputes the coefficients of one resistance in the observations of one state.
-    pub(super) fn refresh_column_in(&mut self, state: usize, res: usize) {
-        for at in 0..self.obs_of_state[state].len() {
-            self.refresh_coef(res, self.obs_of_state[state][at]);
+    /// Recomputes the squared currents of one resistance as each thermal observation feels them: the stretches of its history by
+    /// their parts.
+    fn refresh_squares(&mut self, res: usize) {
+        let range = res * self.n_obs..(res + 1) * self.n_obs;
+        self.square[range.clone()].fill(0.0);
+        for (share, current) in self.share.iter().zip(&self.current) {
+            let squared = current[res] * current[res];
+            for (sum, share) in self.square[range.clone()].iter_mut().zip(&share[range.clone()]) {
+                *sum += share * squared;
+            }
+        }
+    }
+
+    /// Moves squared currents and coefficients of one resistance with a change of its current in a state.
+    pub(super) fn move_current(&mut self, state: usize, res: usize, change: f64) {
+        let before = self.current[state][res];
+        let squared = change * (2.0 * before + change);
+        self.current[state][res] = before + change;
+        let column = res * self.n_obs;
+        for &idx in &self.obs_of_state[state] {
+            let at = column + idx;
+            let more = self.share[state][at] * squared;
+            self.square[at] += more;
+            self.coef[at] += self.slope[at] * more + self.path_weight[at] * change;
         }
     }
 
     fn refresh_coef(&mut self, res: usize, idx: usize) {
         let at = res * self.n_obs + idx;
-        let current = self.current[self.p.obs[idx].state][res];
-        self.coef[at] =
-            self.slope[at] * current * current + self.path_weight[at] * current + self.own_coef[at];
+        self.coef[at] = match self.p.obs[idx].mode {
+            Mode::Thermal => self.slope[at] * self.square[at],
+            Mode::Electrical => {
+                let current = self.current[self.p.obs[idx].state][res];
+                self.path_weight[at] * current + self.own_coef[at]
+            }
+            Mode::CurrentSum => 0.0,
+        };
     }
 
     pub(super) fn refresh_predictions(&mut self) {
@@ -300,19 +457,20 @@ impl<'p> Chain<'p> {
         if self.n_sweeps.is_multiple_of(KNOBS_EVERY) {
             self.update_knobs();
         }
-        self.update_common();
+        self.update_factors();
     }
 
     pub(crate) fn draw(&self) -> Draw {
         Draw {
             ohm: self.ohm.clone(),
             condition: self.condition.clone(),
-            probability: self.probability.clone(),
-            at_ohm: (0..self.p.n_conditioned).map(|res| self.condition_at_ohm(res)).collect(),
+            probability: self.probability.iter().copied().map(three).collect(),
+            at_ohm: (0..self.p.n_conditioned).map(|res| three(self.condition_at_ohm(res))).collect(),
             loads: self.loads.clone(),
             offsets: self.offsets.clone(),
             knobs: self.knobs.clone(),
             finger: self.finger.clone(),
+            prevalence: self.prevalence,
             predicted: self.predicted.clone(),
         }
     }

@@ -157,7 +157,9 @@ fn the_drawing_has_a_link_for_every_space_that_says_what_is_thought_of_it() {
         label_of(15),
         "Space 15, 20 A, kitchen receptacles, east, stab probably burnt, 48 °C · 13.2 A"
     );
-    assert!(label_of(19).contains("stab probably sound"), "{}", label_of(19));
+    // Its one drop cannot part a worn stab from a sound one, so it may be called sound or not known, but nothing worse.
+    let of_19 = label_of(19);
+    assert!(of_19.contains("stab probably sound") || of_19.contains("stab not known"), "{of_19}");
     assert_eq!(label_of(10), "Space 10, empty");
     assert!(
         html.contains("Within 72 hours") || html.contains("Now, before anybody leaves"),

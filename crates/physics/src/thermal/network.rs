@@ -259,6 +259,21 @@ impl Network {
     }
 
     fn factor_at(&mut self, temperature_k: &[f64], room_k: f64) -> Result<(), SolveError> {
+        self.factor_with(temperature_k, room_k, &[])
+    }
+
+    /// Solves with the last factorisation, in place.
+    pub(super) fn solve_factored(&mut self, values: &mut [f64]) {
+        self.ldl_mut().solve(values);
+    }
+
+    /// Factorises the slopes at these temperatures with `more` added on the diagonal, W/K.
+    pub(super) fn factor_with(
+        &mut self,
+        temperature_k: &[f64],
+        room_k: f64,
+        more: &[f64],
+    ) -> Result<(), SolveError> {
         let n = self.n_nodes();
         if self.ldl.is_none() {
             self.pairs = self
@@ -270,6 +285,7 @@ impl Network {
             self.ldl = Some(Ldl::new(n, &self.pairs));
         }
         let mut diagonal = vec![0.0; n];
+        diagonal[..more.len()].copy_from_slice(more);
         let mut off = Vec::with_capacity(self.pairs.len());
         for &(a, b, g) in &self.links {
             diagonal[a] += g;

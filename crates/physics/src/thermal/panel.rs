@@ -2,6 +2,7 @@
 
 use super::assumptions::*;
 use super::network::{Network, NodeIdx, Response, Solution, SolveError};
+use super::transient::Stretch;
 use model::breaker::Protection;
 use model::conductor::{Conductor, Metal, WireSize};
 use model::installation::Installation;
@@ -184,6 +185,34 @@ impl PanelNetwork {
         nodes: &[NodeIdx],
     ) -> Result<Vec<Response>, SolveError> {
         self.network.responses(at, room_k, nodes)
+    }
+
+    /// Responses of nodes to heat put in for some time; see [`Network::responses_after`].
+    ///
+    /// # Errors
+    /// As [`Network::responses_after`].
+    pub fn responses_after(
+        &mut self,
+        at: &Solution,
+        room_k: f64,
+        nodes: &[NodeIdx],
+        ages_s: &[f64],
+    ) -> Result<Vec<Vec<Response>>, SolveError> {
+        self.network.responses_after(at, room_k, nodes, ages_s)
+    }
+
+    /// Temperatures after a history of heats; see [`Network::march`].
+    ///
+    /// # Errors
+    /// As [`Network::march`].
+    pub fn march(
+        &mut self,
+        start_k: &[f64],
+        stretches: &[Stretch],
+        longest_step_s: f64,
+        seen: impl FnMut(f64, &[f64]),
+    ) -> Result<Vec<f64>, SolveError> {
+        self.network.march(start_k, stretches, longest_step_s, seen)
     }
 
     /// The network itself.

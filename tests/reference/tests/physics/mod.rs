@@ -21,5 +21,6 @@ mod runaway;
 mod severity;
 mod split_phase;
 mod steady;
+mod thermal_march;
 mod touch;
 mod wind;

@@ -1,0 +1,93 @@
+//! Judging again after a new fact: chains go on from where those of the record before stood, and the networks are linearised
+//! where those ended, so neither pilot runs nor a long burn-in are needed.
+
+use crate::problem::{N_KNOBS, Problem, ResKind};
+use crate::sampler::{Draw, Draws};
+use model::{PanelId, Slot};
+use std::collections::BTreeMap;
+
+/// Where the chains of an earlier judgement stood, by what the unknowns are and not by their place in a list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Warm {
+    chains: Vec<Standing>,
+    mean: Standing,
+}
+
+/// Values of all unknowns.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Standing {
+    pub(crate) ohm: BTreeMap<ResKind, (f64, u8)>,
+    /// By name of the state and pole; before the record there is no name.
+    pub(crate) loads: BTreeMap<(String, Slot), f64>,
+    pub(crate) offsets: BTreeMap<String, f64>,
+    pub(crate) knobs: BTreeMap<PanelId, [f64; N_KNOBS]>,
+    pub(crate) finger: BTreeMap<Slot, bool>,
+    pub(crate) prevalence: usize,
+}
+
+impl Problem {
+    /// Keeps where the chains stand, for [`crate::prepare_warm`].
+    pub fn keep_warm(&self, chains: &[Draws]) -> Warm {
+        let standing = chains.iter().filter_map(|chain| chain.0.last()).map(|draw| self.standing(draw));
+        let chains_kept: Vec<Standing> = standing.collect();
+        let mut mean = chains_kept.first().cloned().unwrap_or_default();
+        let n = chains.len().max(1) as f64;
+        let means: Vec<(Vec<f64>, Vec<f64>)> = chains.iter().map(Draws::means).collect();
+        for (idx, res) in self.res.iter().enumerate() {
+            if let Some((ohm, _)) = mean.ohm.get_mut(&res.kind) {
+                *ohm = means.iter().map(|(ohm, _)| ohm[idx]).sum::<f64>() / n;
+            }
+        }
+        for idx in 0..self.loads.len() {
+            let value = means.iter().map(|(_, loads)| loads[idx]).sum::<f64>() / n;
+            for key in self.load_keys(idx) {
+                mean.loads.insert(key, value);
+            }
+        }
+        Warm { chains: chains_kept, mean }
+    }
+
+    fn standing(&self, draw: &Draw) -> Standing {
+        let mut standing = Standing { prevalence: draw.prevalence, ..Standing::default() };
+        for (idx, res) in self.res.iter().enumerate() {
+            let class = draw.condition.get(idx).copied().unwrap_or(0);
+            standing.ohm.insert(res.kind.clone(), (draw.ohm[idx], class));
+            if let (ResKind::Joint(id), Some(finger)) =
+                (&res.kind, self.finger_of.get(idx).copied().flatten())
+                && let Some(slot) = id.slot()
+            {
+                standing.finger.insert(slot.clone(), draw.finger[finger]);
+            }
+        }
+        for idx in 0..self.loads.len() {
+            for key in self.load_keys(idx) {
+                standing.loads.insert(key, draw.loads[idx]);
+            }
+        }
+        for (offset, value) in self.offsets.iter().zip(&draw.offsets) {
+            standing.offsets.insert(offset.name.clone(), *value);
+        }
+        for (panel, knobs) in self.job.installation.panels.iter().zip(&draw.knobs) {
+            standing.knobs.insert(panel.id.clone(), *knobs);
+        }
+        standing
+    }
+
+    /// Names of a load: its state and each of its poles.
+    pub(crate) fn load_keys(&self, load: usize) -> Vec<(String, Slot)> {
+        let load = &self.loads[load];
+        let state = self.states.get(load.state).map_or(String::new(), |state| state.name.clone());
+        load.slots.iter().map(|slot| (state.clone(), slot.clone())).collect()
+    }
+}
+
+impl Warm {
+    /// Where a chain stood; chains beyond those kept begin where another stood.
+    pub(crate) fn chain(&self, number: usize) -> Option<&Standing> {
+        self.chains.get(number % self.chains.len().max(1))
+    }
+
+    pub(crate) fn mean(&self) -> &Standing {
+        &self.mean
+    }
+}
