@@ -116,7 +116,8 @@ impl Profile {
                 let edition = entry.amends.year();
                 bad.push(BadData::NoValue { file: file.to_owned(), id: entry.rule.clone(), edition });
             }
-            let Some(from) = crate::book::day(file, &entry.from, &mut bad) else { continue };
+            // A day that cannot be read is told of; the rest of the entry is checked all the same.
+            let from = crate::book::day(file, &entry.from, &mut bad).unwrap_or(Date::MIN);
             amendments.push(Amendment {
                 rule: entry.rule,
                 amends: entry.amends,
