@@ -58,6 +58,17 @@ fn proof(installation: Option<&Installation>, body: &DeadProven) -> String {
     )
 }
 
+/// Did the parts of an opening count as dead at that moment? A fact that the job does not use is not proven.
+fn is_proven(view: &JobView, body: &Body) -> bool {
+    let Some(job) = &view.settled.job else { return false };
+    let not_proven = study::not_proven(job);
+    let mut these = view.facts.iter().filter(|fact| fact.body == *body);
+    these.any(|fact| {
+        let is_used = job.openings.iter().any(|opening| opening.fact == *fact.id());
+        is_used && !not_proven.iter().any(|one| one.fact == *fact.id())
+    })
+}
+
 fn plain(view: &JobView, body: &Body) -> String {
     let installation = installation(view);
     let space = |slot| space_words(installation, slot);
@@ -205,12 +216,19 @@ fn plain(view: &JobView, body: &Body) -> String {
             format!("{kind} by {}{}", body.due, with(&body.words))
         }
         Body::Kept(body) => format!("done, {}{}", body.what.0.write(), with(&body.words)),
-        Body::Opening(body) => {
+        Body::Opening(opening) => {
+            let whole = body;
+            let body = opening;
+            let stand = if is_proven(view, whole) {
+                "opened, proven dead"
+            } else {
+                "opened without proof on record, not trusted"
+            };
             let joint = match installation {
                 Some(installation) => joint_label(installation, &body.joint.0),
                 None => body.joint.0.to_string(),
             };
-            format!("opened, proven dead: {joint} found {}{}", body.found.0.word(), with(&body.words))
+            format!("{stand}: {joint} found {}{}", body.found.0.word(), with(&body.words))
         }
         Body::Handle(body) => {
             let what = match installation {

@@ -29,6 +29,9 @@ impl Record<'_> {
             (&words.pins, self.pins()),
             (&words.decisions, self.decisions()),
             (&words.work, self.work()),
+            (&words.interims, self.interims()),
+            (&words.promises, self.promises()),
+            (&words.kept, self.kept()),
             (&words.openings, self.openings()),
             (&words.handles, self.handles()),
             (&words.cuts, self.cuts()),
@@ -312,15 +315,24 @@ impl Record<'_> {
 
     fn work(&self) -> Table {
         let w = self.words;
-        let mut table =
-            Table::new(&[(&w.fact, 0.6), (&w.when, 1.9), (&w.what, 5.0), (&w.slot, 1.2), (&w.expires, 1.4)]);
+        let mut table = Table::new(&[
+            (&w.fact, 0.6),
+            (&w.when, 1.9),
+            (&w.what, 4.4),
+            (&w.slot, 1.2),
+            (&w.moved_to, 1.0),
+            (&w.expires, 1.4),
+            (&w.recheck, 1.4),
+        ]);
         for work in &self.job.work {
             table.row([
                 self.fact(&work.fact),
                 moment(work.at),
                 clean(&work.words),
                 self.slots(&work.slots),
+                self.slots(&work.moved_to),
                 work.expires.map(|day| day.to_string()).unwrap_or_default(),
+                work.recheck.map(|day| day.to_string()).unwrap_or_default(),
             ]);
         }
         table
@@ -370,7 +382,7 @@ impl Record<'_> {
         if self.job.installation.panels.len() < 2 { slot.space.to_string() } else { clean(&slot.to_string()) }
     }
 
-    fn slots(&self, slots: &[Slot]) -> String {
+    pub(super) fn slots(&self, slots: &[Slot]) -> String {
         slots.iter().map(|slot| self.slot(slot)).collect::<Vec<_>>().join(", ")
     }
 

@@ -8,6 +8,7 @@ mod isolation;
 mod joints;
 mod method;
 mod options;
+mod plan;
 mod premises;
 mod workings;
 
