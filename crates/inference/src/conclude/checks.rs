@@ -110,7 +110,7 @@ impl Posterior<'_> {
             minutes: 1.0,
             gain_bits: 0.0,
             expects: Vec::new(),
-            cautions: vec!["Keep the dead front on.".into()],
+            cautions: vec!["The dead front can stay on for this: leave it on, or put it back.".into()],
         };
         Some(Candidate { advice, reads, sigma, unit: "°C", about: self.about(slot) })
     }
@@ -264,7 +264,7 @@ impl Posterior<'_> {
             minutes: 35.0,
             gain_bits: gain,
             expects: Vec::new(),
-            cautions: vec!["Keep the dead front on. Stop at smoke, crackle or a face that smells.".into()],
+            cautions: vec!["The dead front can stay on for this: leave it on, or put it back. Stop at smoke, crackle or a face that smells.".into()],
         })
     }
 
