@@ -165,10 +165,7 @@ fn pairs(body: &Body) -> Pairs {
             AmendedAs::Absent => "absent".to_owned(),
         };
         let note = if one.note.is_empty() { String::new() } else { format!("; {}", one.note) };
-        format!(
-                "{}; {} = {to}; {}; {}; {}{note}",
-                one.edition, one.rule, one.from, one.document, one.section
-            )
+        format!("{}; {} = {to}; {}; {}; {}{note}", one.edition, one.rule, one.from, one.document, one.section)
     });
     pairs.extend(line_pair("amendments", amendments));
     pairs
