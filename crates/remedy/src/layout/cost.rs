@@ -34,7 +34,7 @@ pub(crate) fn bill(wish: &Wish, puts: &[Put]) -> Bill {
             grid[place.row * board.n_columns + place.column] = Some(pole);
             bill.n_splices += usize::from(!reaches(board, place, pole));
             if pole.continuous {
-                bill.continuous_rows += board.from_feed(place.row);
+                bill.continuous_rows += board.rows_from_feed(place.row);
             }
             if let Some(old) = pole.old.and_then(|old| board.place(old)) {
                 let rows = old.row.abs_diff(place.row) + usize::from(old.column != place.column);

@@ -58,7 +58,7 @@ pub(crate) fn own_cost(wish: &Wish, place: Place, pole: &Pole) -> i64 {
         cost += weights.splice;
     }
     if pole.continuous {
-        cost += weights.continuous_row * board.from_feed(place.row);
+        cost += weights.continuous_row * board.rows_from_feed(place.row);
     }
     if let Some(old) = pole.old.and_then(|old| board.place(old)) {
         let rows = old.row.abs_diff(place.row) + usize::from(old.column != place.column);

@@ -185,7 +185,7 @@ fn propagate(frame: &Frame<'_>, open: &mut Open) -> bool {
 /// A layout near the relaxed one, where there is one.
 fn offer(frame: &Frame<'_>, open: &Open, relaxed: &Relaxed, n_nodes: usize) -> Option<Vec<Put>> {
     let mut puts = whole_puts(frame, open, relaxed).or_else(|| complete(frame, open, relaxed))?;
-    if n_nodes < 32 || n_nodes % 16 == 0 {
+    if n_nodes < 32 || n_nodes.is_multiple_of(16) {
         improve(frame, &mut puts);
     }
     Some(puts)

@@ -43,7 +43,7 @@ impl Board {
     }
 
     /// Rows between the feed and this row.
-    pub(crate) fn from_feed(&self, row: usize) -> i64 {
+    pub(crate) fn rows_from_feed(&self, row: usize) -> i64 {
         let rows = if self.fed_at_top { row } else { self.n_rows - 1 - row };
         i64::try_from(rows).unwrap_or(i64::MAX)
     }
