@@ -19,7 +19,9 @@ use study::code::{Column, Wish};
 Examples:
   panelwright sizes my-job.toml
   panelwright sizes my-job.toml --rating 200 --metal aluminium
-  panelwright sizes my-job.toml --ambient-c 41 --summary")]
+  panelwright sizes my-job.toml --ambient-c 41 --summary
+  panelwright sizes my-job.toml --box 12x8 --box-grounds 12x4 --box-volume 42
+      is a box of 42 in³ large enough for four cables lengthened in it?")]
 pub(crate) struct SizesArgs {
     /// A job file, or `-` for standard input.
     #[arg(value_name = "FILE")]
@@ -60,6 +62,22 @@ pub(crate) struct SizesArgs {
     #[arg(long, num_args = 3, value_names = ["SPACE", "CONDUCTORS", "SPLICES"])]
     fill: Option<Vec<f64>>,
 
+    /// Conductors that end or are spliced in a box, size and number: `12x4,14x2`.
+    #[arg(long = "box", value_name = "SIZExNUMBER")]
+    box_conductors: Option<String>,
+
+    /// Equipment grounds in that box: the largest size, and how many in all.
+    #[arg(long, value_name = "SIZExNUMBER", requires = "box_conductors")]
+    box_grounds: Option<String>,
+
+    /// That box has clamps inside.
+    #[arg(long, requires = "box_conductors")]
+    box_clamps: bool,
+
+    /// Volume of that box as marked, in³.
+    #[arg(long, value_name = "IN3", requires = "box_conductors")]
+    box_volume: Option<f64>,
+
     /// Without the workings.
     #[arg(long)]
     summary: bool,
@@ -90,8 +108,13 @@ enum Celsius {
 }
 
 impl SizesArgs {
-    fn wish(&self) -> Wish {
-        Wish {
+    fn wish(&self) -> Result<Wish, String> {
+        let contents = |conductors: &String| {
+            let grounds = self.box_grounds.as_deref().unwrap_or_default();
+            study::code::box_contents(conductors, grounds, self.box_clamps)
+                .map(|contents| (contents, self.box_volume))
+        };
+        Ok(Wish {
             rating_a: self.rating,
             metal: self.metal.map(|metal| match metal {
                 MetalWord::Copper => Metal::Copper,
@@ -111,13 +134,21 @@ impl SizesArgs {
                 [space, wires, splices] => Some((*space, *wires, *splices)),
                 _ => None,
             }),
-        }
+            splice_box: self.box_conductors.as_ref().map(contents).transpose()?,
+        })
     }
 }
 
 pub(crate) fn run(args: &SizesArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
+    let wish = match args.wish() {
+        Ok(wish) => wish,
+        Err(error) => {
+            eprintln!("panelwright: {error}");
+            return Ok(Ending::InputErrors);
+        }
+    };
     code::run(&args.file, &args.code, global, screen, |job, law| {
-        let sizes = study::code::sizes(law, job, &args.wish());
+        let sizes = study::code::sizes(law, job, &wish);
         let mut text = head("SIZES", job);
         text.push_str(&wrapped(&format!("By {}", sizes.law), ""));
         text.push('\n');

@@ -36,6 +36,21 @@ fn sizes_are_told() {
     insta::assert_snapshot!("sizes-of-a-house", told(&["sizes", CASES[1], "--summary"]));
 }
 
+/// NFPA 70 Table 314.16(B), public pages: 2.25 in³ for 12 AWG, 2.00 for 14. Eight of 12 and two of 14 are 22 in³; four
+/// grounds count once at 12 (2.25), inside clamps once at 12 (2.25): 26.5 in³.
+#[test]
+fn a_box_for_splices_is_large_enough_or_not() {
+    let told = |volume: &str| {
+        let box_of = ["--box", "12x8, 14x2", "--box-grounds", "12x4", "--box-clamps", "--box-volume", volume];
+        told(&[&["sizes", CASES[1], "--summary"], &box_of[..]].concat())
+    };
+    assert!(told("26.5").contains("26.50 in³ needed: 26.5 in³ is enough"), "{}", told("26.5"));
+    assert!(told("22.5").contains("22.5 in³ is too small"), "{}", told("22.5"));
+    let wrong = run(&["sizes", CASES[1], "--box", "twelve"]);
+    assert_eq!(wrong.code, 1);
+    assert!(wrong.err.contains("write `12x4`"), "{}", wrong.err);
+}
+
 #[test]
 fn the_day_of_the_permit_decides_which_edition_holds() {
     let code = |day: &str| {

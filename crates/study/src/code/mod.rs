@@ -15,13 +15,14 @@ pub use asks::{asks, situation};
 pub use codebook::ask::{Answer, Finding, Subject};
 pub use codebook::load::{Alternative, Blocked, Comparison, Method, Question, Room, Row, Sheet};
 pub use codebook::meter::{CsvForm, DayPeak, ValueUnit};
+pub use codebook::size::BoxContents;
 pub use codebook::{BadData, Book, Column, Edition, Law, NotAnEdition, Profile};
 pub use editions::{AskedUnder, EditionRow, Editions, editions};
 pub use loads::{Loads, UnitLoads, loads};
 pub use meter::{Demand, MeterChannel, MeterData, MeterReader, Readings, Unread};
 pub use permit::{meter_chart, one_line_drawing, permit_names, permit_papers};
 pub use premises::{Chosen, NoCode, service_a, system};
-pub use sizes::{SizeLine, Sizes, Wish, sizes};
+pub use sizes::{SizeLine, Sizes, Wish, box_contents, sizes};
 
 /// What goes on every sheet of the code book.
 pub const CAUTIONS: [&str; 4] = [

@@ -5,8 +5,8 @@ use super::loads::{Loads, loads};
 use super::premises::service_a;
 use codebook::load::{Method, Question};
 use codebook::size::{
-    self, Available, Conditions, Electrode, Fastener, Interrupting, Load, NoSize, Protection, Raceway, Run,
-    Sized, Supply, Ungrounded,
+    self, Available, BoxContents, Conditions, Electrode, Fastener, Interrupting, Load, NoSize, Protection,
+    Raceway, Run, Sized, Supply, Ungrounded,
 };
 use codebook::{Column, Law};
 use model::Note;
@@ -17,7 +17,7 @@ use model::panel::Feed;
 use model::working::Working;
 
 /// What is wished, where the record does not say it or something else is to be tried.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Wish {
     /// Rating of the service, A.
     pub rating_a: Option<f64>,
@@ -37,6 +37,8 @@ pub struct Wish {
     pub interrupting_a: Option<f64>,
     /// Wiring space of the cabinet at its fullest cross-section, and conductors and splices in it, in².
     pub fill_in2: Option<(f64, f64, f64)>,
+    /// A box in which conductors are lengthened, and its volume as marked, in³, where it is known.
+    pub splice_box: Option<(BoxContents, Option<f64>)>,
 }
 
 /// A size, or why there is none.
@@ -86,6 +88,7 @@ pub fn sizes(law: &Law<'_>, job: &Job, wish: &Wish) -> Sizes {
     draft.feeders(job, wish);
     draft.added(job, wish);
     draft.fill(wish);
+    draft.splice_box(wish);
     Sizes { law: law.chosen().to_owned(), rating_a, lines: draft.lines, questions: draft.questions }
 }
 
@@ -340,7 +343,51 @@ impl Draft<'_, '_> {
             });
         }
     }
+
+    fn splice_box(&mut self, wish: &Wish) {
+        if let Some((contents, marked_in3)) = &wish.splice_box {
+            let volume = size::box_volume(self.law, contents);
+            self.keep("volume of a box for splices".to_owned(), volume, |one| {
+                let needs = format!("{one:.2} in³ needed");
+                match marked_in3 {
+                    Some(marked) if one <= *marked => format!("{needs}: {marked} in³ is enough"),
+                    Some(marked) => format!("{needs}: {marked} in³ is too small"),
+                    None => needs,
+                }
+            });
+        }
+    }
 }
+
+/// What is in a box for splices: conductors as `12x4, 14x2` (size and number), grounds as `12x3` (largest size, and how
+/// many in all), and whether it has clamps inside.
+///
+/// # Errors
+/// What of it cannot be read, and what would be right.
+pub fn box_contents(conductors: &str, grounds: &str, clamps: bool) -> Result<BoxContents, String> {
+    let pair = |text: &str| -> Result<(WireSize, u32), String> {
+        let wrong = || format!("`{}` is no size and number: write `12x4`", text.trim());
+        let (size, count) = text.trim().split_once(['x', 'X', '×']).ok_or_else(wrong)?;
+        let count: u32 = count.trim().parse().map_err(|_| wrong())?;
+        if !(1..=MOST_IN_A_BOX).contains(&count) {
+            return Err(format!("{count} conductors in one box cannot be: 1 to {MOST_IN_A_BOX}"));
+        }
+        Ok((size.parse().map_err(|_| wrong())?, count))
+    };
+    let conductors = conductors
+        .split(',')
+        .filter(|part| !part.trim().is_empty())
+        .map(pair)
+        .collect::<Result<Vec<_>, _>>()?;
+    if conductors.is_empty() {
+        return Err("no conductor is named: write `12x4, 14x2`".to_owned());
+    }
+    let grounds = if grounds.trim().is_empty() { None } else { Some(pair(grounds)?) };
+    Ok(BoxContents { conductors, grounds, clamps, yokes: Vec::new() })
+}
+
+/// More conductors of one size are a slip of the finger.
+const MOST_IN_A_BOX: u32 = 60;
 
 fn site_has_outdoor_service(job: &Job) -> bool {
     job.premises.site().outdoor == Some(model::site::Outdoor::ServiceDisconnect)

@@ -32,7 +32,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
                 h2 { "Dwelling" }
                 ul.facts { @for one in &known.dwellings { li { (line(view, EntryKind::Dwelling, &one.fact)) } } }
                 @if known.dwellings.is_empty() { a.big.full href=(record(view, EntryKind::Dwelling)) { "Areas and circuits" } }
-                @else { p.quiet { a href=(record(view, EntryKind::Dwelling)) { "A second dwelling" } } }
+                @else { p.links { a.plain.small href=(record(view, EntryKind::Dwelling)) { "A second dwelling" } } }
             }
             section.sheet {
                 h2 { "Appliances" }
@@ -52,7 +52,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
                 h2 { "Site and planned work" }
                 @if let Some(one) = &known.site { (line(view, EntryKind::Site, &one.fact)) }
                 @else { a.plain href=(record(view, EntryKind::Site)) { "Describe the site" } }
-                p.quiet { a href=(enter(view, EntryKind::Service, &[("go", &route.to_string())])) { "Service and transformer" } }
+                p.links { a.plain.small href=(enter(view, EntryKind::Service, &[("go", &route.to_string())])) { "Service and transformer" } }
             }
         }
     };

@@ -62,7 +62,7 @@ fn with_law(cx: &Context<'_>, view: &JobView, job: &Job, make: impl FnOnce(&Law<
                     @if hint { p { "No adopted edition is on record, and none is assumed." } }
                     @else { p { (study::words::capital(&error.to_string())) "." } }
                     a.big.full href=(record(view, EntryKind::Adoption)) { "Write down the adopted code" }
-                    p.quiet { a href=(Route::Editions(view.name.clone())) { "Or compare all editions" } }
+                    p.links { a.plain.small href=(Route::Editions(view.name.clone())) { "Or compare all editions" } }
                 }
             }
         }

@@ -46,10 +46,41 @@ fn wish(query: &Fields) -> (Wish, Option<crate::fields::Refusal>) {
         n_carrying: reader.whole("carrying", (1, 60)).map(u32::from),
         length_ft: reader.number("length", "ft", (0.0, 2000.0)),
         interrupting_a: reader.number("interrupting", "A", limits::FAULT_A),
+        fill_in2: cabinet(&mut reader),
+        splice_box: splice_box(&mut reader),
         ..Wish::default()
     };
     let refusal = reader.refusal();
     (wish, (!refusal.errors.is_empty()).then_some(refusal))
+}
+
+/// Wiring space of the cabinet, and what is in it, where all three are there.
+fn cabinet(reader: &mut Reader<'_>) -> Option<(f64, f64, f64)> {
+    let mut area = |name: &str| reader.number(name, "in²", (0.0, 500.0));
+    let (space, wires, splices) = (area("space"), area("wires"), area("splices"));
+    if space.is_some() || wires.is_some() || splices.is_some() {
+        for (name, value) in [("space", space), ("wires", wires), ("splices", splices)] {
+            if value.is_none() {
+                reader.wrong(name, "All three areas are needed, 0 where there is nothing.");
+            }
+        }
+    }
+    Some((space?, wires?, splices?))
+}
+
+/// A box in which conductors are lengthened.
+fn splice_box(reader: &mut Reader<'_>) -> Option<(study::code::BoxContents, Option<f64>)> {
+    let conductors = reader.text("in-box", 80)?;
+    let grounds = reader.text("box-grounds", 20).unwrap_or_default();
+    let clamps = reader.ticked("box-clamps");
+    let volume = reader.number("box-volume", "in³", (1.0, 2000.0));
+    match study::code::box_contents(&conductors, &grounds, clamps) {
+        Ok(contents) => Some((contents, volume)),
+        Err(error) => {
+            reader.wrong("in-box", format!("{}.", capital(&error)));
+            None
+        }
+    }
 }
 
 fn form(sheet: &Sheet<'_>, route: &Route) -> Markup {
@@ -63,7 +94,7 @@ fn form(sheet: &Sheet<'_>, route: &Route) -> Markup {
     };
     html! {
         details.more open[sheet.is_again()] {
-            summary { "Try another rating, metal, air or length" }
+            summary { "Try another rating, metal, air or length, or the fill of cabinet and box" }
             form method="get" action=(route) {
                 (sheet.number(&pad("rating", "Rating of the service", "A", "Left empty: the one on record.")))
                 (sheet.pick("metal", "Metal of new conductors", "", &[("", "Both", ""), ("copper", "Copper", ""), ("aluminium", "Aluminium", "")], ""))
@@ -71,6 +102,15 @@ fn form(sheet: &Sheet<'_>, route: &Route) -> Markup {
                 (sheet.whole("carrying", "Current-carrying conductors together", "Left empty: up to three.", None))
                 (sheet.number(&pad("length", "Service conductors, one way", "ft", "Left empty: as on record.")))
                 (sheet.number(&pad("interrupting", "Interrupting rating of the main", "A", "As marked.")))
+                h3 { "Splices in the cabinet" }
+                (sheet.number(&pad("space", "Wiring space at its fullest cross-section", "in²", "Width times depth.")))
+                (sheet.number(&pad("wires", "Conductors in that cross-section", "in²", "")))
+                (sheet.number(&pad("splices", "Splices in it", "in²", "")))
+                h3 { "Splices in a box" }
+                (sheet.text("in-box", "Conductors in the box", "Size and number, as 12x4, 14x2. One that passes through without a splice counts once.", ""))
+                (sheet.text("box-grounds", "Equipment grounds in it", "The largest size, and how many in all: 12x3.", ""))
+                (sheet.tick("box-clamps", "Clamps inside the box", "", false))
+                (sheet.number(&pad("box-volume", "Volume of the box", "in³", "As marked.")))
                 div.actions { button.big { "Try" } }
             }
         }
