@@ -71,6 +71,11 @@ impl OwnerSheet<'_> {
         if self.language == Language::Spanish {
             body.push(Node::Small { text: w.get("own_words").to_owned() });
         }
+        let why = match plan.reasons.trim() {
+            "" => w.get("no_reasons").to_owned(),
+            reasons => fill(w.get("reasons"), &[("words", &clean(reasons))]),
+        };
+        body.push(paragraph(why));
         body.push(self.days());
         body.push(heading(2, w.get("off")));
         body.extend(self.off());
@@ -180,10 +185,7 @@ impl OwnerSheet<'_> {
         let said = [("words", clean(&plan.answer_words)), ("by", clean(&plan.answer_by))];
         let said: Vec<(&str, &str)> = said.iter().map(|(name, text)| (*name, text.as_str())).collect();
         let stand = w.get(if plan.answer == Answer::Accepted { "accepted" } else { "declined" });
-        let mut texts = vec![Item::plain(stand), Item::plain(fill(w.get("said"), &said))];
-        if !plan.reasons.trim().is_empty() {
-            texts.push(Item::plain(fill(w.get("reasons"), &[("words", &clean(&plan.reasons))])));
-        }
+        let texts = vec![Item::plain(stand), Item::plain(fill(w.get("said"), &said))];
         Node::Callout { title: w.get("answer").to_owned(), texts, strong: false }
     }
 }
@@ -208,7 +210,7 @@ pub(super) fn breaker(job: &Job, slot: &model::Slot) -> (String, String) {
         Some(breaker) => {
             let spaces: Vec<String> = breaker.spaces.iter().map(ToString::to_string).collect();
             let feeds = breaker.circuit.as_ref().map(|circuit| clean(&circuit.feeds)).unwrap_or_default();
-            (format!("{}{panel}", spaces.join("/")), feeds)
+            (format!("{}{panel}", spaces.join("+")), feeds)
         }
     }
 }

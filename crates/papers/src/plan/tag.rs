@@ -33,6 +33,10 @@ pub fn stop_gap_tag(job: &Job, plan: Option<&Interim>, address: Option<&str>) ->
     if !off.is_empty() {
         body.push(Node::Paragraph(Item::led(fill(w.get("off"), &[("list", &off.join("; "))]), "")));
     }
+    let why = plan.map(|plan| clean(&plan.reasons)).unwrap_or_default();
+    if !why.trim().is_empty() {
+        body.push(paragraph(fill(w.get("why"), &[("words", &shorten(why.trim(), 140))])));
+    }
     let moved = moved(job);
     if !moved.is_empty() {
         body.push(paragraph(fill(w.get("moved"), &[("list", &moved.join("; "))])));
