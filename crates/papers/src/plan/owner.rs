@@ -49,7 +49,8 @@ pub fn owner_sheet(job: &Job, plan: &Interim, language: Language) -> Paper {
         page_of: words.get("page_of").to_owned(),
         max_pages: Some(2),
         sheet: Sheet::Letter,
-        text_size_pt: 10.0,
+        // Spanish takes more words for the same.
+        text_size_pt: if language == Language::Spanish { 9.5 } else { 10.0 },
         body: sheet.body(&place, &town, &id),
     }
 }
@@ -95,8 +96,8 @@ impl OwnerSheet<'_> {
         body.push(heading(2, w.get("needs")));
         body.extend(self.needs());
         body.push(Node::Together { nodes: vec![heading(2, w.get("mind")), list(self.mind())] });
-        body.push(self.answer());
-        body.push(paragraph(w.get("sign")));
+        // A signature stands below what is signed.
+        body.push(Node::Together { nodes: vec![self.answer(), paragraph(w.get("sign"))] });
         body
     }
 
