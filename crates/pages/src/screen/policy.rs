@@ -230,9 +230,9 @@ mod tests {
 
     #[test]
     fn a_figure_that_is_changed_changes_its_line_and_no_other() {
-        let text = sent(&[("act", "figures"), ("stop_gap_days", "14"), ("suspect_burnt", "0,2")])
+        let text = sent(&[("act", "figures"), ("stop_gap_days", "14"), ("suspect_burnt", "0,3")])
             .expect("it is fine");
-        assert!(text.contains("\nstop_gap_days = 14\n") && text.contains("\nsuspect_burnt = 0.2\n"));
+        assert!(text.contains("\nstop_gap_days = 14\n") && text.contains("\nsuspect_burnt = 0.3\n"));
         let same = |one: &str, other: &str| one.lines().zip(other.lines()).filter(|(a, b)| a != b).count();
         assert_eq!(same(&text, Policy::standard_text()), 2);
         assert_eq!(

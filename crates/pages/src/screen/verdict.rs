@@ -39,7 +39,7 @@ fn verdict(verdict: &Verdict) -> Markup {
             h2.urgency { (bars(verdict.urgency)) (capital(verdict.urgency.phrase())) }
             p { (verdict.summary) }
             p.quiet { "Policy: " (verdict.policy) "." }
-            @for caution in &verdict.cautions { div.caution { p { (caution) } } }
+            @if let Some(first) = verdict.cautions.first() { div.caution { p { (first) } } }
         }
         section.sheet {
             h2 { "Why" }
@@ -59,6 +59,12 @@ fn verdict(verdict: &Verdict) -> Markup {
             @if let Some(change) = &verdict.may_change { (may_change(change)) }
             @if !verdict.would_change.is_empty() {
                 ul { @for change in &verdict.would_change { li { (change) } } }
+            }
+        }
+        @if 1 < verdict.cautions.len() {
+            section.sheet {
+                h2 { "Mind" }
+                ul { @for caution in &verdict.cautions[1..] { li { (caution) } } }
             }
         }
     }
