@@ -37,7 +37,11 @@ pub(super) fn verdict(page: &mut Page, assessment: &Assessment) {
     page.line("");
     page.paragraph("What would change this:");
     if let Some(change) = &verdict.may_change {
-        let percent = |chance: f64| format!("{:.0} %", chance * 100.0);
+        let percent = |chance: f64| match chance * 100.0 {
+            value if value < 0.5 => "under 1 %".to_owned(),
+            value if 99.5 <= value => "over 99 %".to_owned(),
+            value => format!("{value:.0} %"),
+        };
         page.item(
             "-",
             &format!(
