@@ -74,7 +74,7 @@ fn summary(situation: &Situation<'_>, urgency: Urgency) -> String {
             let named: Vec<String> = named.collect();
             let count = match (likely, several.len()) {
                 (0, n) => format!("{n} joints are suspect, none of them more likely burnt than not"),
-                (1, n) if 1 < n => format!("one of {n} suspect joints is likely burnt"),
+                (1, n) if 1 < n => format!("One of {n} suspect joints is likely burnt"),
                 (likely, n) if likely < n => format!("{likely} of {n} suspect joints are likely burnt"),
                 (_, n) => format!("{n} joints are likely burnt"),
             };
