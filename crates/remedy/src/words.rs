@@ -180,7 +180,7 @@ pub fn listed<T: AsRef<str>>(items: &[T]) -> String {
 }
 
 /// A probability as a whole percentage, never 0 % or 100 %.
-pub(crate) fn percent(probability: f64) -> String {
+pub fn percent(probability: f64) -> String {
     match probability * 100.0 {
         value if value < 0.5 => "under 1 %".to_owned(),
         value if 99.5 <= value => "over 99 %".to_owned(),

@@ -4,6 +4,7 @@ use super::layout::Page;
 use model::advice::{Choice, Standing, Urgency};
 use model::assessment::Assessment;
 use model::job::Exposure;
+use study::words::percent;
 
 /// Rules shown with their figures, of those that set the urgency.
 const N_RULES: usize = 4;
@@ -37,11 +38,6 @@ pub(super) fn verdict(page: &mut Page, assessment: &Assessment) {
     page.line("");
     page.paragraph("What would change this:");
     if let Some(change) = &verdict.may_change {
-        let percent = |chance: f64| match chance * 100.0 {
-            value if value < 0.5 => "under 1 %".to_owned(),
-            value if 99.5 <= value => "over 99 %".to_owned(),
-            value => format!("{value:.0} %"),
-        };
         page.item(
             "-",
             &format!(

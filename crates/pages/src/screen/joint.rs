@@ -12,7 +12,7 @@ use model::assessment::{Assessment, Class, Interval, JointFinding, Reason};
 use model::installation::Installation;
 use model::working::Working;
 use record::text::Textual;
-use study::words::{capital, joint_label};
+use study::words::{capital, joint_label, percent};
 use study::{Marks, in_words};
 
 pub(crate) fn page(
@@ -126,15 +126,6 @@ pub(crate) fn named(text: &str, installation: &Installation, assessment: &Assess
 /// An interval as printed.
 fn range(interval: Interval, unit: &str, digits: usize) -> String {
     format!("{:.digits$} to {:.digits$} {unit}", interval.low, interval.high)
-}
-
-/// A probability in percent, never 0 or 100.
-fn percent(probability: f64) -> String {
-    match probability * 100.0 {
-        value if value < 0.5 => "under 1 %".to_owned(),
-        value if 99.5 <= value => "over 99 %".to_owned(),
-        value => format!("{value:.0} %"),
-    }
 }
 
 fn show(assessment: &Assessment, finding: &JointFinding, installation: &Installation) -> Markup {

@@ -8,7 +8,7 @@ use crate::shell::{Page, failure_page, shell};
 use crate::urgency::bars;
 use maud::{Markup, html};
 use model::advice::{Choice, ChoiceKind, MayChange, Standing, Verdict};
-use study::words::capital;
+use study::words::{capital, percent};
 
 pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
     let route = Route::Verdict(job.to_owned());
@@ -71,11 +71,6 @@ fn verdict(verdict: &Verdict) -> Markup {
 }
 
 fn may_change(change: &MayChange) -> Markup {
-    let percent = |chance: f64| match chance * 100.0 {
-        value if value < 0.5 => "under 1 %".to_owned(),
-        value if 99.5 <= value => "over 99 %".to_owned(),
-        value => format!("{value:.0} %"),
-    };
     html! {
         p {
             strong { "With " (percent(change.more_urgent + change.less_urgent)) }
