@@ -1,59 +1,11 @@
 #!/usr/bin/env bash
-# Builds the pure crates for wasm32-unknown-unknown: proof that they need no clock, file, thread or socket.
-#
-# With rustup's own target installed (`rustup target add wasm32-unknown-unknown`) a plain build is all there is to
-# it. Otherwise, on Debian, the compiler and the source of the standard library come from Debian's packages,
-# unpacked into a cache folder (nothing is installed), and cargo builds the standard library along.
-#
-#   WASM_DEBS    a folder where the packages may already lie         (default: /opt/wasm)
-#   WASM_CACHE   where packages are fetched to and unpacked           (default: a folder of the user's cache)
+# Builds the pure crates for wasm32-unknown-unknown: proof that they need no clock, file, thread or socket. How the
+# target is got is in wasm.sh.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
-
-target=wasm32-unknown-unknown
-packages=(rustc-web libstd-rust-web-1.96 libstd-rust-web-dev rust-web-src libllvm22 lld-22 liblld-22)
-debs=${WASM_DEBS:-/opt/wasm}
-cache=${WASM_CACHE:-${XDG_CACHE_HOME:-$HOME/.cache}/panelwright-wasm}
 
 mapfile -t crates < <(cargo xtask pure)
 ((${#crates[@]} > 0)) || { echo "wasm: the arrow table names no pure crate" >&2; exit 1; }
 selection=(--no-default-features)
 for crate in "${crates[@]}"; do selection+=(-p "$crate"); done
-
-# Another compiler than the host's builds here, so it gets a folder of its own.
-target_dir=${CARGO_TARGET_DIR:-target}/wasm
-sysroot=$(rustc --print sysroot)
-
-if [[ -d $sysroot/lib/rustlib/$target ]]; then
-    echo "wasm: building ${crates[*]} with the installed target"
-    CARGO_TARGET_DIR=$target_dir cargo build --locked --target "$target" "${selection[@]}"
-    exit
-fi
-
-root=$cache/root
-stamp=$cache/unpacked
-if [[ ! -e $stamp ]]; then
-    mkdir -p "$cache/debs"
-    rm -rf "$root"
-    for package in "${packages[@]}"; do
-        files=("$debs/${package}"_*.deb)
-        if [[ ! -e ${files[0]} ]]; then
-            files=("$cache/debs/${package}"_*.deb)
-        fi
-        if [[ ! -e ${files[0]} ]]; then
-            echo "wasm: fetching $package"
-            (cd "$cache/debs" && { apt-get -qq download "$package" || { apt-get -qq update && apt-get -qq download "$package"; }; })
-            files=("$cache/debs/${package}"_*.deb)
-        fi
-        dpkg -x "${files[-1]}" "$root"
-    done
-    touch "$stamp"
-fi
-
-libraries=$root/usr/lib/x86_64-linux-gnu:$root/usr/lib/llvm-22/lib
-echo "wasm: building ${crates[*]} with $(LD_LIBRARY_PATH=$libraries "$root/usr/bin/rustc" --version)"
-# The toolchain's own cargo: rustup's proxy would put its own compiler back in front.
-env RUSTC="$root/usr/bin/rustc" RUSTC_BOOTSTRAP=1 \
-    LD_LIBRARY_PATH="$libraries" PATH="$root/usr/lib/llvm-22/bin:$PATH" \
-    CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER=wasm-ld CARGO_TARGET_DIR="$target_dir" \
-    "$sysroot/bin/cargo" build --locked -Zbuild-std=std,panic_abort --target "$target" "${selection[@]}"
+bash scripts/wasm.sh build "${selection[@]}"

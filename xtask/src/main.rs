@@ -1,7 +1,8 @@
-//! House rules and chores of the workspace: `cargo xtask tidy`, `check`, `pure`, `register`.
+//! House rules and chores of the workspace: `cargo xtask tidy`, `check`, `pure`, `phone`, `register`.
 
 mod arrows;
 mod check;
+mod phone;
 mod register;
 mod source;
 mod tidy;
@@ -16,6 +17,8 @@ cargo xtask <chore>
           --no-advisories   leave the list of known vulnerabilities alone (it needs a network)
   tidy    the house rules alone (they also run as tests of this package)
   pure    the names of the pure crates, one a line
+  phone   builds the module that makes pages and judgements inside a phone's browser; the program built after it brings
+          it along
   register  writes docs/codebook-register.md from the rules of the code book
 ";
 
@@ -26,6 +29,7 @@ fn main() -> ExitCode {
         ["tidy"] => tidy::run(),
         ["check"] => check::run(check::Advisories::IfReached),
         ["check", "--no-advisories"] => check::run(check::Advisories::LeftOut),
+        ["phone"] => phone::build(),
         ["register"] => register::write(),
         ["pure"] => {
             for krate in arrows::CRATES.iter().filter(|krate| krate.pure) {

@@ -125,6 +125,28 @@ pub struct JobLine {
     pub urgency: Option<model::advice::Urgency>,
 }
 
+impl JobLine {
+    /// The line of a job that cannot be read.
+    pub fn unread(job: String, n_facts: usize, changed: DateTime) -> JobLine {
+        let (place, town) = (String::new(), String::new());
+        JobLine { job, place, town, invented: false, n_facts, changed, urgency: None }
+    }
+
+    /// The line of a job of so many facts, `changed` last.
+    pub fn of(view: &JobView, n_facts: usize, changed: DateTime) -> JobLine {
+        let job = view.settled.job.as_ref();
+        JobLine {
+            job: view.name.clone(),
+            place: job.map(|job| job.place.clone()).unwrap_or_default(),
+            town: job.map(|job| job.town.clone()).unwrap_or_default(),
+            invented: job.is_some_and(|job| job.invented),
+            n_facts,
+            changed,
+            urgency: view.judged.assessment().map(|assessment| assessment.verdict.urgency),
+        }
+    }
+}
+
 /// A job with what is thought of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JobView {
@@ -141,6 +163,31 @@ pub struct JobView {
 }
 
 impl JobView {
+    /// The job, where it has what a judgement needs.
+    ///
+    /// # Errors
+    /// A sentence on what is missing.
+    pub fn ready(&self) -> Result<&Job, String> {
+        let Some(job) = &self.settled.job else {
+            return Err("The call sheet is missing: no fact opens this job yet.".to_owned());
+        };
+        if job.installation.panels.is_empty() {
+            return Err("Describe the panel first: there is nothing to judge yet.".to_owned());
+        }
+        if job.installation.panels.iter().all(|panel| panel.breakers.is_empty()) {
+            return Err("Fill in the breakers first: there is no joint to judge yet.".to_owned());
+        }
+        Ok(job)
+    }
+
+    /// What is due in it.
+    pub fn board_lines(&self, policy: &study::Policy) -> Vec<study::BoardLine> {
+        let Some(job) = &self.settled.job else { return Vec::new() };
+        let lines = study::board_lines(job, policy).into_iter();
+        // The key of the store, which the addresses use.
+        lines.map(|line| study::BoardLine { job: self.name.clone(), ..line }).collect()
+    }
+
     /// The facts that are used, in the order of arrival.
     pub(crate) fn used(&self) -> impl DoubleEndedIterator<Item = &Fact> {
         self.facts.iter().filter(|fact| self.settled.is_used(fact.id()))

@@ -16,4 +16,4 @@ pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Light, 
 pub use fields::{FieldError, Fields, Refusal};
 pub use route::{EntryKind, Rendition, Route};
 pub use screen::{Entry, meter_page, policy_of_form, read, show, show_refused};
-pub use shell::{Page, failure_page};
+pub use shell::{Page, failure_page, with_remark};

@@ -35,6 +35,12 @@ pub fn failure_page(title: &str, message: &str, hint: &str) -> Page {
     frame(None, title, None, false, body)
 }
 
+/// The page with a remark below its heading.
+pub fn with_remark(page: Page, remark: &str) -> Page {
+    let note = html! { div.note #remark { p role="status" { (remark) } } }.into_string();
+    Page { html: page.html.replacen("</h1>", &format!("</h1>{note}"), 1), ..page }
+}
+
 fn frame(cx: Option<&Context<'_>>, title: &str, here: Option<&Route>, wide: bool, body: Markup) -> Page {
     let light = cx.map(|cx| cx.light).unwrap_or_default();
     let job = here.and_then(Route::job);

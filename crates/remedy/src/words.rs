@@ -188,6 +188,15 @@ pub fn percent(probability: f64) -> String {
     }
 }
 
+/// With a capital letter and a full stop.
+pub fn sentence(text: &str) -> String {
+    if text.is_empty() {
+        return String::new();
+    }
+    let end = if text.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{}{end}", capital(text))
+}
+
 /// The text with a capital first letter.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();

@@ -17,11 +17,7 @@ impl Bench {
         for summary in self.inner.store.jobs().await.map_err(|error| trouble(&error))? {
             // A job that cannot be read must not hide what is due in the others.
             let Ok(view) = self.view(&summary.job).await else { continue };
-            let Some(job) = &view.settled.job else { continue };
-            lines.extend(study::board_lines(job, &policy).into_iter().map(|line| {
-                // The key of the store, which the addresses use.
-                BoardLine { job: view.name.clone(), ..line }
-            }));
+            lines.extend(view.board_lines(&policy));
         }
         study::sort_board(&mut lines);
         Ok(lines)

@@ -156,7 +156,7 @@ impl Bench {
         if self.inner.judge.latest(job).is_some_and(|done| done.key() == (revision, day, policy)) {
             return;
         }
-        let outcome = match ready(&view) {
+        let outcome = match view.ready() {
             Err(missing) => Err(missing),
             Ok(ready) => self.assess(ready.clone(), day, &in_force.policy).await,
         };
@@ -181,18 +181,4 @@ impl Bench {
             }
         }
     }
-}
-
-/// The job, where it has what a judgement needs; else what is missing.
-fn ready(view: &JobView) -> Result<&Job, String> {
-    let Some(job) = &view.settled.job else {
-        return Err("The call sheet is missing: no fact opens this job yet.".to_owned());
-    };
-    if job.installation.panels.is_empty() {
-        return Err("Describe the panel first: there is nothing to judge yet.".to_owned());
-    }
-    if job.installation.panels.iter().all(|panel| panel.breakers.is_empty()) {
-        return Err("Fill in the breakers first: there is no joint to judge yet.".to_owned());
-    }
-    Ok(job)
 }

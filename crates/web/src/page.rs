@@ -139,18 +139,11 @@ impl Bench {
     async fn lines(&self) -> Result<Vec<JobLine>, Failure> {
         let mut lines = Vec::new();
         for summary in self.inner.store.jobs().await.map_err(|error| trouble(&error))? {
-            // A job that cannot be read must not hide the others.
-            let view = self.view(&summary.job).await.ok();
-            let job = view.as_ref().and_then(|view| view.settled.job.as_ref());
-            let assessment = view.as_ref().and_then(|view| view.judged.assessment());
-            lines.push(JobLine {
-                place: job.map(|job| job.place.clone()).unwrap_or_default(),
-                town: job.map(|job| job.town.clone()).unwrap_or_default(),
-                invented: job.is_some_and(|job| job.invented),
-                n_facts: summary.n_facts,
-                changed: clock::civil(summary.changed),
-                urgency: assessment.map(|assessment| assessment.verdict.urgency),
-                job: summary.job,
+            let changed = clock::civil(summary.changed);
+            lines.push(match self.view(&summary.job).await {
+                Ok(view) => JobLine::of(&view, summary.n_facts, changed),
+                // A job that cannot be read must not hide the others.
+                Err(_) => JobLine::unread(summary.job, summary.n_facts, changed),
             });
         }
         Ok(lines)

@@ -3,6 +3,7 @@
 use crate::failure::Failure;
 use axum::http::StatusCode;
 use store::{Error, Kind};
+pub(crate) use study::words::sentence;
 
 /// The answer. What is the machine's trouble is told on the terminal too: whoever can mend it sits there.
 pub(crate) fn trouble(error: &Error) -> Failure {
@@ -27,12 +28,4 @@ pub(crate) fn trouble(error: &Error) -> Failure {
         eprintln!("panelwright: {error}; {}", error.hint());
     }
     Failure::new(status, title, sentence(&error.to_string()), sentence(error.hint()))
-}
-
-/// With a capital letter and a full stop.
-pub(crate) fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let Some(first) = letters.next() else { return String::new() };
-    let end = if text.ends_with(['.', '!', '?']) { "" } else { "." };
-    format!("{}{}{end}", first.to_uppercase(), letters.as_str())
 }

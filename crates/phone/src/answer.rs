@@ -1,0 +1,197 @@
+//! A question answered.
+
+use crate::ask::{Ask, What};
+use crate::fold::{Jobs, context, day, fold};
+use crate::paper;
+use crate::shelf::{Done, Ground, Shelf};
+use pages::{Fields, JobLine, JobView, Judged, Route};
+use serde::Serialize;
+use std::fmt::Write;
+use study::{BoardLine, Settings};
+
+/// Stands on every page that a phone made by itself.
+const JUDGED_HERE: &str = "No contact with the bench: this page was made, and the panel judged, on this phone, from the facts that it keeps.";
+
+/// An answer.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Answer {
+    /// As of HTTP: 200, 404 where there is no such page or paper, 422 where a form cannot be taken, 501 where the
+    /// question is not for a phone, 500 where it cannot be answered.
+    pub status: u16,
+    /// The page or paper.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub body: String,
+    /// Media type of the body.
+    #[serde(skip_serializing_if = "str::is_empty")]
+    pub media_type: &'static str,
+    /// Revision of the job that the page shows.
+    pub revision: i64,
+    /// Is the judgement of these very facts at hand?
+    pub judged: bool,
+    /// The job that the form belongs to.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub job: String,
+    /// Where to go on after the form.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub go: String,
+    /// What is wrong with the form: field, message.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub errors: Vec<(String, String)>,
+    /// Why it cannot be answered.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub why: String,
+}
+
+/// Answers a question in JSON, in JSON.
+pub fn answer_json(text: &str, shelf: &mut Shelf) -> String {
+    let answer = match serde_json::from_str::<Ask>(text) {
+        Ok(ask) => answer(&ask, shelf),
+        Err(error) => failed(format!("the question cannot be read: {error}")),
+    };
+    serde_json::to_string(&answer).unwrap_or_else(|_| "{\"status\":500}".to_owned())
+}
+
+/// Answers a question.
+pub fn answer(ask: &Ask, shelf: &mut Shelf) -> Answer {
+    try_to(ask, shelf).unwrap_or_else(failed)
+}
+
+fn failed(why: String) -> Answer {
+    Answer { status: 500, why, ..Answer::default() }
+}
+
+fn try_to(ask: &Ask, shelf: &mut Shelf) -> Result<Answer, String> {
+    let ground = shelf.ground(&ask.desk)?;
+    let mut jobs = fold(ask, &ground, shelf)?;
+    if ask.what == What::Read {
+        return Ok(read(ask, jobs));
+    }
+    if ask.what == What::Paper {
+        let of = job_of(&ask.path);
+        let view = jobs.views.iter_mut().map(|(view, _)| view).find(|view| Some(&view.name) == of.as_ref());
+        let Some(view) = view else { return Ok(missing()) };
+        judge(ask, view, &ground, shelf)?;
+        view.judged = judged_of(ask, view, shelf);
+        return Ok(paper::give(ask, view));
+    }
+    let Some(route) = Route::of_path(&ask.path) else { return Ok(missing()) };
+    if matches!(route, Route::Devices | Route::Join) {
+        return Ok(Answer { status: 501, why: "this page needs the bench".to_owned(), ..Answer::default() });
+    }
+    for (view, _) in &mut jobs.views {
+        if ask.what == What::Judge && route.job() == Some(&view.name) {
+            judge(ask, view, &ground, shelf)?;
+        }
+        view.judged = judged_of(ask, view, shelf);
+    }
+    let view =
+        route.job().and_then(|job| jobs.views.iter().map(|(view, _)| view).find(|view| view.name == job));
+    if route.job().is_some() && view.is_none() {
+        return Ok(missing());
+    }
+    let judged = view.is_none_or(|view| match &view.judged {
+        Judged::Waiting => false,
+        Judged::NotPossible(_) => true,
+        Judged::Done { current, .. } => *current,
+    });
+    let revision = view.map_or(0, |view| view.revision);
+    if ask.what == What::Judge {
+        return Ok(Answer { status: 200, revision, judged, ..Answer::default() });
+    }
+    let lines = lines(&jobs);
+    let board = board(&jobs, &ground);
+    let cx = context(ask, &ground, &lines, view, &board);
+    let page = pages::show(&route, &Fields::from_pairs(ask.query.iter().cloned()), &cx);
+    let page = pages::with_remark(page, JUDGED_HERE);
+    Ok(Answer {
+        status: 200,
+        body: page.html,
+        media_type: "text/html; charset=utf-8",
+        revision,
+        judged,
+        ..Answer::default()
+    })
+}
+
+fn missing() -> Answer {
+    Answer { status: 404, why: "this phone does not keep it".to_owned(), ..Answer::default() }
+}
+
+/// The job of an address, whether or not a page is there.
+pub(crate) fn job_of(path: &str) -> Option<String> {
+    let mut parts = path.split('/').filter(|part| !part.is_empty());
+    let (Some("jobs"), Some(job)) = (parts.next(), parts.next()) else { return None };
+    Route::of_path(&format!("/jobs/{job}")).and_then(|route| route.job().map(str::to_owned))
+}
+
+fn read(ask: &Ask, jobs: Jobs) -> Answer {
+    let last = ask.queue.last().map(|queued| queued.n);
+    if let Some(refused) = jobs.refused.into_iter().find(|refused| Some(refused.n) == last) {
+        let errors = refused.errors.into_iter().map(|error| (error.field, error.message)).collect();
+        return Answer { status: 422, errors, ..Answer::default() };
+    }
+    match jobs.last {
+        Some(entry) => Answer { status: 200, job: entry.job, go: entry.go, ..Answer::default() },
+        None => missing(),
+    }
+}
+
+/// What a judgement is of.
+fn key(ask: &Ask, view: &JobView) -> String {
+    let desk = &ask.desk;
+    let mut key = format!("{}\n{} {} {}\n{}\n", day(ask), desk.seed, desk.sweeps, desk.chains, desk.policy);
+    for fact in &view.facts {
+        // Two facts of one name differ in what they say.
+        let _ = writeln!(
+            key,
+            "{} {}",
+            fact.id(),
+            if fact.has_derived_id() { String::new() } else { fact.to_json() }
+        );
+    }
+    key
+}
+
+fn judge(ask: &Ask, view: &JobView, ground: &Ground, shelf: &mut Shelf) -> Result<(), String> {
+    let of = key(ask, view);
+    if shelf.judged(&view.name).is_some_and(|done| done.of == of) {
+        return Ok(());
+    }
+    let seed = ask.desk.seed.parse().map_err(|_| "the seed of the judgement is no number".to_owned())?;
+    let outcome = match view.ready() {
+        Err(missing) => Err(missing),
+        Ok(job) => {
+            let (n_sweeps, n_chains) = (ask.desk.sweeps, ask.desk.chains);
+            let settings =
+                Settings { day: day(ask), seed, policy: ground.policy.clone(), n_sweeps, n_chains };
+            study::assess(job, &settings).map_err(|refusal| study::words::sentence(&refusal.to_string()))
+        }
+    };
+    shelf.keep_judged(&view.name, Done { of, outcome });
+    Ok(())
+}
+
+fn judged_of(ask: &Ask, view: &JobView, shelf: &Shelf) -> Judged {
+    match shelf.judged(&view.name) {
+        None => Judged::Waiting,
+        Some(done) => match &done.outcome {
+            Err(why) => Judged::NotPossible(why.clone()),
+            Ok(assessment) => {
+                Judged::Done { assessment: Box::new(assessment.clone()), current: done.of == key(ask, view) }
+            }
+        },
+    }
+}
+
+fn lines(jobs: &Jobs) -> Vec<JobLine> {
+    jobs.views.iter().map(|(view, changed)| JobLine::of(view, view.facts.len(), *changed)).collect()
+}
+
+fn board(jobs: &Jobs, ground: &Ground) -> Vec<BoardLine> {
+    let mut lines = Vec::new();
+    for (view, _) in &jobs.views {
+        lines.extend(view.board_lines(&ground.policy));
+    }
+    study::sort_board(&mut lines);
+    lines
+}

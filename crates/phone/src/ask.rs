@@ -1,0 +1,103 @@
+//! What the phone's scripts ask, and what they hand over with it.
+
+use jiff::civil::{Date, DateTime};
+use serde::Deserialize;
+
+/// A question.
+#[derive(Debug, Clone, Deserialize)]
+pub struct Ask {
+    /// What is wanted.
+    pub what: What,
+    /// Path of the address, percent-encoded.
+    #[serde(default)]
+    pub path: String,
+    /// Fields of the query.
+    #[serde(default)]
+    pub query: Vec<(String, String)>,
+    /// Civil time at the phone.
+    pub now: DateTime,
+    /// A fresh id for what is entered on the page.
+    #[serde(default)]
+    pub entry: String,
+    /// What the bench told at the last contact.
+    pub desk: Desk,
+    /// The jobs that the question is about: one, or all for the pages that list them.
+    #[serde(default)]
+    pub jobs: Vec<HeldJob>,
+    /// Forms that wait to be sent, in the order in which they were made.
+    #[serde(default)]
+    pub queue: Vec<Queued>,
+}
+
+/// What is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum What {
+    /// The page of an address.
+    Page,
+    /// To judge the job of an address; the pages asked for afterwards show it.
+    Judge,
+    /// What the last of the waiting forms comes to: where to go on, or what is wrong with it.
+    Read,
+    /// A paper, by its address.
+    Paper,
+}
+
+/// What the bench told of itself and of this device at the last contact.
+#[derive(Debug, Clone, Deserialize)]
+pub struct Desk {
+    /// Name of this device, the author of what is entered here.
+    pub name: String,
+    /// Token for forms.
+    #[serde(default)]
+    pub csrf: String,
+    /// The light in which pages are read.
+    #[serde(default)]
+    pub light: String,
+    /// Day to judge for, where the bench judges for a day that was given to it.
+    #[serde(default)]
+    pub day: Option<Date>,
+    /// Seed of the judgement, as text: scripts round large numbers.
+    pub seed: String,
+    /// Sweeps kept a chain.
+    pub sweeps: usize,
+    /// Chains.
+    pub chains: usize,
+    /// Text of the shop's policy.
+    pub policy: String,
+    /// Whose policy it is.
+    #[serde(default)]
+    pub policy_origin: String,
+    /// Given on the command line of the bench?
+    #[serde(default)]
+    pub policy_locked: bool,
+    /// The shop's copy of the code book's refusals, where it has one.
+    #[serde(default)]
+    pub refusals: Option<String>,
+    /// Address of the bench, for the code on a tag.
+    #[serde(default)]
+    pub address: String,
+}
+
+/// A job that the phone keeps.
+#[derive(Debug, Clone, Deserialize)]
+pub struct HeldJob {
+    /// Its name.
+    pub job: String,
+    /// Its facts in the order of arrival at the bench, each as the line that is stored there. Text, because a number
+    /// that a script had read and written again might not be the same.
+    pub facts: Vec<String>,
+    /// When it last changed, civil time.
+    pub changed: DateTime,
+}
+
+/// A form that waits to be sent.
+#[derive(Debug, Clone, Deserialize)]
+pub struct Queued {
+    /// Its number in the outbox.
+    pub n: u64,
+    /// Path that it is sent to.
+    pub action: String,
+    /// Its fields, without files.
+    pub fields: Vec<(String, String)>,
+}

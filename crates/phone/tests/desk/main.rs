@@ -1,0 +1,5 @@
+//! The phone's answers: against the judgement of `study`, between the two builds of the program, and as facts that
+//! meet from several devices.
+
+mod ground;
+mod module;
