@@ -79,6 +79,7 @@ pub(crate) fn bare(n_spaces: u16, breakers: Vec<Breaker>) -> Job {
         interims: Vec::new(),
         promises: Vec::new(),
         kept: Vec::new(),
+        replacement: model::replacement::Replacement::default(),
         doubts: Vec::new(),
     }
 }

@@ -8,6 +8,7 @@ use crate::joint::JointId;
 use crate::load::LoadState;
 use crate::plan::{Doubt, Interim, Kept, Promise};
 use crate::premises::Premises;
+use crate::replacement::Replacement;
 use jiff::civil::{Date, DateTime};
 
 /// What the caller complains of.
@@ -279,6 +280,8 @@ pub struct Job {
     pub promises: Vec<Promise>,
     /// What was done of what is due, in order of time.
     pub kept: Vec<Kept>,
+    /// What was prepared for the replacement.
+    pub replacement: Replacement,
     /// Entries that could not be used and may speak against a dead part, in order of time.
     pub doubts: Vec<Doubt>,
 }

@@ -25,6 +25,7 @@ pub mod place;
 pub mod plan;
 pub mod premises;
 pub mod quantity;
+pub mod replacement;
 pub mod service;
 pub mod site;
 pub mod system;

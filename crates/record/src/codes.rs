@@ -97,5 +97,6 @@ pub const CODES: &[(&str, Severity, &str)] = &[
     ("stop-gap-without-expiry", Error, "A stop-gap without a day on which it expires."),
     ("stop-gap-without-recheck", Error, "A stop-gap without a day on which it is looked at again."),
     ("expires-too-soon", Error, "A stop-gap, plan or promise that ends on the day it was made or before."),
+    ("seated-twice", Error, "A layout that gives one circuit two places."),
     ("recheck-outside", Error, "A recheck on the day of the work or before, or after the last day."),
 ];

@@ -17,9 +17,12 @@ mod moving;
 mod option;
 pub mod plan;
 mod policy;
+mod rebuilt;
 #[cfg(test)]
 mod sample;
 mod situation;
+pub mod surprise;
+pub mod survey;
 pub mod triage;
 mod verdict;
 pub mod words;
@@ -30,6 +33,7 @@ pub use isolation::{NoSuchPart, isolate, live_parts};
 pub use moving::{NotMovable, moves};
 pub use plan::{PlanDraft, propose};
 pub use policy::{Policy, PolicyError, PolicyProblem, RuleWords};
+pub use rebuilt::rebuilt;
 pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 
 use model::Note;

@@ -162,6 +162,7 @@ impl Sample {
             interims: Vec::new(),
             promises: Vec::new(),
             kept: Vec::new(),
+            replacement: model::replacement::Replacement::default(),
             doubts: Vec::new(),
         };
         Sample { job, joints, supply: Vec::new(), causes: Vec::new() }

@@ -20,6 +20,7 @@ mod pin;
 mod premises;
 mod promise;
 mod proof;
+mod replacement;
 pub(crate) mod sentence;
 mod service;
 mod sign;

@@ -253,6 +253,7 @@ fn plain(view: &JobView, body: &Body) -> String {
         Body::Adoption(_) | Body::Dwelling(_) | Body::Appliance(_) | Body::Demand(_) | Body::Site(_) => {
             super::premises::sentence(body)
         }
+        Body::Circuit(_) | Body::Surprise(_) | Body::Arrangement(_) => super::replacement::sentence(body),
         Body::Exposure(body) => exposure_words(body.reached.0).to_owned(),
         Body::Retraction(body) => format!("entry taken back{}", with(&body.words)),
         Body::Pin(body) => {

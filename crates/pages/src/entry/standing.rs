@@ -160,6 +160,8 @@ pub(crate) fn slots_of(body: &Body) -> Vec<&Slot> {
         Body::Complaint(body) => body.slot.iter().map(|slot| &slot.0).collect(),
         Body::Work(body) => body.slots.iter().chain(&body.moved_to).map(|slot| &slot.0).collect(),
         Body::Interim(body) => body.off.iter().map(|slot| &slot.0).collect(),
+        Body::Circuit(body) => vec![&body.slot.0],
+        Body::Surprise(body) => body.slot.iter().map(|slot| &slot.0).collect(),
         Body::Opening(body) => body.joint.0.slot().into_iter().collect(),
         _ => Vec::new(),
     }

@@ -35,7 +35,10 @@ impl<'a> FactNumbers<'a> {
             .chain(job.premises.dwellings.iter().map(|it| &it.fact))
             .chain(job.premises.appliances.iter().map(|it| &it.fact))
             .chain(job.premises.demand.iter().map(|it| &it.fact))
-            .chain(job.premises.site.iter().map(|it| &it.fact));
+            .chain(job.premises.site.iter().map(|it| &it.fact))
+            .chain(job.replacement.circuits.iter().map(|it| &it.fact))
+            .chain(job.replacement.surprises.iter().map(|it| &it.fact))
+            .chain(job.replacement.arrangements.iter().map(|it| &it.fact));
         let (mut order, mut by_fact) = (Vec::new(), BTreeMap::new());
         for fact in all {
             by_fact.entry(fact).or_insert_with(|| {

@@ -48,6 +48,9 @@ impl Record<'_> {
         if let Some(table) = self.premises().node() {
             nodes.extend([heading(3, words.premises.clone()), table]);
         }
+        if let Some(table) = self.prepared().node() {
+            nodes.extend([heading(3, words.prepared.clone()), table]);
+        }
         if !empty.is_empty() {
             nodes.push(paragraph(fill(&words.nothing, &[("kinds", &empty.join(", "))])));
         }

@@ -10,6 +10,7 @@ mod method;
 mod options;
 mod plan;
 mod premises;
+mod replacement;
 mod workings;
 
 use crate::clean::{clean, shorten};

@@ -9,6 +9,7 @@ mod plan;
 mod premises;
 mod quantity;
 mod reading;
+mod replacement;
 mod site;
 mod time;
 
@@ -112,6 +113,7 @@ pub(crate) fn check(live: &Live<'_>, doubt: &Doubt, today: Option<Date>) -> Vec<
     premises::check(&site, &mut findings);
     quantity::check(&site, &mut findings);
     plan::check(&site, &mut findings);
+    replacement::check(&site, &mut findings);
     time::check(&site, today, &mut findings);
     findings
 }

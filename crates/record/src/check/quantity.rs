@@ -26,6 +26,20 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
                     conductor(fact, &circuit.conductor, "conductor", 0, findings);
                 }
             }
+            Body::Circuit(body) => {
+                if let Some(rating) = body.rating_a {
+                    rating::breaker(rating, "a circuit", spot("rating_a"), findings);
+                }
+                conductor(fact, &body.conductor, "conductor", 0, findings);
+            }
+            Body::Arrangement(body) => {
+                if let Some(rating) = body.bus_rating_a {
+                    rating::bus(rating, "a bus", spot("bus_rating"), findings);
+                }
+                if let Some(rating) = body.main_a {
+                    rating::main(rating, spot("main_a"), findings);
+                }
+            }
             Body::State(body) => {
                 minutes(body.held_min, "held_min", spot("held_min"), findings);
                 if let Some(room) = body.room {

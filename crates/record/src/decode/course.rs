@@ -55,7 +55,7 @@ impl<'a> Decoder<'a> {
     }
 
     pub(super) fn course(&mut self, root: &Node) {
-        let kinds: [super::Kind<'a>; 16] = [
+        let kinds: [super::Kind<'a>; 19] = [
             ("call", Self::call),
             ("complaint", Self::complaint),
             ("photo", Self::photo),
@@ -70,6 +70,9 @@ impl<'a> Decoder<'a> {
             ("interim", Self::interim),
             ("promise", Self::promise),
             ("kept", Self::kept),
+            ("circuit", Self::surveyed),
+            ("surprise", Self::surprise),
+            ("arrangement", Self::arrangement),
             ("exposure", Self::exposure),
             ("retraction", Self::retraction),
         ];
@@ -84,7 +87,7 @@ impl<'a> Decoder<'a> {
     }
 
     /// A space that may be left out. `None` where it is there and wrong.
-    fn slot_if_given(&mut self, entry: &Entry<'_>) -> Option<Option<AsText<Slot>>> {
+    pub(super) fn slot_if_given(&mut self, entry: &Entry<'_>) -> Option<Option<AsText<Slot>>> {
         match entry.get("space") {
             None => Some(None),
             Some(node) => self.located(node).map(|slot| Some(AsText(slot))),

@@ -302,7 +302,7 @@ fn first_last(node: &Node) -> Option<[u16; 2]> {
     }
 }
 
-fn half_width(node: &Node) -> Option<HalfWidthDescribed> {
+pub(super) fn half_width(node: &Node) -> Option<HalfWidthDescribed> {
     match &node.value {
         Value::Text(text) if text == "everywhere" => Some(HalfWidthDescribed::Everywhere),
         Value::List(items) => {
@@ -324,7 +324,7 @@ fn bus_of(entry: &Entry<'_>) -> BusDescribed {
     }
 }
 
-fn cabinet_of(entry: &Entry<'_>) -> CabinetDescribed {
+pub(super) fn cabinet_of(entry: &Entry<'_>) -> CabinetDescribed {
     CabinetDescribed {
         width: entry.length("width"),
         height: entry.length("height"),

@@ -12,6 +12,7 @@ pub(crate) mod moment;
 mod plan;
 mod premises;
 mod readings;
+mod replacement;
 mod state;
 pub(crate) mod walk;
 

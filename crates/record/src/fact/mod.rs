@@ -11,6 +11,7 @@ mod measure;
 mod observed;
 mod plan;
 mod premises;
+mod replacement;
 
 pub use course::{
     CallTaken, ComplaintMade, DecisionMade, ExposureReached, JobOpened, JointOpened, PhotoPinned, PhotoTaken,
@@ -26,6 +27,7 @@ pub use observed::{
     ClampTaken, DropTaken, LoadStateHeld, SignLookedFor, TemperatureTaken, TouchTaken, TripSeen, VoltageTaken,
 };
 pub use plan::{DueKept, InterimPlanned, PromiseGiven};
+pub use replacement::{CircuitSurveyed, LayoutChosen, SeatChosen, SpacesHeld, SurpriseAnswered};
 
 pub use premises::{
     AmendedAs, AmendmentMade, ApplianceDescribed, CircuitPlanned, CodeAdopted, DemandMeasured,
@@ -232,6 +234,12 @@ bodies! {
     Promise(PromiseGiven) = "promise";
     /// Something due was done.
     Kept(DueKept) = "kept";
+    /// A circuit was surveyed.
+    Circuit(Box<CircuitSurveyed>) = "circuit";
+    /// A question of the list of surprises was answered.
+    Surprise(SurpriseAnswered) = "surprise";
+    /// A layout of the new panel was chosen.
+    Arrangement(Box<LayoutChosen>) = "arrangement";
     /// Which code holds was looked up.
     Adoption(CodeAdopted) = "adoption";
     /// A dwelling was described.

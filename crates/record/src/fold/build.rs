@@ -39,6 +39,13 @@ pub(crate) fn installation(live: &Live<'_>) -> Installation {
             panel.breakers.push(breaker);
         }
     }
+    for fact in &live.facts {
+        if let Body::Circuit(body) = &fact.body
+            && let Some(panel) = panels.get_mut(&body.slot.0.panel)
+        {
+            super::replacement::share_neutral(panel, body);
+        }
+    }
     for panel in panels.values_mut() {
         panel.breakers.sort_by_key(|breaker| breaker.spaces[0]);
     }
@@ -84,6 +91,7 @@ pub(crate) fn build(live: &Live<'_>) -> Option<Job> {
         interims: Vec::new(),
         promises: Vec::new(),
         kept: Vec::new(),
+        replacement: model::replacement::Replacement::default(),
         doubts: Vec::new(),
     };
     for fact in &live.facts {
@@ -122,6 +130,9 @@ fn add(job: &mut Job, fact: &Fact) {
             super::premises::add(&mut job.premises, fact);
         }
         Body::Interim(_) | Body::Promise(_) | Body::Kept(_) => super::plan::add(job, fact),
+        Body::Circuit(_) | Body::Surprise(_) | Body::Arrangement(_) => {
+            super::replacement::add(&mut job.replacement, fact);
+        }
         Body::State(body) => {
             // Two devices may have set up the same state: the first stands for both.
             if job.load_states.iter().all(|state| state.name != body.name) {

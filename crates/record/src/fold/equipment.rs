@@ -1,8 +1,8 @@
 //! Described equipment to the nouns of the model.
 
 use crate::fact::{
-    BreakerDescribed, CircuitDescribed, ConductorDescribed, FeedDescribed, HalfWidthDescribed,
-    PanelDescribed, ServiceDescribed,
+    BreakerDescribed, CabinetDescribed, CircuitDescribed, ConductorDescribed, FeedDescribed,
+    HalfWidthDescribed, PanelDescribed, ServiceDescribed,
 };
 use model::breaker::{Breaker, Circuit, LoadClass};
 use model::conductor::Conductor;
@@ -12,7 +12,7 @@ use model::service::Service;
 use model::{Current, PanelId, Resistance, Slot};
 use std::collections::BTreeMap;
 
-fn conductor(from: &ConductorDescribed) -> Conductor {
+pub(super) fn conductor(from: &ConductorDescribed) -> Conductor {
     Conductor {
         size: from.size.map(|size| size.0),
         metal: from.metal.map(|metal| metal.0),
@@ -69,21 +69,29 @@ pub(super) fn panel(from: &PanelDescribed) -> Panel {
             plating: from.bus.plating.map(|plating| plating.0),
             rating: from.bus.rating_a.map(Current::from_a),
         },
-        cabinet: Cabinet {
-            width: from.cabinet.width.map(|length| length.quantity()),
-            height: from.cabinet.height.map(|length| length.quantity()),
-            depth: from.cabinet.depth.map(|length| length.quantity()),
-            mounting: from.cabinet.mounting.map(|mounting| mounting.0).unwrap_or_default(),
-        },
-        half_width: match &from.half_width {
-            None => HalfWidth::Nowhere,
-            Some(HalfWidthDescribed::Everywhere) => HalfWidth::Everywhere,
-            Some(HalfWidthDescribed::In(numbers)) => HalfWidth::In(numbers.clone()),
-        },
+        cabinet: cabinet(&from.cabinet),
+        half_width: half_width(from.half_width.as_ref()),
         year: from.year,
         moisture: from.moisture,
         sections,
         breakers: Vec::new(),
+    }
+}
+
+pub(super) fn cabinet(from: &CabinetDescribed) -> Cabinet {
+    Cabinet {
+        width: from.width.map(|length| length.quantity()),
+        height: from.height.map(|length| length.quantity()),
+        depth: from.depth.map(|length| length.quantity()),
+        mounting: from.mounting.map(|mounting| mounting.0).unwrap_or_default(),
+    }
+}
+
+pub(super) fn half_width(from: Option<&HalfWidthDescribed>) -> HalfWidth {
+    match from {
+        None => HalfWidth::Nowhere,
+        Some(HalfWidthDescribed::Everywhere) => HalfWidth::Everywhere,
+        Some(HalfWidthDescribed::In(numbers)) => HalfWidth::In(numbers.clone()),
     }
 }
 

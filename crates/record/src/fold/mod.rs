@@ -5,9 +5,11 @@ mod equipment;
 mod live;
 mod plan;
 mod premises;
+mod replacement;
 
 pub(crate) use build::{build, installation};
 pub(crate) use live::{Live, check_unknown, in_a_circle, live};
+pub(crate) use replacement::new_panel;
 
 use crate::check::{self, Finding};
 use crate::decode::Doubt;

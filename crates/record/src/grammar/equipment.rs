@@ -149,7 +149,7 @@ static BUS: Table = Table {
     entry: false,
 };
 
-static CABINET: Table = Table {
+pub(super) static CABINET: Table = Table {
     heading: "the cabinet",
     name: "cabinet",
     doc: "The cabinet: sizes and how it sits in the wall.",
@@ -259,7 +259,7 @@ impl Textual for Everywhere {
     }
 }
 
-static EVERYWHERE: Form = word::<Everywhere>();
+pub(super) static EVERYWHERE: Form = word::<Everywhere>();
 
 /// What a section says feeds it.
 #[derive(Debug, Clone, PartialEq, Eq)]

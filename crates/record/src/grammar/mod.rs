@@ -7,6 +7,7 @@ mod isolation;
 mod plan;
 mod premises;
 mod readings;
+mod replacement;
 
 use crate::limits::Plausible;
 use crate::text::{NotRead, Textual};
@@ -18,10 +19,12 @@ pub(crate) use course::{
 pub(crate) use equipment::{FedBy, Main};
 pub(crate) use equipment::{PANEL, SERVICE};
 pub(crate) use isolation::{CUT, HANDLE, PROOF, SOURCE};
+use plan::PHRASE;
 pub(crate) use plan::{INTERIM, KEPT, PROMISE, PhraseId};
 pub(crate) use premises::{ADOPTION, APPLIANCE, DEMAND, DWELLING, SITE};
 pub(crate) use readings::Legs;
 pub(crate) use readings::{CLAMP, DROP, FACE, SIGN, STATE, TEMPERATURE, TOUCH, TRIP, VOLTAGE};
+pub(crate) use replacement::{ARRANGEMENT, CIRCUIT, SURPRISE};
 
 /// A table of the file.
 #[derive(Debug)]
@@ -236,7 +239,7 @@ pub(crate) const PAIR: TextForm = text_form::<(model::isolation::ProofPoint, mod
     "A-neutral",
     "^([ABC]|neutral|ground)-([ABC]|neutral|ground)$",
 );
-const PANEL_ID: TextForm = text_form::<PanelId>("main", ID_PATTERN);
+pub(crate) const PANEL_ID: TextForm = text_form::<PanelId>("main", ID_PATTERN);
 const SECTION_ID: TextForm = text_form::<model::SectionId>("upper", ID_PATTERN);
 const FACT_ID: TextForm = text_form::<model::FactId>("reading-1", ID_PATTERN);
 
@@ -329,6 +332,9 @@ pub(crate) static ROOT: Table = Table {
         ),
         key("promise", Form::Tables(&PROMISE), "What was promised, with its day."),
         key("kept", Form::Tables(&KEPT), "What was done of what is due."),
+        key("circuit", Form::Tables(&CIRCUIT), "Circuits as surveyed for the replacement."),
+        key("surprise", Form::Tables(&SURPRISE), "Answers to the list of surprises."),
+        key("arrangement", Form::Tables(&ARRANGEMENT), "Layouts that were chosen for a new panel."),
         key(
             "adoption",
             Form::Versions(&ADOPTION),

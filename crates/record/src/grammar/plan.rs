@@ -29,7 +29,7 @@ impl Textual for PhraseId {
     }
 }
 
-const PHRASE: TextForm = text_form::<PhraseId>("smell", "^[a-z0-9-]{1,40}$");
+pub(super) const PHRASE: TextForm = text_form::<PhraseId>("smell", "^[a-z0-9-]{1,40}$");
 
 /// A plan.
 pub(crate) static INTERIM: Table = Table {

@@ -8,6 +8,7 @@ use model::evidence::{Feel, Sign, Surface, TemperatureMethod};
 use model::job::{ComplaintKind, Condition, Exposure};
 use model::panel::Mounting;
 use model::plan::{Alarms, Answer, KeptWhat, PromiseKind};
+use model::replacement::{Carry, Found, HeldFor, PanelEnd};
 use model::service::SupplyPath;
 use model::site::{Area, Outdoor, PlannedWork, ThreeWireNeutral};
 use model::{Leg, PanelId, System};
@@ -191,6 +192,18 @@ words! {
         "not-tested" => Alarms::NotTested;
     Answer, "an answer to a plan":
         "accepted" => Answer::Accepted, "declined" => Answer::Declined;
+    Found, "an answer to a question of the list":
+        "yes" => Found::Yes, "no" => Found::No, "unknown" => Found::Unknown;
+    Carry, "how the price carries it":
+        "allowance" => Carry::Allowance, "exclusion" => Carry::Exclusion;
+    PanelEnd, "an end of the panel":
+        "top" => PanelEnd::Top, "bottom" => PanelEnd::Bottom;
+    HeldFor, "what spaces are held for":
+        "generator" => HeldFor::Generator,
+        "solar" => HeldFor::Solar,
+        "surge" => HeldFor::Surge,
+        "spare" => HeldFor::Spare,
+        "other" => HeldFor::Other;
     PromiseKind, "a kind of promise":
         "promise" => PromiseKind::Promise, "look-back" => PromiseKind::LookBack;
     KeptWhat, "what is settled":

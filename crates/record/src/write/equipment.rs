@@ -67,10 +67,8 @@ fn panel(cx: &Context<'_>, fact: &Fact, body: &PanelDescribed) -> String {
     let sections = feed(&mut entry, body);
     entry.braces("bus", &bus(&body.bus));
     entry.braces("cabinet", &cabinet(&body.cabinet));
-    match &body.half_width {
-        None => {}
-        Some(HalfWidthDescribed::Everywhere) => entry.text("half_width", "everywhere"),
-        Some(HalfWidthDescribed::In(numbers)) => entry.raw("half_width", &format!("{numbers:?}")),
+    if let Some(allowed) = &body.half_width {
+        entry.raw("half_width", &half_width(allowed));
     }
     if let Some(year) = body.year {
         entry.raw("year", &year.to_string());
@@ -81,6 +79,13 @@ fn panel(cx: &Context<'_>, fact: &Fact, body: &PanelDescribed) -> String {
         out.push_str(&section(part));
     }
     out
+}
+
+pub(super) fn half_width(body: &HalfWidthDescribed) -> String {
+    match body {
+        HalfWidthDescribed::Everywhere => quote("everywhere"),
+        HalfWidthDescribed::In(numbers) => format!("{numbers:?}"),
+    }
 }
 
 /// The keys that say what feeds the panel; the sections that must be written out besides.
@@ -168,7 +173,7 @@ fn circuit_keys(entry: &mut Entry, circuit: &CircuitDescribed) {
     entry.braces("conductor", &conductor(&circuit.conductor));
 }
 
-fn space(space: Space) -> String {
+pub(super) fn space(space: Space) -> String {
     if space.half.is_some() { quote(&space.to_string()) } else { space.to_string() }
 }
 
@@ -182,7 +187,7 @@ fn pair(key: &str, value: String) -> (String, String) {
     (key.to_owned(), value)
 }
 
-fn conductor(body: &ConductorDescribed) -> Vec<(String, String)> {
+pub(super) fn conductor(body: &ConductorDescribed) -> Vec<(String, String)> {
     let mut lines = Vec::new();
     lines.extend(body.size.as_ref().map(|size| pair("size", quote(&size.0.write()))));
     lines.extend(body.metal.as_ref().map(|metal| pair("metal", quote(&metal.0.write()))));
@@ -200,7 +205,7 @@ fn bus(body: &BusDescribed) -> Vec<(String, String)> {
     lines
 }
 
-fn cabinet(body: &CabinetDescribed) -> Vec<(String, String)> {
+pub(super) fn cabinet(body: &CabinetDescribed) -> Vec<(String, String)> {
     let mut lines = Vec::new();
     lines.extend(body.width.map(|value| length("width", value)));
     lines.extend(body.height.map(|value| length("height", value)));

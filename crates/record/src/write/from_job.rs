@@ -154,6 +154,20 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
     for one in &job.kept {
         add(Some(&one.fact), one.at, None, super::plan::kept(one).into());
     }
+    for one in &job.replacement.circuits {
+        add(Some(&one.fact), one.at, one.by.as_ref(), Box::new(super::replacement::of_circuit(one)).into());
+    }
+    for one in &job.replacement.surprises {
+        add(Some(&one.fact), one.at, one.by.as_ref(), super::replacement::of_surprise(one).into());
+    }
+    for one in &job.replacement.arrangements {
+        add(
+            Some(&one.fact),
+            one.at,
+            one.by.as_ref(),
+            Box::new(super::replacement::of_arrangement(one)).into(),
+        );
+    }
     name_author(&mut facts);
     facts
 }
@@ -186,7 +200,7 @@ fn has_own_id(fact: &Fact) -> bool {
     )
 }
 
-fn conductor(from: &Conductor) -> ConductorDescribed {
+pub(super) fn conductor(from: &Conductor) -> ConductorDescribed {
     ConductorDescribed {
         size: from.size.map(AsText),
         metal: from.metal.map(AsText),
@@ -226,11 +240,7 @@ fn panel(from: &Panel) -> PanelDescribed {
             rating_a: from.bus.rating.map(|rating| rating.a()),
         },
         cabinet: cabinet(&from.cabinet),
-        half_width: match &from.half_width {
-            HalfWidth::Nowhere => None,
-            HalfWidth::Everywhere => Some(HalfWidthDescribed::Everywhere),
-            HalfWidth::In(numbers) => Some(HalfWidthDescribed::In(numbers.clone())),
-        },
+        half_width: half_width(&from.half_width),
         year: from.year,
         moisture: from.moisture,
         sections: from
@@ -250,7 +260,15 @@ fn panel(from: &Panel) -> PanelDescribed {
     }
 }
 
-fn cabinet(from: &Cabinet) -> CabinetDescribed {
+pub(super) fn half_width(from: &HalfWidth) -> Option<HalfWidthDescribed> {
+    match from {
+        HalfWidth::Nowhere => None,
+        HalfWidth::Everywhere => Some(HalfWidthDescribed::Everywhere),
+        HalfWidth::In(numbers) => Some(HalfWidthDescribed::In(numbers.clone())),
+    }
+}
+
+pub(super) fn cabinet(from: &Cabinet) -> CabinetDescribed {
     CabinetDescribed {
         width: from.width.map(small_length),
         height: from.height.map(small_length),

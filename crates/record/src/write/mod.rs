@@ -9,6 +9,7 @@ mod number;
 mod plan;
 mod premises;
 mod readings;
+mod replacement;
 mod state;
 
 use crate::fact::{Body, Fact};
@@ -120,6 +121,7 @@ fn write(facts: &[Fact]) -> String {
         out.push_str(&course::entry(&cx, fact));
         out.push_str(&isolation::entry(&cx, fact));
         out.push_str(&plan::entry(&cx, fact));
+        out.push_str(&replacement::entry(&cx, fact));
     }
     out
 }

@@ -91,6 +91,9 @@ proptest! {
         prop_assert_eq!(job.sources.len(), kept(&["source"]));
         prop_assert_eq!(job.proofs.len(), kept(&["proof"]));
         prop_assert_eq!(job.interims.len(), kept(&["interim"]));
+        prop_assert_eq!(job.replacement.circuits.len(), kept(&["circuit"]));
+        prop_assert_eq!(job.replacement.surprises.len(), kept(&["surprise"]));
+        prop_assert_eq!(job.replacement.arrangements.len(), kept(&["arrangement"]));
         prop_assert_eq!(job.promises.len(), kept(&["promise"]));
         prop_assert_eq!(job.kept.len(), kept(&["kept"]));
         prop_assert_eq!(job.photos.iter().map(|photo| photo.pins.len()).sum::<usize>(), kept(&["pin"]));

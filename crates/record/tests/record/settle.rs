@@ -92,6 +92,9 @@ fn lost(facts: &[Fact], settled: &Settled) -> Vec<FactId> {
         .chain(job.interims.iter().map(|it| &it.fact))
         .chain(job.promises.iter().map(|it| &it.fact))
         .chain(job.kept.iter().map(|it| &it.fact))
+        .chain(job.replacement.circuits.iter().map(|it| &it.fact))
+        .chain(job.replacement.surprises.iter().map(|it| &it.fact))
+        .chain(job.replacement.arrangements.iter().map(|it| &it.fact))
         .chain(job.work.iter().map(|it| &it.fact))
         .chain(job.decisions.iter().map(|it| &it.fact))
         .collect();
