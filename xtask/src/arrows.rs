@@ -80,7 +80,7 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "remedy",
         pure: true,
         internal: &["model", "physics"],
-        outside: &["pathfinding", "petgraph", "serde", "thiserror", "toml"],
+        outside: &["jiff", "libm", "pathfinding", "petgraph", "serde", "thiserror", "toml"],
         outside_dev: &["proptest"],
         ..NOTHING
     },

@@ -2,7 +2,7 @@
 
 use crate::command::{
     asks, assess, backup, board, check, demo, editions, export, import, isolate, layout, load, meter, moving,
-    papers, restore, schema, serve, sizes,
+    papers, permit, prove, restore, schema, serve, sizes,
 };
 use clap::{Args, Parser, Subcommand};
 use model::Date;
@@ -86,6 +86,8 @@ pub(crate) enum Command {
     Asks(asks::AsksArgs),
     Editions(editions::EditionsArgs),
     Meter(meter::MeterArgs),
+    Permit(permit::PermitArgs),
+    Prove(prove::ProveArgs),
     Board(board::BoardArgs),
     Schema(schema::SchemaArgs),
     Serve(serve::ServeArgs),

@@ -80,6 +80,7 @@ pub(crate) fn bare(n_spaces: u16, breakers: Vec<Breaker>) -> Job {
         promises: Vec::new(),
         kept: Vec::new(),
         replacement: model::replacement::Replacement::default(),
+        install: model::install::Install::default(),
         doubts: Vec::new(),
     }
 }

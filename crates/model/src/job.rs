@@ -2,6 +2,7 @@
 
 use crate::evidence::Observation;
 use crate::id::{FactId, PanelId, Slot};
+use crate::install::Install;
 use crate::installation::Installation;
 use crate::isolation::{HandleMove, Proof, SourceLook, UtilityCut};
 use crate::joint::JointId;
@@ -282,6 +283,8 @@ pub struct Job {
     pub kept: Vec<Kept>,
     /// What was prepared for the replacement.
     pub replacement: Replacement,
+    /// What was built and proven at the new panel.
+    pub install: Install,
     /// Entries that could not be used and may speak against a dead part, in order of time.
     pub doubts: Vec<Doubt>,
 }

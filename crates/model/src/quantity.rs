@@ -54,6 +54,13 @@ quantity! {
     from_ft, feet, 0.3048, 0.0, "feet";
 }
 quantity! {
+    /// Torque. One pound-force inch is 0.453 592 37 kg × 9.806 65 m/s² × 0.0254 m, all exact by definition.
+    Torque, "N·m";
+    from_nm, nm, 1.0, 0.0, "newton metres";
+    from_lb_in, lb_in, 0.453_592_37 * 9.806_65 * 0.0254, 0.0, "pound-force inches";
+    from_lb_ft, lb_ft, 0.453_592_37 * 9.806_65 * 0.3048, 0.0, "pound-force feet";
+}
+quantity! {
     /// Temperature on an absolute scale. 0 °C is exactly 273.15 K, 0 °F exactly 459.67 degrees Rankine.
     Temperature, "K";
     from_k, k, 1.0, 0.0, "kelvins";
@@ -71,6 +78,7 @@ mod tests {
         assert!((Temperature::from_f(32.0).c()).abs() < 1e-9);
         assert!((Temperature::from_c(25.0).k() - 298.15).abs() < 1e-12);
         assert!((Length::from_ft(1.0).inches() - 12.0).abs() < 1e-12);
+        assert!((Torque::from_lb_ft(1.0).lb_in() - 12.0).abs() < 1e-12);
         assert!((Resistance::from_mohm(250.0).ohm() - 0.25).abs() < 1e-15);
     }
 }

@@ -59,6 +59,10 @@ pub enum Route {
     Editions(String),
     /// Interval-meter data.
     Meter(String),
+    /// Switching the new panel on, and how it stands.
+    Proving(String),
+    /// Torque log of the new panel.
+    Torque(String),
     /// List of papers.
     Papers(String),
 }
@@ -133,6 +137,14 @@ entry_kinds! {
     Promise = "promise";
     /// Something due was done.
     Kept = "kept";
+    /// A breaker of the new panel.
+    Installed = "installed";
+    /// A termination that was tightened.
+    Torqued = "torqued";
+    /// A step of switching on.
+    Energised = "energised";
+    /// A shared neutral.
+    SharedNeutral = "shared-neutral";
     /// The adopted code.
     Adoption = "adoption";
     /// A dwelling.
@@ -194,6 +206,8 @@ impl Route {
             ["jobs", job, "asks"] => Route::Asks(own(job)),
             ["jobs", job, "editions"] => Route::Editions(own(job)),
             ["jobs", job, "meter"] => Route::Meter(own(job)),
+            ["jobs", job, "proving"] => Route::Proving(own(job)),
+            ["jobs", job, "torque"] => Route::Torque(own(job)),
             ["jobs", job, "papers"] => Route::Papers(own(job)),
             _ => return None,
         })
@@ -229,6 +243,8 @@ impl Route {
             | Route::Asks(job)
             | Route::Editions(job)
             | Route::Meter(job)
+            | Route::Proving(job)
+            | Route::Torque(job)
             | Route::Papers(job) => Some(job),
         }
     }
@@ -266,6 +282,8 @@ impl fmt::Display for Route {
             Route::Asks(job) => vec!["jobs", job, "asks"],
             Route::Editions(job) => vec!["jobs", job, "editions"],
             Route::Meter(job) => vec!["jobs", job, "meter"],
+            Route::Proving(job) => vec!["jobs", job, "proving"],
+            Route::Torque(job) => vec!["jobs", job, "torque"],
             Route::Papers(job) => vec!["jobs", job, "papers"],
         };
         if parts.is_empty() {

@@ -9,6 +9,7 @@ mod chance;
 mod chart;
 mod clean;
 pub mod drawing;
+mod install;
 mod letter;
 mod mark;
 mod number;
@@ -27,6 +28,10 @@ mod width;
 pub use calendar::{CalendarDay, calendar};
 pub use chart::{DayBar, MeterChart, PeakDay, meter_svg};
 pub use drawing::{Audience, panel_svg};
+pub use install::{
+    CardPaper, InstallHead, Packet, PermitSet, PullLine, ScheduleLine, SetRow, close_out, directory_card,
+    look_back_sheet, panel_now_sheet, permit_set, pull_list, switching_sheet,
+};
 pub use letter::owner_letter;
 pub use mark::{Mark, Marks};
 pub use page::Paper;

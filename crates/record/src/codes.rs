@@ -99,4 +99,8 @@ pub const CODES: &[(&str, Severity, &str)] = &[
     ("expires-too-soon", Error, "A stop-gap, plan or promise that ends on the day it was made or before."),
     ("seated-twice", Error, "A layout that gives one circuit two places."),
     ("recheck-outside", Error, "A recheck on the day of the work or before, or after the last day."),
+    ("not-two", Error, "A shared neutral without exactly two circuits."),
+    ("space-twice", Error, "A space of the new panel twice in one entry."),
+    ("calibrated-later", Error, "A tool that was calibrated after it was used."),
+    ("calibration-overdue", Warning, "A tool that was used after its calibration was due."),
 ];

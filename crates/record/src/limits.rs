@@ -87,3 +87,9 @@ pub const HEIGHT_IN: Plausible = (0.0, 600.0);
 pub const FAULT_A: Plausible = (100.0, 200_000.0);
 /// Number that a place puts into a rule.
 pub const AMENDED: Plausible = (0.0, 1_000_000.0);
+/// Torque of a termination in a panel of a house, pound-force inches.
+pub const TORQUE_LB_IN: Plausible = (3.0, 800.0);
+/// The same, pound-force feet.
+pub const TORQUE_LB_FT: Plausible = (0.25, 66.0);
+/// The same, newton metres.
+pub const TORQUE_NM: Plausible = (0.3, 90.0);

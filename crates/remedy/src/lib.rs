@@ -18,6 +18,7 @@ mod option;
 pub mod plan;
 mod policy;
 mod rebuilt;
+pub mod proving;
 #[cfg(test)]
 mod sample;
 mod situation;

@@ -163,6 +163,7 @@ impl Sample {
             promises: Vec::new(),
             kept: Vec::new(),
             replacement: model::replacement::Replacement::default(),
+            install: model::install::Install::default(),
             doubts: Vec::new(),
         };
         Sample { job, joints, supply: Vec::new(), causes: Vec::new() }

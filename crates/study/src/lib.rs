@@ -5,6 +5,7 @@
 mod assess;
 mod chance;
 pub mod code;
+pub mod install;
 mod isolation;
 pub mod json;
 mod layout;

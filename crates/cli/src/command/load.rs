@@ -69,7 +69,7 @@ pub(crate) fn run(args: &LoadArgs, global: &Global, screen: &mut Screen) -> Resu
 }
 
 /// Writes files into a folder, which is made where it is missing, and gives their paths.
-fn write(folder: &Path, documents: Vec<Document>) -> Result<Vec<String>, Failure> {
+pub(crate) fn write(folder: &Path, documents: Vec<Document>) -> Result<Vec<String>, Failure> {
     fs::create_dir_all(folder).map_err(|source| Failure::Write { path: folder.to_path_buf(), source })?;
     let mut written = Vec::new();
     for document in documents {

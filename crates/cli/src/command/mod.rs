@@ -16,6 +16,8 @@ pub(crate) mod load;
 pub(crate) mod meter;
 pub(crate) mod moving;
 pub(crate) mod papers;
+pub(crate) mod permit;
+pub(crate) mod prove;
 pub(crate) mod restore;
 pub(crate) mod schema;
 pub(crate) mod serve;
@@ -44,6 +46,8 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Asks(args) => asks::run(args, global, screen),
         Command::Editions(args) => editions::run(args, global, screen),
         Command::Meter(args) => meter::run(args, global, screen),
+        Command::Permit(args) => permit::run(args, global, screen),
+        Command::Prove(args) => prove::run(args, global, screen),
         Command::Board(args) => board::run(args, global, screen),
         Command::Schema(args) => schema::run(args, global, screen),
         Command::Serve(args) => serve::run(args, global, screen),

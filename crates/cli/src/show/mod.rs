@@ -3,6 +3,7 @@
 mod advice;
 pub(crate) mod code;
 mod findings;
+pub(crate) mod install;
 mod layout;
 pub(crate) mod seats;
 mod sketch;

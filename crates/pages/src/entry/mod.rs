@@ -11,8 +11,11 @@ mod decision;
 mod demand;
 mod drop;
 mod dwelling;
+mod energised;
 mod exposure;
 mod handle;
+mod install_words;
+mod installed;
 mod interim;
 mod kept;
 mod opening;
@@ -23,6 +26,7 @@ mod proof;
 mod replacement;
 pub(crate) mod sentence;
 mod service;
+mod shared_neutral;
 mod sign;
 mod site;
 mod source;
@@ -33,6 +37,7 @@ mod taking;
 mod temperature;
 #[cfg(test)]
 mod tests;
+mod torqued;
 mod touch;
 mod trip;
 mod voltage;
@@ -97,6 +102,10 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::Interim => interim::FORM,
         EntryKind::Promise => promise::FORM,
         EntryKind::Kept => kept::FORM,
+        EntryKind::Installed => installed::FORM,
+        EntryKind::Torqued => torqued::FORM,
+        EntryKind::Energised => energised::FORM,
+        EntryKind::SharedNeutral => shared_neutral::FORM,
         EntryKind::Adoption => adoption::FORM,
         EntryKind::Dwelling => dwelling::FORM,
         EntryKind::Appliance => appliance::FORM,

@@ -254,6 +254,14 @@ fn plain(view: &JobView, body: &Body) -> String {
             super::premises::sentence(body)
         }
         Body::Circuit(_) | Body::Surprise(_) | Body::Arrangement(_) => super::replacement::sentence(body),
+        Body::Permit(_)
+        | Body::Installed(_)
+        | Body::Torqued(_)
+        | Body::Energised(_)
+        | Body::Verified(_)
+        | Body::SharedNeutral(_)
+        | Body::Tried(_)
+        | Body::Card(_) => super::install_words::sentence(body),
         Body::Exposure(body) => exposure_words(body.reached.0).to_owned(),
         Body::Retraction(body) => format!("entry taken back{}", with(&body.words)),
         Body::Pin(body) => {

@@ -18,7 +18,9 @@ mod papers;
 mod photos;
 mod plan;
 mod policy;
+mod proving;
 mod space;
+mod torque;
 mod verdict;
 
 use crate::context::Context;
@@ -77,6 +79,8 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Asks(job) => code::asks(job, cx),
         Route::Editions(job) => code::editions(job, cx),
         Route::Meter(job) => code::meter(job, fields, cx),
+        Route::Proving(job) => proving::page(job, cx),
+        Route::Torque(job) => torque::page(job, cx),
         Route::Log(job) => log::page(job, fields, again, cx),
         Route::Photos(job) => photos::page(job, fields, again, cx),
         Route::Photo(job, photo) => photos::photo_page(job, photo, fields, again, cx),

@@ -50,6 +50,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
             a.plain href=(enter(view, EntryKind::Work, &[("kind", "stop-gap")])) { "Record a stop-gap" }
             a.plain href=(enter(view, EntryKind::Promise, &[])) { "Promise something" }
             a.plain href=(Route::Papers(view.name.clone())) { "Tag and sheets" }
+            a.plain href=(Route::Proving(view.name.clone())) { "Switching on and torque" }
             a.plain href=(Route::Board) { "Board of all jobs" }
         }
         div.actions {

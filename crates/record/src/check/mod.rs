@@ -2,6 +2,7 @@
 
 mod breaker;
 mod feed;
+mod install;
 mod isolation;
 mod opening;
 mod panel;
@@ -109,6 +110,7 @@ pub(crate) fn check(live: &Live<'_>, doubt: &Doubt, today: Option<Date>) -> Vec<
     feed::check(&site, &mut findings);
     reading::check(&site, &mut findings);
     isolation::check(&site, &mut findings);
+    install::check(&site, &mut findings);
     opening::check(&site, &mut findings);
     premises::check(&site, &mut findings);
     quantity::check(&site, &mut findings);

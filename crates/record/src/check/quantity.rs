@@ -11,6 +11,18 @@ use model::place::Place;
 pub(super) use value::number;
 use value::temperature;
 
+/// A temperature of a fact, by the name of its field and the keys of its two units.
+pub(super) fn degrees(
+    value: crate::fact::TemperatureAs,
+    range_c: Plausible,
+    keys: (&str, &str),
+    fact: &Fact,
+    field: &'static str,
+    findings: &mut Vec<Finding>,
+) {
+    temperature(value, range_c, keys, "a reading", Spot::field(fact.id(), (field, 0)), findings);
+}
+
 pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     for &fact in &site.live.facts {
         if super::is_full(findings) {

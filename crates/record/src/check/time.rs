@@ -59,6 +59,11 @@ fn is_taken_on_the_job(body: &Body) -> bool {
             | Body::Source(_)
             | Body::Proof(_)
             | Body::Exposure(_)
+            | Body::Torqued(_)
+            | Body::Energised(_)
+            | Body::Verified(_)
+            | Body::SharedNeutral(_)
+            | Body::Tried(_)
     )
 }
 

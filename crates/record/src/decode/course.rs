@@ -55,7 +55,7 @@ impl<'a> Decoder<'a> {
     }
 
     pub(super) fn course(&mut self, root: &Node) {
-        let kinds: [super::Kind<'a>; 19] = [
+        let kinds: [super::Kind<'a>; 27] = [
             ("call", Self::call),
             ("complaint", Self::complaint),
             ("photo", Self::photo),
@@ -73,6 +73,14 @@ impl<'a> Decoder<'a> {
             ("circuit", Self::surveyed),
             ("surprise", Self::surprise),
             ("arrangement", Self::arrangement),
+            ("permit", Self::permit),
+            ("installed", Self::installed),
+            ("torqued", Self::torqued),
+            ("energised", Self::energised),
+            ("verified", Self::verified),
+            ("shared_neutral", Self::shared_neutral),
+            ("tried", Self::tried),
+            ("card", Self::card),
             ("exposure", Self::exposure),
             ("retraction", Self::retraction),
         ];

@@ -7,6 +7,7 @@ mod breaker;
 mod course;
 mod entry;
 mod equipment;
+mod install;
 mod isolation;
 pub(crate) mod moment;
 mod plan;

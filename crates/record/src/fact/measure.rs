@@ -1,6 +1,6 @@
 //! Measures in the unit in which a person read them.
 
-use model::{Length, Temperature};
+use model::{Length, Temperature, Torque};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -60,6 +60,36 @@ impl LengthAs {
     pub const fn number(self) -> f64 {
         match self {
             LengthAs::In(value) | LengthAs::Ft(value) | LengthAs::Mm(value) | LengthAs::M(value) => value,
+        }
+    }
+}
+
+/// A torque as the tool is marked.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum TorqueAs {
+    /// Pound-force inches.
+    LbIn(f64),
+    /// Pound-force feet.
+    LbFt(f64),
+    /// Newton metres.
+    Nm(f64),
+}
+
+impl TorqueAs {
+    /// The quantity.
+    pub const fn quantity(self) -> Torque {
+        match self {
+            TorqueAs::LbIn(value) => Torque::from_lb_in(value),
+            TorqueAs::LbFt(value) => Torque::from_lb_ft(value),
+            TorqueAs::Nm(value) => Torque::from_nm(value),
+        }
+    }
+
+    /// The number as read.
+    pub const fn number(self) -> f64 {
+        match self {
+            TorqueAs::LbIn(value) | TorqueAs::LbFt(value) | TorqueAs::Nm(value) => value,
         }
     }
 }

@@ -6,6 +6,7 @@
 
 mod course;
 mod equipment;
+mod install;
 mod isolation;
 mod measure;
 mod observed;
@@ -21,8 +22,12 @@ pub use equipment::{
     BreakerDescribed, BusDescribed, CabinetDescribed, CircuitDescribed, ConductorDescribed, FeedDescribed,
     HalfWidthDescribed, PanelDescribed, SectionDescribed, ServiceDescribed,
 };
+pub use install::{
+    BreakerInstalled, CardHung, CardLine, CircuitFiled, DeviceTried, LegRead, NeutralClamped, PermitFiled,
+    StageReached, TerminalTorqued, TerminalVerified, TorqueFrom,
+};
 pub use isolation::{DeadProven, HandleMoved, PairRead, SourceLooked, UtilityCutMade};
-pub use measure::{LengthAs, TemperatureAs};
+pub use measure::{LengthAs, TemperatureAs, TorqueAs};
 pub use observed::{
     ClampTaken, DropTaken, LoadStateHeld, SignLookedFor, TemperatureTaken, TouchTaken, TripSeen, VoltageTaken,
 };
@@ -240,6 +245,22 @@ bodies! {
     Surprise(SurpriseAnswered) = "surprise";
     /// A layout of the new panel was chosen.
     Arrangement(Box<LayoutChosen>) = "arrangement";
+    /// A permit was filed.
+    Permit(PermitFiled) = "permit";
+    /// A breaker went into the new panel.
+    Installed(BreakerInstalled) = "installed";
+    /// A termination was tightened.
+    Torqued(TerminalTorqued) = "torqued";
+    /// The new panel was switched on this far.
+    Energised(StageReached) = "energised";
+    /// A temperature was taken at the new panel.
+    Verified(TerminalVerified) = "verified";
+    /// Two circuits on one neutral were clamped.
+    SharedNeutral(NeutralClamped) = "shared-neutral";
+    /// A device or circuit was tried.
+    Tried(DeviceTried) = "tried";
+    /// The directory card was hung up.
+    Card(CardHung) = "card";
     /// Which code holds was looked up.
     Adoption(CodeAdopted) = "adoption";
     /// A dwelling was described.

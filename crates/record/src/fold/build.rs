@@ -92,6 +92,7 @@ pub(crate) fn build(live: &Live<'_>) -> Option<Job> {
         promises: Vec::new(),
         kept: Vec::new(),
         replacement: model::replacement::Replacement::default(),
+        install: model::install::Install::default(),
         doubts: Vec::new(),
     };
     for fact in &live.facts {
@@ -129,6 +130,14 @@ fn add(job: &mut Job, fact: &Fact) {
         Body::Adoption(_) | Body::Dwelling(_) | Body::Appliance(_) | Body::Demand(_) | Body::Site(_) => {
             super::premises::add(&mut job.premises, fact);
         }
+        Body::Permit(_)
+        | Body::Installed(_)
+        | Body::Torqued(_)
+        | Body::Energised(_)
+        | Body::Verified(_)
+        | Body::SharedNeutral(_)
+        | Body::Tried(_)
+        | Body::Card(_) => super::install::add(&mut job.install, fact),
         Body::Interim(_) | Body::Promise(_) | Body::Kept(_) => super::plan::add(job, fact),
         Body::Circuit(_) | Body::Surprise(_) | Body::Arrangement(_) => {
             super::replacement::add(&mut job.replacement, fact);

@@ -2,6 +2,7 @@
 
 mod build;
 mod equipment;
+mod install;
 mod live;
 mod plan;
 mod premises;

@@ -82,7 +82,7 @@ impl Textual for Hash {
     }
 }
 
-const HASH: TextForm = text_form::<Hash>(
+pub(super) const HASH: TextForm = text_form::<Hash>(
     "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
     "^[0-9a-fA-F]{64}$",
 );

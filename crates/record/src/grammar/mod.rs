@@ -3,6 +3,7 @@
 
 mod course;
 mod equipment;
+mod install;
 mod isolation;
 mod plan;
 mod premises;
@@ -18,6 +19,7 @@ pub(crate) use course::{
 };
 pub(crate) use equipment::{FedBy, Main};
 pub(crate) use equipment::{PANEL, SERVICE};
+pub(crate) use install::{CARD, ENERGISED, INSTALLED, NEUTRAL, PERMIT, TORQUED, TRIED, VERIFIED};
 pub(crate) use isolation::{CUT, HANDLE, PROOF, SOURCE};
 use plan::PHRASE;
 pub(crate) use plan::{INTERIM, KEPT, PROMISE, PhraseId};
@@ -239,6 +241,7 @@ pub(crate) const PAIR: TextForm = text_form::<(model::isolation::ProofPoint, mod
     "A-neutral",
     "^([ABC]|neutral|ground)-([ABC]|neutral|ground)$",
 );
+pub(crate) const LEG: TextForm = text_form::<model::Leg>("A", "^[ABC]$");
 pub(crate) const PANEL_ID: TextForm = text_form::<PanelId>("main", ID_PATTERN);
 const SECTION_ID: TextForm = text_form::<model::SectionId>("upper", ID_PATTERN);
 const FACT_ID: TextForm = text_form::<model::FactId>("reading-1", ID_PATTERN);
@@ -335,6 +338,14 @@ pub(crate) static ROOT: Table = Table {
         key("circuit", Form::Tables(&CIRCUIT), "Circuits as surveyed for the replacement."),
         key("surprise", Form::Tables(&SURPRISE), "Answers to the list of surprises."),
         key("arrangement", Form::Tables(&ARRANGEMENT), "Layouts that were chosen for a new panel."),
+        key("permit", Form::Tables(&PERMIT), "The permit as it was filed."),
+        key("installed", Form::Tables(&INSTALLED), "Breakers as they went into the new panel."),
+        key("torqued", Form::Tables(&TORQUED), "Terminations of the new panel, and how they were tightened."),
+        key("energised", Form::Tables(&ENERGISED), "Steps of switching the new panel on."),
+        key("verified", Form::Tables(&VERIFIED), "Temperatures of the new panel under load."),
+        key("shared_neutral", Form::Tables(&NEUTRAL), "Shared neutrals of the new panel, clamped."),
+        key("tried", Form::Tables(&TRIED), "Devices and circuits of the new panel that were tried."),
+        key("card", Form::Tables(&CARD), "The directory card as it hangs in the door."),
         key(
             "adoption",
             Form::Versions(&ADOPTION),

@@ -35,6 +35,7 @@ fn speaks_against(body: &Body) -> bool {
         Body::Handle(body) => body.to.0 == model::isolation::MovedTo::On,
         Body::Cut(body) => body.restored,
         Body::Source(body) => body.found && !body.cut,
+        Body::Energised(_) => true,
         Body::Proof(body) => body.readings.iter().any(|reading| shown(reading.volts)),
         Body::Voltage(body) => shown(body.volts),
         Body::Clamp(body) => shown(body.amps),

@@ -31,6 +31,9 @@ pub(super) fn mend(job: &mut Job) {
     for interim in &mut job.interims {
         interim.off.retain(has_breaker);
     }
+    for installed in &mut job.install.installed {
+        installed.from.retain(has_breaker);
+    }
     let photos: BTreeSet<_> = job.photos.iter().map(|photo| &photo.fact).collect();
     let states: BTreeSet<&str> = job.load_states.iter().map(|state| state.name.as_str()).collect();
     for observation in &mut job.observations {

@@ -51,6 +51,7 @@ pub(super) fn weigh(finding: &Finding, by_id: &BTreeMap<&FactId, &Fact>) -> Weig
             | (Body::Breaker(_), "partner")
             | (Body::Work(_), "slots" | "moved_to")
             | (Body::Interim(_), "slots")
+            | (Body::Installed(_), "from")
     );
     if is_loose && nothing_there { Weight::Warns } else { Weight::Counts }
 }

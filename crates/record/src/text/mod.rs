@@ -1,6 +1,7 @@
 //! Things that files write as one text: a space, a place, a joint, a word from a fixed list.
 
 pub mod answers;
+pub mod install;
 pub mod parts;
 pub mod places;
 mod plates;

@@ -5,6 +5,7 @@ use model::breaker::{Attachment, Handle, LoadClass, Protection};
 use model::conductor::{EntrySide, Metal, Plating};
 use model::dwelling::{Status, UseKind, Wires};
 use model::evidence::{Feel, Sign, Surface, TemperatureMethod};
+use model::install::{Stage, Trial};
 use model::job::{ComplaintKind, Condition, Exposure};
 use model::panel::Mounting;
 use model::plan::{Alarms, Answer, KeptWhat, PromiseKind};
@@ -63,6 +64,13 @@ words! {
         "208Y/120" => System::ThreePhaseWye;
     Leg, "a leg":
         "A" => Leg::A, "B" => Leg::B, "C" => Leg::C;
+    Stage, "a stage of switching on":
+        "supply" => Stage::Supply, "main" => Stage::Main, "branches" => Stage::Branches;
+    Trial, "a way to try a device":
+        "button" => Trial::Button,
+        "tester" => Trial::Tester,
+        "load" => Trial::Load,
+        "insulation" => Trial::Insulation;
     Metal, "a metal":
         "copper" => Metal::Copper,
         "aluminium" => Metal::Aluminium,

@@ -168,6 +168,7 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
             Box::new(super::replacement::of_arrangement(one)).into(),
         );
     }
+    super::install::facts_of(&job.install, &mut add);
     name_author(&mut facts);
     facts
 }

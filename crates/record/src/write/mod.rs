@@ -4,6 +4,7 @@ mod course;
 mod entry;
 mod equipment;
 mod from_job;
+mod install;
 mod isolation;
 mod number;
 mod plan;
@@ -122,6 +123,7 @@ fn write(facts: &[Fact]) -> String {
         out.push_str(&isolation::entry(&cx, fact));
         out.push_str(&plan::entry(&cx, fact));
         out.push_str(&replacement::entry(&cx, fact));
+        out.push_str(&install::entry(&cx, fact));
     }
     out
 }

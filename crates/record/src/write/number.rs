@@ -1,7 +1,7 @@
 //! Numbers as a person would write them, and quantities in the unit that needs the fewest digits.
 
-use crate::fact::{LengthAs, TemperatureAs};
-use model::{Length, Temperature, Voltage};
+use crate::fact::{LengthAs, TemperatureAs, TorqueAs};
+use model::{Length, Temperature, Torque, Voltage};
 
 /// The shortest text that reads back as the same number.
 pub(super) fn decimal(value: f64) -> String {
@@ -46,6 +46,20 @@ pub(super) fn large_length(value: Length) -> LengthAs {
     let ft = fewest(value.feet(), &value, Length::from_ft);
     let m = fewest(value.m(), &value, Length::from_m);
     if ft.0 <= m.0 { LengthAs::Ft(ft.1) } else { LengthAs::M(m.1) }
+}
+
+/// A torque in pound-force inches, pound-force feet or newton metres.
+pub(super) fn torque(value: Torque) -> TorqueAs {
+    let lb_in = fewest(value.lb_in(), &value, Torque::from_lb_in);
+    let lb_ft = fewest(value.lb_ft(), &value, Torque::from_lb_ft);
+    let nm = fewest(value.nm(), &value, Torque::from_nm);
+    if lb_in.0 <= lb_ft.0.min(nm.0) {
+        TorqueAs::LbIn(lb_in.1)
+    } else if lb_ft.0 <= nm.0 {
+        TorqueAs::LbFt(lb_ft.1)
+    } else {
+        TorqueAs::Nm(nm.1)
+    }
 }
 
 /// Millivolts of a voltage.

@@ -96,6 +96,9 @@ proptest! {
         prop_assert_eq!(job.replacement.arrangements.len(), kept(&["arrangement"]));
         prop_assert_eq!(job.promises.len(), kept(&["promise"]));
         prop_assert_eq!(job.kept.len(), kept(&["kept"]));
+        let install =
+            ["permit", "installed", "torqued", "energised", "verified", "shared-neutral", "tried", "card"];
+        prop_assert_eq!(job.install.facts().count(), kept(&install));
         prop_assert_eq!(job.photos.iter().map(|photo| photo.pins.len()).sum::<usize>(), kept(&["pin"]));
     }
 

@@ -95,6 +95,7 @@ fn lost(facts: &[Fact], settled: &Settled) -> Vec<FactId> {
         .chain(job.replacement.circuits.iter().map(|it| &it.fact))
         .chain(job.replacement.surprises.iter().map(|it| &it.fact))
         .chain(job.replacement.arrangements.iter().map(|it| &it.fact))
+        .chain(job.install.facts())
         .chain(job.work.iter().map(|it| &it.fact))
         .chain(job.decisions.iter().map(|it| &it.fact))
         .collect();

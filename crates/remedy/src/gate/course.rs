@@ -18,6 +18,8 @@ pub(super) struct Course<'a> {
     installation: &'a Installation,
     pub(super) handles: Vec<&'a HandleMove>,
     pub(super) cuts: Vec<&'a UtilityCut>,
+    /// When the new panel was found live or switched on.
+    pub(super) energised: Vec<DateTime>,
     pub(super) sources: Vec<&'a SourceLook>,
     pub(super) proofs: Vec<&'a Proof>,
     /// What could not be used and may speak against a dead part.
@@ -37,6 +39,7 @@ impl<'a> Course<'a> {
             installation: &job.installation,
             handles: job.handles.iter().filter(|one| is_past(one.at)).collect(),
             cuts: job.cuts.iter().filter(|one| is_past(one.at)).collect(),
+            energised: job.install.energised.iter().map(|one| one.at).filter(|at| is_past(*at)).collect(),
             sources: job.sources.iter().filter(|one| is_past(one.at)).collect(),
             proofs: job.proofs.iter().filter(|one| is_past(one.at)).collect(),
             doubts: job.doubts.iter().filter(|one| is_past(one.at)).collect(),
@@ -68,7 +71,9 @@ impl<'a> Course<'a> {
     pub(super) fn is_cut(&self, before: Option<DateTime>) -> bool {
         let past = || self.cuts.iter().filter(|one| before.is_none_or(|before| one.at < before));
         let Some(last) = past().map(|one| one.at).max() else { return false };
-        past().filter(|one| one.at == last).all(|one| one.is_cut)
+        // What was switched on since speaks against the cut, whether or not somebody wrote that the supply is back.
+        let is_on = self.energised.iter().any(|at| last <= *at && before.is_none_or(|before| *at < before));
+        !is_on && past().filter(|one| one.at == last).all(|one| one.is_cut)
     }
 
     /// The last words on a source, before a moment: found, and cut.
@@ -121,7 +126,13 @@ impl<'a> Course<'a> {
         let cuts = cuts.map(|one| Again { at: one.at, words: "the utility gave the supply back" });
         let sources = self.sources.iter().filter(|one| one.found && !one.is_cut);
         let sources = sources.map(|one| Again { at: one.at, words: "another source was found" });
-        handles.chain(cuts).chain(sources).filter(|again| from <= again.at).min_by_key(|again| again.at)
+        let on = self.energised.iter().map(|&at| Again { at, words: "the new panel was switched on" });
+        handles
+            .chain(cuts)
+            .chain(sources)
+            .chain(on)
+            .filter(|again| from <= again.at)
+            .min_by_key(|again| again.at)
     }
 
     /// Was something done about a contradiction, and when first after it: a handle moved off, a cut, a source looked at?

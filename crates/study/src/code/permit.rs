@@ -34,7 +34,7 @@ pub fn permit_papers(
 ) -> Result<Vec<Document>, StudyError> {
     let diagram = one_line(law, job, day);
     let mut documents = Vec::new();
-    for paper in [papers::load_sheet(&load_paper(law, job, day)), papers::one_line_paper(&diagram)] {
+    for paper in permit_paper_trees(law, job, day) {
         if let Some(bytes) = press.pdf(job, &paper)? {
             documents.push(Document { file_name: format!("{}.pdf", paper.file_name), bytes });
         }
@@ -47,6 +47,11 @@ pub fn permit_papers(
         bytes: papers::one_line_svg(&diagram).into_bytes(),
     });
     Ok(documents)
+}
+
+/// Load sheet and one-line diagram as page trees.
+pub(crate) fn permit_paper_trees(law: &Law<'_>, job: &Job, day: Date) -> Vec<papers::Paper> {
+    vec![papers::load_sheet(&load_paper(law, job, day)), papers::one_line_paper(&one_line(law, job, day))]
 }
 
 /// Names of the files of [`permit_papers()`], in its order, without setting any.
