@@ -1,0 +1,16 @@
+#!/usr/bin/env bash
+# Makes the papers of docs/worked-example again from its job file, with the program as it is now.
+#
+#   PANELWRIGHT   the program                                    (default: cargo run -p cli --)
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+here=docs/worked-example
+day=2025-12-10
+program=${PANELWRIGHT:-cargo run --quiet -p cli --}
+
+rm -rf "$here/papers"
+$program --day "$day" check "$here/job.toml"
+$program --day "$day" permit "$here/job.toml" --out "$here/papers" >/dev/null
+$program --day "$day" prove "$here/job.toml" --out "$here/papers" >"$here/prove.txt"
+ls -l "$here/papers"
