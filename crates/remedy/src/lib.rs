@@ -17,8 +17,8 @@ mod moving;
 mod option;
 pub mod plan;
 mod policy;
-mod rebuilt;
 pub mod proving;
+mod rebuilt;
 #[cfg(test)]
 mod sample;
 mod situation;

@@ -52,7 +52,8 @@ pub(crate) fn text(proven: &Proven) -> String {
             let legs: Vec<String> =
                 block.legs.iter().map(|(leg, amps)| format!("{leg} {:.1} A", amps.a())).collect();
             let faults = block.faults.join(" ");
-            format!("{} closed, {}. {faults}", spaces(&block.spaces), legs.join(", "))
+            let list: Vec<String> = block.spaces.iter().map(Space::to_string).collect();
+            format!("{} closed: {}. {faults}", list.join(", "), legs.join(", "))
         })
         .collect();
     out.push_str(&section("SWITCHED ON", &closed));

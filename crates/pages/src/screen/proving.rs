@@ -100,7 +100,7 @@ fn blocks(view: &JobView, proven: &Proven, go: &str) -> Markup {
                 p.quiet { (order.n_open) " branches wait." }
             }
             @for closed in &order.closed {
-                p { strong { "Closed " (when(closed.at)) ": " (spaces(&closed.spaces)) } " "
+                p { strong { "Closed " (when(closed.at)) ": " (closed.spaces.iter().map(Space::to_string).collect::<Vec<_>>().join(", ")) } " "
                     @for (leg, amps) in &closed.legs { "leg " (leg) " " (amps.a()) " A " } }
                 @if !closed.faults.is_empty() { div.caution { @for fault in &closed.faults { p { (fault) } } } }
             }

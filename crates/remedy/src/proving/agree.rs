@@ -6,6 +6,7 @@ use super::{card_lines, spaces_words, words_of};
 use model::id::Space;
 use model::job::Job;
 use model::proving::Mismatch;
+use model::replacement::Seated;
 
 /// Everything that does not agree, by space.
 pub fn mismatches(job: &Job, limits: &Limits) -> Vec<Mismatch> {
@@ -50,6 +51,7 @@ pub fn mismatches(job: &Job, limits: &Limits) -> Vec<Mismatch> {
             });
         }
     }
+    found.extend(against_layout(job));
     if let Some(card) = job.install.cards.last() {
         for one in &breakers {
             let Some(&space) = one.spaces.first() else { continue };
@@ -99,6 +101,34 @@ pub fn mismatches(job: &Job, limits: &Limits) -> Vec<Mismatch> {
             sentence: format!("Card: \u{201c}{}\u{201d}. {}", line.words, line.faults.join(" ")),
             mend: "Write the line anew.".to_owned(),
         });
+    }
+    found
+}
+
+/// Circuits that went elsewhere than the chosen layout says. Nothing while no breaker is on record.
+fn against_layout(job: &Job) -> Vec<Mismatch> {
+    let mut found = Vec::new();
+    let breakers = job.install.breakers();
+    let Some(chosen) = job.replacement.arrangements.last().filter(|_| !breakers.is_empty()) else {
+        return found;
+    };
+    for seat in &chosen.seats {
+        let Seated::Circuit(slot) = &seat.what else { continue };
+        let Some(one) = breakers.iter().find(|one| one.from.contains(slot)) else { continue };
+        if one.spaces != seat.spaces
+            && let Some(&space) = one.spaces.first()
+        {
+            found.push(mismatch(
+                space,
+                format!(
+                    "Chosen: the circuit of old space {} in {}. Installed: in {}.",
+                    slot.space,
+                    spaces_words(&seat.spaces),
+                    spaces_words(&one.spaces)
+                ),
+                "Move it, or record the layout as it is: legs and partners follow from it.",
+            ));
+        }
     }
     found
 }

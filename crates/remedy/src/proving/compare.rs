@@ -10,7 +10,7 @@ use model::job::Job;
 use model::place::Place;
 use model::proving::{HeldAgainst, Outcome, rise_k};
 use model::working::{Input, Working};
-use model::{Current, Temperature};
+use model::{Current, Leg, PanelId, Temperature};
 
 /// A first reading with what it needs.
 #[derive(Debug, Clone, Copy)]
@@ -27,14 +27,8 @@ pub fn hold_against(job: &Job, limits: &Limits) -> Vec<HeldAgainst> {
 }
 
 fn hold(job: &Job, now: &Verified, limits: &Limits) -> HeldAgainst {
-    let old = match now.terminal {
-        Terminal::Pole(space) => job.install.breaker_at(space).and_then(|breaker| {
-            let pole = breaker.spaces.iter().position(|mine| *mine == space)?;
-            breaker.from.get(pole).cloned()
-        }),
-        _ => None,
-    };
-    let first = old.as_ref().and_then(|slot| first_of(job, slot, now.terminal));
+    let old = old_of(job, now.terminal);
+    let first = old.as_ref().and_then(|old| first_of(job, old));
     let mut why = Vec::new();
     if now.method == TemperatureMethod::Infrared && now.surface == Surface::BareMetal {
         why.push(
@@ -43,9 +37,7 @@ fn hold(job: &Job, now: &Verified, limits: &Limits) -> HeldAgainst {
     }
     match (&old, &first) {
         (None, _) => why.push("No old circuit is on record for this place.".to_owned()),
-        (Some(slot), None) => {
-            why.push(format!("No first temperature was taken at the old space {}.", slot.space))
-        }
+        (Some(old), None) => why.push(format!("No first temperature was taken at {}.", old.words())),
         (Some(_), Some(_)) => {}
     }
     let load = |current: Option<Current>, what: &str, why: &mut Vec<String>| {
@@ -97,6 +89,50 @@ fn hold(job: &Job, now: &Verified, limits: &Limits) -> HeldAgainst {
     }
 }
 
+/// Where the first reading was taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Old {
+    Pole(Slot),
+    Lug(PanelId, Leg),
+}
+
+impl Old {
+    fn is_at(&self, place: &Place) -> bool {
+        match (self, place) {
+            (Old::Pole(slot), Place::Face(of) | Place::Load(of)) => of == slot,
+            (Old::Lug(panel, leg), Place::Lug(of, on)) => of == panel && on == leg,
+            _ => false,
+        }
+    }
+
+    fn clamp(&self) -> ClampPlace {
+        match self {
+            Old::Pole(slot) => ClampPlace::Pole(slot.clone()),
+            Old::Lug(panel, leg) => ClampPlace::Line(panel.clone(), *leg),
+        }
+    }
+
+    fn words(&self) -> String {
+        match self {
+            Old::Pole(slot) => format!("the old space {}", slot.space),
+            Old::Lug(_, leg) => format!("the old lug of leg {leg}"),
+        }
+    }
+}
+
+/// The old place of a termination: the pole that the circuit comes from, or the lug of the first panel.
+fn old_of(job: &Job, terminal: Terminal) -> Option<Old> {
+    match terminal {
+        Terminal::Pole(space) => {
+            let breaker = job.install.breaker_at(space)?;
+            let pole = breaker.spaces.iter().position(|mine| *mine == space)?;
+            breaker.from.get(pole).cloned().map(Old::Pole)
+        }
+        Terminal::Lug(leg) => job.installation.panels.first().map(|panel| Old::Lug(panel.id.clone(), leg)),
+        _ => None,
+    }
+}
+
 fn at_load(value: Temperature, current: Option<Current>) -> String {
     match current {
         Some(current) => format!("{:.1} °C with {:.1} A", value.c(), current.a()),
@@ -111,14 +147,10 @@ fn rating(job: &Job, now: &Verified) -> Option<f64> {
     }
 }
 
-/// The first temperature at the old slot: of several the one with the largest current.
-fn first_of<'a>(job: &'a Job, slot: &Slot, terminal: Terminal) -> Option<First<'a>> {
-    let is_here = |place: &Place| match (place, terminal) {
-        (Place::Face(of) | Place::Load(of), Terminal::Pole(_)) => of == slot,
-        _ => false,
-    };
+/// The first temperature at the old place: of several the one with the largest current.
+fn first_of<'a>(job: &'a Job, old: &Old) -> Option<First<'a>> {
     let all = job.observations.iter().filter_map(|seen| match &seen.what {
-        Observed::Temperature(reading) if is_here(&reading.place) => Some(reading),
+        Observed::Temperature(reading) if old.is_at(&reading.place) => Some(reading),
         _ => None,
     });
     let usable = all.filter(|reading| {
@@ -126,11 +158,10 @@ fn first_of<'a>(job: &'a Job, slot: &Slot, terminal: Terminal) -> Option<First<'
     });
     let firsts = usable.map(|reading| {
         let state = job.load_states.iter().find(|state| state.name == reading.state);
-        let is_off = state.is_some_and(|state| state.unloaded.contains(slot));
+        let is_off =
+            matches!(old, Old::Pole(slot) if state.is_some_and(|state| state.unloaded.contains(slot)));
         let clamped = job.observations.iter().find_map(|seen| match &seen.what {
-            Observed::Current(read)
-                if read.state == reading.state && read.place == ClampPlace::Pole(slot.clone()) =>
-            {
+            Observed::Current(read) if read.state == reading.state && read.place == old.clamp() => {
                 Some(read.value)
             }
             _ => None,

@@ -23,7 +23,7 @@ pub use now::panel_now;
 pub use order::switching_on;
 pub use torque::torque_log;
 
-use model::id::Space;
+use model::id::{Slot, Space};
 use model::install::Installed;
 use model::job::Job;
 use model::system::{Leg, System};
@@ -43,10 +43,21 @@ pub fn system(job: &Job) -> System {
     job.installation.panels.first().map_or(System::SplitPhase, |panel| panel.system)
 }
 
-/// Leg of a space of the new panel: two columns, legs by rows in turn from A at the top.
-pub fn leg_of(system: System, space: Space) -> Leg {
-    let legs = system.legs();
-    legs[usize::from((space.number.max(1) - 1) / 2) % legs.len()]
+/// Leg of a space of the new panel, by its chosen layout; without one two columns, legs by rows in turn from A at the
+/// top.
+pub fn leg_of(job: &Job, space: Space) -> Leg {
+    let legs = system(job).legs();
+    let chosen = job.replacement.arrangements.last().map(|chosen| &chosen.new);
+    let n_columns = chosen.map_or(2, |new| u16::from(new.n_columns.max(1)));
+    let first = chosen.and_then(|new| legs.iter().position(|leg| *leg == new.first_leg)).unwrap_or(0);
+    legs[(first + usize::from((space.number.max(1) - 1) / n_columns)) % legs.len()]
+}
+
+/// What the old circuit at a slot feeds, by the survey or else by the panel.
+pub(crate) fn old_feeds(job: &Job, slot: &Slot) -> Option<String> {
+    let surveyed = job.replacement.circuit(slot).map(|circuit| circuit.feeds.clone());
+    let drawn = || job.installation.breaker_at(slot).map(|old| old.feeds_label().to_owned());
+    surveyed.filter(|feeds| !feeds.trim().is_empty()).or_else(drawn)
 }
 
 /// Spaces as printed: `2/4`.
@@ -59,12 +70,12 @@ pub fn words_of(job: &Job, one: &Installed) -> String {
     if !one.words.trim().is_empty() {
         return one.words.clone();
     }
-    let mut words: Vec<&str> = Vec::new();
+    let mut words: Vec<String> = Vec::new();
     for slot in &one.from {
-        if let Some(old) = job.installation.breaker_at(slot)
-            && !words.contains(&old.feeds_label())
+        if let Some(old) = old_feeds(job, slot)
+            && !words.contains(&old)
         {
-            words.push(old.feeds_label());
+            words.push(old);
         }
     }
     if words.is_empty() { "not traced".to_owned() } else { words.join(", ") }

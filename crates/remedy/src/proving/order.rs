@@ -225,7 +225,7 @@ fn closed(job: &Job, system: System, needs: &[ReadingNeed], limits: &Limits) -> 
     closed
 }
 
-fn branch(job: &Job, system: System, one: &Installed) -> Branch {
+fn branch(job: &Job, one: &Installed) -> Branch {
     let old = |slot: &Slot| {
         let mine = job.observations.iter().filter_map(|seen| match &seen.what {
             Observed::Current(read) if read.place == ClampPlace::Pole(slot.clone()) => Some(read.value.a()),
@@ -240,7 +240,7 @@ fn branch(job: &Job, system: System, one: &Installed) -> Branch {
         .fold(None, |most: Option<f64>, amps| Some(most.map_or(amps, |most| most.max(amps))));
     Branch {
         spaces: one.spaces.clone(),
-        legs: one.spaces.iter().map(|&space| leg_of(system, space)).collect(),
+        legs: one.spaces.iter().map(|&space| leg_of(job, space)).collect(),
         rating: one.rating,
         words: words_of(job, one),
         known: known.map(Current::from_a),
@@ -294,11 +294,11 @@ fn blocks(
     let mut legs: Vec<(Leg, f64)> = system.legs().iter().map(|&leg| (leg, 0.0)).collect();
     for one in job.install.breakers() {
         if one.spaces.iter().any(|space| taken.contains(space)) {
-            add(&mut legs, &branch(job, system, one));
+            add(&mut legs, &branch(job, one));
         }
     }
     let mut left: Vec<(usize, Branch)> =
-        open.iter().map(|one| (rank(job, one, limits), branch(job, system, one))).collect();
+        open.iter().map(|one| (rank(job, one, limits), branch(job, one))).collect();
     let mut blocks: Vec<BranchBlock> = Vec::new();
     let mut block: Vec<Branch> = Vec::new();
     while !left.is_empty() {
@@ -354,8 +354,8 @@ fn notes(system: System, limits: &Limits) -> Vec<String> {
         because("Legs apart without load", &limits.legs_apart.source, limits.legs_apart.standing),
         because("Order", &limits.order.source, limits.order.standing),
         because("Size of a block", &limits.block.source, limits.block.standing),
-        "Where nothing was clamped, half of the rating is counted (judgement). Legs of the new panel: by rows in turn \
-         from A at the top; prove it at the panel."
+        "Where nothing was clamped, half of the rating is counted (judgement). Legs of the new panel: by the chosen \
+         layout, else by rows in turn from A at the top; prove it at the panel."
             .to_owned(),
     ]
 }

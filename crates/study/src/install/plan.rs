@@ -1,10 +1,13 @@
 //! Where each circuit goes in the new panel, for schedule and pull list.
 
-use model::breaker::{Breaker, Protection};
+use model::breaker::Protection;
+use model::conductor::Conductor;
 use model::id::{Slot, Space};
 use model::job::Job;
+use model::replacement::{Arrangement, Seated};
 use papers::PullLine;
-use remedy::proving::{leg_of, system};
+use remedy::proving::{leg_of, words_of};
+use remedy::survey::{KnownCircuit, circuits};
 
 /// A circuit with its place in the new panel.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,85 +16,116 @@ pub struct Planned {
     pub old: Vec<Slot>,
     /// Its spaces in the new panel, pole by pole; empty where none is chosen.
     pub new: Vec<Space>,
-    /// Rating, A.
-    pub rating_a: f64,
+    /// Rating, A; `None` for a new circuit of which it is not on record.
+    pub rating_a: Option<f64>,
     /// What makes it open.
     pub protection: Protection,
-    /// Which conductors must be spliced, pole by pole; `None` where that is not known.
-    pub spliced: Vec<Option<bool>>,
+    /// Was a conductor lengthened? `None` where that is not known.
+    pub spliced: Option<bool>,
+    /// Number or name on its tag.
+    pub tag: String,
+    /// Its conductor.
+    pub conductor: Conductor,
     /// What it feeds.
     pub feeds: String,
 }
 
-fn old_breaker<'a>(job: &'a Job, slot: &Slot) -> Option<&'a Breaker> {
-    job.installation.breaker_at(slot)
-}
-
-/// The circuits with their places: as installed where that is on record, the others without a place.
+/// The circuits with their places: as installed where that is on record, else as in the chosen layout; the others
+/// without a place.
 pub fn planned(job: &Job) -> Vec<Planned> {
+    let known: Vec<KnownCircuit> =
+        job.installation.panels.iter().flat_map(|panel| circuits(job, &panel.id)).collect();
+    let of = |slot: &Slot| {
+        known.iter().find(|one| one.slot.panel == slot.panel && one.spaces.contains(&slot.space))
+    };
     let mut all: Vec<Planned> = Vec::new();
     for one in job.install.breakers() {
+        let circuit = one.from.first().and_then(of);
         all.push(Planned {
             old: one.from.clone(),
             new: one.spaces.clone(),
-            rating_a: one.rating.a(),
+            rating_a: Some(one.rating.a()),
             protection: one.protection,
-            spliced: one.spaces.iter().map(|_| Some(one.spliced)).collect(),
-            feeds: remedy::proving::words_of(job, one),
+            spliced: Some(one.spliced),
+            tag: circuit.map(|one| one.name.clone()).unwrap_or_default(),
+            conductor: circuit.map(|one| one.conductor.clone()).unwrap_or_default(),
+            feeds: words_of(job, one),
         });
     }
-    all.extend(unplaced(job, &all));
+    let latest = |chosen: &&Arrangement| {
+        job.replacement.arrangement(&chosen.panel).is_some_and(|last| last.fact == chosen.fact)
+    };
+    for seat in job.replacement.arrangements.iter().filter(latest).flat_map(|chosen| &chosen.seats) {
+        let is_taken = all.iter().any(|one| one.new.iter().any(|space| seat.spaces.contains(space)));
+        match &seat.what {
+            Seated::Circuit(slot) => {
+                if let Some(circuit) = of(slot).filter(|circuit| !is_placed(circuit, &all)) {
+                    all.push(from_known(circuit, seat.spaces.clone()));
+                }
+            }
+            Seated::New(name) if !is_taken => all.push(Planned {
+                old: Vec::new(),
+                new: seat.spaces.clone(),
+                rating_a: None,
+                protection: Protection::ThermalMagnetic,
+                spliced: None,
+                tag: String::new(),
+                conductor: Conductor::default(),
+                feeds: format!("new: {name}"),
+            }),
+            Seated::New(_) => {}
+        }
+    }
+    let left: Vec<Planned> = known
+        .iter()
+        .filter(|circuit| !is_placed(circuit, &all))
+        .map(|circuit| from_known(circuit, Vec::new()))
+        .collect();
+    all.extend(left);
     all
 }
 
-/// Circuits of the old panels that have no place yet.
-fn unplaced(job: &Job, placed: &[Planned]) -> Vec<Planned> {
-    let mut left = Vec::new();
-    for (panel, breaker) in job.installation.breakers() {
-        let slots: Vec<Slot> =
-            breaker.spaces.iter().map(|&space| Slot::new(panel.id.clone(), space)).collect();
-        let is_placed = placed.iter().any(|one| one.old.iter().any(|slot| slots.contains(slot)));
-        if is_placed || breaker.circuit.is_none() {
-            continue;
-        }
-        left.push(Planned {
-            spliced: slots.iter().map(|_| None).collect(),
-            old: slots,
-            new: Vec::new(),
-            rating_a: breaker.rating.a(),
-            protection: breaker.protection,
-            feeds: breaker.feeds_label().to_owned(),
-        });
+fn is_placed(circuit: &KnownCircuit, all: &[Planned]) -> bool {
+    all.iter().any(|one| {
+        one.old.iter().any(|slot| slot.panel == circuit.slot.panel && circuit.spaces.contains(&slot.space))
+    })
+}
+
+fn from_known(circuit: &KnownCircuit, new: Vec<Space>) -> Planned {
+    let old = circuit.spaces.iter().map(|&space| Slot::new(circuit.slot.panel.clone(), space)).collect();
+    Planned {
+        old,
+        new,
+        rating_a: Some(circuit.rating.a()),
+        protection: circuit.device_after(),
+        spliced: None,
+        tag: circuit.name.clone(),
+        conductor: circuit.conductor.clone(),
+        feeds: circuit.label().to_owned(),
     }
-    left
 }
 
 /// Lines of the pull list, one a conductor that is hot, and remarks.
 pub fn pull_lines(job: &Job) -> (Vec<PullLine>, Vec<String>) {
-    let system = system(job);
-    let mut lines: Vec<((Option<Slot>, usize), PullLine)> = Vec::new();
+    let mut lines: Vec<((Slot, usize), PullLine)> = Vec::new();
     let mut notes = Vec::new();
     let (mut unmeasured, mut unplaced) = (0, 0);
     for one in planned(job) {
-        if one.old.is_empty() {
-            continue;
-        }
         for (pole, slot) in one.old.iter().enumerate() {
-            let circuit = old_breaker(job, slot).and_then(|breaker| breaker.circuit.as_ref());
-            let free = circuit.and_then(|circuit| circuit.conductor.free_length);
+            let free = one.conductor.free_length;
             let new = one.new.get(pole).copied();
             unmeasured += usize::from(free.is_none());
             unplaced += usize::from(new.is_none());
             let line = PullLine {
                 old: slot.space.to_string(),
-                number: String::new(),
+                number: one.tag.clone(),
                 colour: String::new(),
                 length: free.map(|free| format!("{:.0} in", free.inches())).unwrap_or_default(),
                 new: new.map(|space| space.to_string()).unwrap_or_default(),
-                leg: new.map(|space| leg_of(system, space).to_string()).unwrap_or_default(),
-                splice: one.spliced.get(pole).copied().flatten(),
+                leg: new.map(|space| leg_of(job, space).to_string()).unwrap_or_default(),
+                splice: one.spliced,
             };
-            lines.push(((Some(slot.clone()), pole), line));
+            lines.push(((slot.clone(), pole), line));
         }
     }
     lines.sort_by(|a, b| a.0.cmp(&b.0));

@@ -12,7 +12,7 @@ use model::id::Space;
 use model::job::Job;
 use model::panel::Feed;
 use papers::{Paper, PermitSet, ScheduleLine, SetRow};
-use remedy::proving::{leg_of, spaces_words, system};
+use remedy::proving::{leg_of, spaces_words};
 
 /// The permit set as PDF (with the feature `pdf`) and as text. Equal input gives equal bytes.
 ///
@@ -117,24 +117,20 @@ fn scope(job: &Job) -> Vec<String> {
 }
 
 fn schedule(job: &Job) -> Vec<ScheduleLine> {
-    let system = system(job);
     let mut lines: Vec<(Option<Space>, ScheduleLine)> = planned(job)
         .into_iter()
         .map(|one| {
-            let circuit = one
-                .old
-                .first()
-                .and_then(|slot| job.installation.breaker_at(slot))
-                .and_then(|breaker| breaker.circuit.as_ref());
-            let size = circuit.and_then(|circuit| circuit.conductor.size);
             let old: Vec<Space> = one.old.iter().map(|slot| slot.space).collect();
-            let legs: String = one.new.iter().map(|&space| leg_of(system, space).to_string()).collect();
+            let legs: String = one.new.iter().map(|&space| leg_of(job, space).to_string()).collect();
             let poles = one.new.len().max(one.old.len());
+            let rating =
+                one.rating_a.map_or_else(|| "not on record".to_owned(), |amps| format!("{amps:.0} A"));
+            let size = one.conductor.size;
             let line = ScheduleLine {
                 old: spaces_words(&old),
                 new: spaces_words(&one.new),
                 legs,
-                breaker: format!("{:.0} A, {poles}-pole{}", one.rating_a, protection(one.protection)),
+                breaker: format!("{rating}, {poles}-pole{}", protection(one.protection)),
                 wire: size.map_or_else(|| "not on record".to_owned(), |size| size.to_string()),
                 feeds: one.feeds,
             };
@@ -152,7 +148,7 @@ fn schedule_notes(job: &Job) -> Vec<String> {
         notes.push(format!("{n} circuits have no space in the new panel on record yet."));
     }
     notes.push(
-        "Legs by rows in turn from A at the top. Listing of every breaker for the new panel is for who installs it."
+        "Legs by the chosen layout, else by rows in turn from A at the top. Listing of every breaker for the new panel is for who installs it."
             .to_owned(),
     );
     notes
