@@ -39,6 +39,12 @@ pub enum Route {
     Verdict(String),
     /// The plan until the replacement, and what is due.
     Plan(String),
+    /// Survey of the circuits for the replacement.
+    Survey(String),
+    /// Questions before the day of the replacement.
+    Surprises(String),
+    /// Layout of the new panel.
+    Layout(String),
     /// Places to which a circuit could be moved: job, panel, space.
     Moves(String, String, String),
     /// All facts, newest first; taking back.
@@ -195,6 +201,9 @@ impl Route {
             ["jobs", job, "enter", kind] => Route::Enter(own(job), EntryKind::of_word(kind)?),
             ["jobs", job, "isolation"] => Route::Isolation(own(job)),
             ["jobs", job, "plan"] => Route::Plan(own(job)),
+            ["jobs", job, "survey"] => Route::Survey(own(job)),
+            ["jobs", job, "surprises"] => Route::Surprises(own(job)),
+            ["jobs", job, "layout"] => Route::Layout(own(job)),
             ["jobs", job, "verdict"] => Route::Verdict(own(job)),
             ["jobs", job, "moves", panel, space] => Route::Moves(own(job), own(panel), own(space)),
             ["jobs", job, "log"] => Route::Log(own(job)),
@@ -232,6 +241,9 @@ impl Route {
             | Route::Enter(job, _)
             | Route::Isolation(job)
             | Route::Plan(job)
+            | Route::Survey(job)
+            | Route::Surprises(job)
+            | Route::Layout(job)
             | Route::Verdict(job)
             | Route::Moves(job, ..)
             | Route::Log(job)
@@ -271,6 +283,9 @@ impl fmt::Display for Route {
             Route::Enter(job, kind) => vec!["jobs", job, "enter", kind.word()],
             Route::Isolation(job) => vec!["jobs", job, "isolation"],
             Route::Plan(job) => vec!["jobs", job, "plan"],
+            Route::Survey(job) => vec!["jobs", job, "survey"],
+            Route::Surprises(job) => vec!["jobs", job, "surprises"],
+            Route::Layout(job) => vec!["jobs", job, "layout"],
             Route::Verdict(job) => vec!["jobs", job, "verdict"],
             Route::Moves(job, panel, space) => vec!["jobs", job, "moves", panel, space],
             Route::Log(job) => vec!["jobs", job, "log"],

@@ -146,6 +146,8 @@ fn places(job: &str, here: &Route) -> Markup {
         ("Papers", Route::Papers(own())),
         ("Isolation", Route::Isolation(own())),
         ("Plan", Route::Plan(own())),
+        ("Survey", Route::Survey(own())),
+        ("Layout", Route::Layout(own())),
         ("Code", Route::Code(own())),
         ("Log", Route::Log(own())),
     ];

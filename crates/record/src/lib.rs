@@ -36,4 +36,4 @@ pub use reading::{Reading, read_job};
 pub use render::{render, render_coloured};
 pub use schema::{fact_schema, schema};
 pub use settle::{SetAside, Settled, news, settle};
-pub use write::{write_facts, write_job};
+pub use write::{arrangement_entry, write_facts, write_job};

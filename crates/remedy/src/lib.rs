@@ -7,6 +7,7 @@
 pub mod board;
 mod caution;
 mod condition;
+pub mod forecast;
 pub mod gate;
 #[cfg(test)]
 mod house;
@@ -18,6 +19,7 @@ mod option;
 pub mod plan;
 mod policy;
 pub mod proving;
+pub mod reach;
 mod rebuilt;
 #[cfg(test)]
 mod sample;

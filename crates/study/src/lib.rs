@@ -21,14 +21,23 @@ pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
 pub use chance::in_words;
 pub use inference::Warm;
 pub use isolation::{closed, gate, isolation, moves};
-pub use layout::{CannotLayOut, LaidOut, LayoutAsk, lay_out_panel};
+pub use layout::{
+    CannotLayOut, LaidOut, LayoutAsk, Member, chosen, current_layout, forecasts, lay_out_panel, moved_seat,
+};
 pub use papers::{Mark, Marks, PlanWords, StepState, step_svg};
 pub use plan::{
     BoardLine, NotProven, board, board_calendar, board_lines, due_word, not_proven, propose_plan, sort_board,
 };
 pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
+pub use remedy::forecast::{Forecast, Warmth};
 pub use remedy::gate::{allowed, closed_by};
 pub use remedy::layout::{Aim, Bill, Exchange, Layout, NoLayout, Proof, Want, Weights};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
 pub use remedy::{NoSuchPart, NotMovable, PlanDraft, PolicyProblem, RuleWords};
+/// The survey for the replacement: what is known of each circuit, and the list of surprises.
+pub mod survey {
+    pub use remedy::surprise::{Per, Standing, Surprise, standing, surprises};
+    pub use remedy::survey::{KnownCircuit, circuits};
+}
+pub use remedy::rebuilt;
 pub use settings::{Settings, StudyError};

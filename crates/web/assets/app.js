@@ -8,13 +8,14 @@ import { wakePads } from './pad.js';
 import { choose } from './place.js';
 import { placePins } from './pins.js';
 import { fillSpaces } from './spaces.js';
+import { dragCircuits } from './layout.js';
 import { goLive } from './live.js';
 
 const EVERY_MS = 5_000;
 
 document.documentElement.dataset.script = 'on';
 // One part that fails must not take the others with it.
-for (const part of [switchLight, showWaiting, takeForms, choose, wakePads, placePins, fillSpaces, goLive, keepSending, keepPages]) {
+for (const part of [switchLight, showWaiting, takeForms, choose, wakePads, placePins, fillSpaces, dragCircuits, goLive, keepSending, keepPages]) {
   try {
     part();
   } catch (error) {

@@ -26,6 +26,7 @@ const FILES: &[(&str, &[u8])] = assets![
     "app.js",
     "forms.js",
     "icon.svg",
+    "layout.js",
     "light.js",
     "live.js",
     "look.css",

@@ -7,6 +7,8 @@ use crate::screen::Screen;
 use crate::show::code::wrapped;
 use crate::show::seats;
 use clap::Args;
+use model::Current;
+use model::replacement::{HeldFor, PanelEnd};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 use study::{CannotLayOut, LayoutAsk};
@@ -49,6 +51,23 @@ pub(crate) struct LayoutArgs {
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     spare_pairs: u16,
 
+    /// A place held for `generator`, `solar` or `surge`: alone the usual one, or with its spaces, `generator=2,4`.
+    /// Several: once more.
+    #[arg(long, value_name = "WHAT", value_parser = held)]
+    hold: Vec<(HeldFor, Vec<u16>)>,
+
+    /// Columns of the new panel.
+    #[arg(long, value_name = "NUMBER", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=2))]
+    columns: u8,
+
+    /// The bus of the new panel is fed at the bottom.
+    #[arg(long)]
+    fed_below: bool,
+
+    /// Print one of the layouts, 1 the proposed one, as the entry that says it was chosen, for the job file.
+    #[arg(long, value_name = "NUMBER")]
+    choose: Option<usize>,
+
     /// Largest sum of the ratings on one stab of the new panel, where its label states one, A.
     #[arg(long, value_name = "A")]
     stab_limit: Option<u16>,
@@ -56,6 +75,20 @@ pub(crate) struct LayoutArgs {
     /// How much work a proof may take, in nodes of the search, for each layout.
     #[arg(long, value_name = "NODES", default_value_t = 4000)]
     effort: usize,
+}
+
+/// Reads `generator` or `generator=2,4`.
+fn held(text: &str) -> Result<(HeldFor, Vec<u16>), String> {
+    let (what, spaces) = text.split_once('=').map_or((text, ""), |(what, spaces)| (what, spaces));
+    let held_for = match what.trim() {
+        "generator" => HeldFor::Generator,
+        "solar" => HeldFor::Solar,
+        "surge" => HeldFor::Surge,
+        other => return Err(format!("`{other}` is not held: write `generator`, `solar` or `surge`")),
+    };
+    let read = |part: &str| part.trim().parse::<u16>().map_err(|_| format!("`{part}` is no space"));
+    let spaces = spaces.split(',').filter(|part| !part.trim().is_empty()).map(read);
+    Ok((held_for, spaces.collect::<Result<_, _>>()?))
 }
 
 /// Reads `15=1`.
@@ -68,19 +101,33 @@ fn lock(text: &str) -> Result<(u16, u16), String> {
 }
 
 pub(crate) fn run(args: &LayoutArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
+    let mut new = LayoutAsk::of_spaces(args.spaces).new;
+    new.n_columns = args.columns;
+    new.fed_at = Some(if args.fed_below { PanelEnd::Bottom } else { PanelEnd::Top });
+    new.stab_limit = args.stab_limit.map(|limit| Current::from_a(f64::from(limit)));
     let ask = LayoutAsk {
         panel: args.panel.clone(),
-        n_spaces: args.spaces,
+        new,
         locks: args.lock.clone(),
+        hold: args.hold.clone(),
         reserved: args.keep_free.iter().copied().collect::<BTreeSet<u16>>(),
         spare_pairs: args.spare_pairs,
-        stab_limit_a: args.stab_limit,
         max_nodes: args.effort,
     };
     with_job(&args.file, global, screen, |job| match study::lay_out_panel(job, &ask) {
         Ok(laid_out) => {
+            let number = args.choose.unwrap_or(1);
+            let Some(chosen) = study::chosen(&laid_out, number.saturating_sub(1), "") else {
+                eprintln!("panelwright: there are {} layouts, no number {number}", laid_out.plans.len());
+                return Ok(Err(Ending::InputErrors));
+            };
+            if args.choose.is_some() {
+                let text = record::arrangement_entry(&chosen).trim_start().to_owned();
+                return Ok(Ok(Told { text, json: serde_json::json!(chosen) }));
+            }
             let mut text = head("LAYOUT", job);
             text.push_str(&seats::text(&laid_out));
+            text.push_str(&seats::forecasts(&study::forecasts(job, &laid_out, 0)));
             text.push_str("\nNOT KNOWN\n");
             laid_out.notes.iter().for_each(|note| text.push_str(&wrapped(note, "  ")));
             text.push_str(&foot());

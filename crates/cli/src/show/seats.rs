@@ -3,7 +3,7 @@
 use crate::show::code::wrapped;
 use serde_json::{Value, json};
 use std::fmt::Write;
-use study::{Aim, Bill, CannotLayOut, Exchange, LaidOut, Layout, NoLayout, Proof, Want, Weights};
+use study::{Aim, Bill, CannotLayOut, Exchange, Forecast, LaidOut, Layout, NoLayout, Proof, Want, Weights};
 
 /// All layouts: the proposed one whole, of the others what is different.
 pub(crate) fn text(laid_out: &LaidOut) -> String {
@@ -31,6 +31,34 @@ pub(crate) fn text(laid_out: &LaidOut) -> String {
     out
 }
 
+/// What the networks of the diagnosis say of the proposed layout.
+pub(crate) fn forecasts(all: &[(String, Result<Forecast, String>)]) -> String {
+    let mut out =
+        String::from("\nCURRENTS AND TEMPERATURES OF THE PROPOSED ONE (by the networks of the diagnosis)\n");
+    for (name, forecast) in all {
+        let text = match forecast {
+            Err(why) => format!("{name}: not computed: {why}"),
+            Ok(forecast) => {
+                let legs: Vec<String> =
+                    forecast.legs_a.iter().map(|(leg, amps)| format!("{leg} {amps:.1} A")).collect();
+                let heat = match &forecast.heat {
+                    Err(why) => why.clone(),
+                    Ok(heat) => format!(
+                        "hottest face {} at {:.0} °C, hottest load terminal {} at {:.0} °C of {:.0} °C allowed",
+                        heat.face.0, heat.face.1, heat.terminal.0, heat.terminal.1, heat.limit_c
+                    ),
+                };
+                format!("{name}: legs {}, neutral {:.1} A; {heat}", legs.join(", "), forecast.neutral_a)
+            }
+        };
+        out.push_str(&wrapped(&text, "  "));
+    }
+    let assumed =
+        all.iter().find_map(|(_, forecast)| forecast.as_ref().ok()).map(|one| one.assumed.join("; "));
+    assumed.map(|words| out.push_str(&wrapped(&format!("Assumed: {words}."), "  ")));
+    out
+}
+
 /// The panel in two columns.
 fn drawn(laid_out: &LaidOut, layout: &Layout) -> String {
     let board = &laid_out.wish.board;
@@ -47,8 +75,15 @@ fn drawn(laid_out: &LaidOut, layout: &Layout) -> String {
             cells[space - 1] = "kept for two poles".into();
         }
     }
+    for held in &laid_out.held {
+        for space in &held.spaces {
+            if let Some(cell) = cells.get_mut(usize::from(space.number) - 1) {
+                *cell = format!("held: {}", format!("{:?}", held.held_for).to_lowercase());
+            }
+        }
+    }
     for &space in &laid_out.wish.reserved {
-        if space <= cells.len() {
+        if space <= cells.len() && cells[space - 1].is_empty() {
             cells[space - 1] = "kept free".into();
         }
     }
@@ -126,6 +161,18 @@ fn why(laid_out: &LaidOut, layout: &Layout, it: usize) -> String {
         spaces(&mut old.iter().map(u16::to_string)),
         spaces(&mut seat.spaces.iter().map(usize::to_string))
     );
+    let short: Vec<String> = seat
+        .spliced
+        .iter()
+        .zip(&seat.spaces)
+        .filter(|(cut, _)| **cut)
+        .map(|(_, at)| at.to_string())
+        .collect();
+    if !short.is_empty() {
+        let _ = write!(out, ", spliced at {}", short.join(" and "));
+    } else if laid_out.wish.blocks[it].poles.iter().all(|pole| pole.reach.is_some()) {
+        let _ = write!(out, ", reaches without a splice ({} such places)", seat.n_in_reach);
+    }
     if laid_out.wish.blocks[it].locked.is_some() {
         out.push_str(": decided beforehand.");
         return out;

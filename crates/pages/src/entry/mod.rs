@@ -55,7 +55,7 @@ use ask::Ask;
 use maud::{Markup, html};
 use record::{Body, Fact};
 use standing::{Series, Standing};
-use taking::Taking;
+pub(crate) use taking::Taking;
 use words::{enter, installation, space_route, space_words};
 
 pub(crate) use pin::{alt, fields as pin_fields, is_hash, picture};

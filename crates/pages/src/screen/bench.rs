@@ -12,7 +12,7 @@ use crate::fields::{Fields, Refusal};
 use crate::form::form_as;
 use crate::route::{EntryKind, Route};
 use crate::shell::{Page, failure_page, wide_shell};
-pub(crate) use glyph::mark_words;
+pub(crate) use glyph::{fit, mark_words};
 pub(crate) use judged::standing_of_judging;
 use maud::{Markup, html};
 use model::job::Exposure;

@@ -11,6 +11,7 @@ mod isolation;
 mod jobs;
 mod join;
 mod joint;
+mod layout;
 mod log;
 mod moves;
 mod panel;
@@ -20,6 +21,7 @@ mod plan;
 mod policy;
 mod proving;
 mod space;
+mod survey;
 mod torque;
 mod verdict;
 
@@ -71,6 +73,9 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Enter(_, kind) => entry::page(*kind, fields, again, cx),
         Route::Isolation(job) => isolation::page(job, fields, cx),
         Route::Plan(job) => plan::page(job, cx),
+        Route::Survey(job) => survey::page(job, fields, again, cx),
+        Route::Surprises(job) => survey::surprises_page(job, fields, again, cx),
+        Route::Layout(job) => layout::page(job, fields, again, cx),
         Route::Verdict(job) => verdict::page(job, cx),
         Route::Moves(job, panel, space) => moves::page(job, panel, space, cx),
         Route::Code(job) => code::hub(job, cx),
@@ -98,6 +103,9 @@ pub fn read(route: &Route, fields: &Fields, cx: &Context<'_>) -> Result<Entry, R
         Route::Call(job) => call::read(job, fields, cx),
         Route::Panel(job, panel) => panel::read(job, panel, fields, cx),
         Route::Fill(job, panel) => fill::read(job, panel, fields, cx),
+        Route::Survey(job) => survey::read(job, fields, cx),
+        Route::Surprises(job) => survey::read_surprises(job, fields, cx),
+        Route::Layout(job) => layout::read(job, fields, cx),
         Route::Enter(_, kind) => entry::read(*kind, fields, cx),
         Route::Photos(job) => {
             let facts = photos::read(fields, cx)?;

@@ -13,6 +13,8 @@ mod readings;
 mod replacement;
 mod state;
 
+pub use replacement::arrangement_entry;
+
 use crate::fact::{Body, Fact};
 use crate::problem::Problem;
 use entry::Entry;

@@ -101,6 +101,12 @@ fn arrangement(mut entry: Entry, body: &LayoutChosen) -> (Entry, Vec<Entry>) {
     (entry, inner)
 }
 
+/// A chosen layout as an entry to be added to a job file.
+pub fn arrangement_entry(body: &LayoutChosen) -> String {
+    let (entry, inner) = arrangement(Entry::new("[[arrangement]]"), body);
+    inner.into_iter().fold(entry.finish(), |out, part| out + &part.finish())
+}
+
 /// The fact of a surveyed circuit.
 pub(super) fn of_circuit(from: &SurveyedCircuit) -> CircuitSurveyed {
     CircuitSurveyed {

@@ -35,6 +35,7 @@ struct Line {
     continuous_pair: u32,
     electronic_pair: u32,
     moved_row: u32,
+    apart_row: u32,
 }
 
 /// The aims of the data file, the proposed one first.
@@ -58,6 +59,7 @@ fn read(text: &str) -> Result<Vec<Aim>, String> {
             continuous_pair: line.continuous_pair.into(),
             electronic_pair: line.electronic_pair.into(),
             moved_row: line.moved_row.into(),
+            apart_row: line.apart_row.into(),
         },
     };
     Ok(file.aim.into_iter().map(aim).collect())

@@ -104,6 +104,7 @@ fn only(wish: &Wish, set: &[&Want]) -> Wish {
         continuous_pair: 0,
         electronic_pair: 0,
         moved_row: 0,
+        apart_row: 0,
     };
     wish
 }

@@ -18,6 +18,8 @@ pub struct Bill {
     pub n_electronic_pairs: i64,
     /// Rows by which circuits move, summed.
     pub moved_rows: i64,
+    /// Rows between the circuits of the groups, summed.
+    pub apart_rows: i64,
     /// Stabs over the limit of the label. Such a layout is never given out.
     pub(crate) n_over: i64,
     /// All points.
@@ -58,6 +60,7 @@ pub(crate) fn bill(wish: &Wish, puts: &[Put]) -> Bill {
             }
         }
     }
+    bill.apart_rows = wish.groups.iter().map(|group| apart(wish, puts, group)).sum();
     bill.leg_difference =
         (0..wish.scenarios.len()).map(|scenario| difference(wish, puts, scenario)).collect();
     let excess: i64 =
@@ -67,8 +70,18 @@ pub(crate) fn bill(wish: &Wish, puts: &[Put]) -> Bill {
         + weights.continuous_row * bill.continuous_rows
         + weights.continuous_pair * bill.n_continuous_pairs
         + weights.electronic_pair * bill.n_electronic_pairs
-        + weights.moved_row * bill.moved_rows;
+        + weights.moved_row * bill.moved_rows
+        + weights.apart_row * bill.apart_rows;
     bill
+}
+
+/// Rows from the uppermost to the lowest pole of a group, beyond those that its poles fill in all columns.
+fn apart(wish: &Wish, puts: &[Put], group: &[usize]) -> i64 {
+    let poles: usize = group.iter().map(|&it| wish.blocks[it].poles.len()).sum();
+    let top = group.iter().map(|&it| puts[it].at.row).min().unwrap_or(0);
+    let end = group.iter().map(|&it| puts[it].at.row + wish.blocks[it].poles.len()).max().unwrap_or(0);
+    let rows = (end - top).saturating_sub(poles.div_ceil(wish.board.n_columns.max(1)));
+    i64::try_from(rows).unwrap_or(i64::MAX)
 }
 
 /// Currents of the legs in a scenario.

@@ -28,6 +28,7 @@ const WEIGHTS: Weights = Weights {
     continuous_pair: 30,
     electronic_pair: 3,
     moved_row: 1,
+    apart_row: 4,
 };
 
 fn wish(n_spaces: usize, blocks: Vec<Block>) -> Wish {
@@ -38,6 +39,7 @@ fn wish(n_spaces: usize, blocks: Vec<Block>) -> Wish {
         spare_pairs: 0,
         scenarios: vec!["evening".into(), "morning".into()],
         weights: WEIGHTS,
+        groups: Vec::new(),
     }
 }
 

@@ -106,6 +106,8 @@ pub struct Weights {
     pub electronic_pair: i64,
     /// Each row by which a circuit moves from the height it had.
     pub moved_row: i64,
+    /// Each row between the circuits of a group, beyond what they fill themselves.
+    pub apart_row: i64,
 }
 
 /// The whole wish.
@@ -123,4 +125,6 @@ pub struct Wish {
     pub scenarios: Vec<String>,
     /// What counts how much.
     pub weights: Weights,
+    /// Blocks that stay next to each other for the owner's sake, by their places in the list.
+    pub groups: Vec<Vec<usize>>,
 }

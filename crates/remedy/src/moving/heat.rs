@@ -167,7 +167,7 @@ fn add_feeders(installation: &Installation, panel: &model::panel::Panel, poles: 
 }
 
 /// Heat of lugs, main poles, feeds and bus bars.
-fn add_trunk(
+pub(crate) fn add_trunk(
     panel: &model::panel::Panel,
     poles: &BTreeMap<Space, f64>,
     network: &PanelNetwork,

@@ -5,7 +5,7 @@
 
 mod conditions;
 mod damage;
-mod heat;
+pub(crate) mod heat;
 mod places;
 #[cfg(test)]
 pub(crate) mod tests;

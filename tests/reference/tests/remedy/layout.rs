@@ -68,7 +68,9 @@ fn wish(case: &Value) -> Wish {
             continuous_pair: weight("continuous_pair"),
             electronic_pair: weight("electronic_pair"),
             moved_row: weight("moved_row"),
+            apart_row: 0,
         },
+        groups: Vec::new(),
     }
 }
 

@@ -44,7 +44,7 @@ pub(super) fn glyph(mark: Mark, x: f64, y: f64) -> String {
 }
 
 /// A text cut to a width, by the mean width of letters.
-pub(super) fn fit(text: &str, size: f64, width: f64) -> String {
+pub(crate) fn fit(text: &str, size: f64, width: f64) -> String {
     const LETTER: f64 = 0.53;
     let most = (width / (size * LETTER)).max(1.0) as usize;
     if text.chars().count() <= most {

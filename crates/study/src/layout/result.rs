@@ -1,0 +1,77 @@
+//! What is asked of a layout, what comes out, and why there may be none.
+
+use model::id::PanelId;
+use model::replacement::{HeldFor, HeldSpaces, NewPanel, Seated};
+use remedy::layout::{Aim, Layout, NoLayout, Wish};
+use std::collections::BTreeSet;
+
+/// What is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LayoutAsk {
+    /// The panel whose circuits move; `None`: the only one, or the one called `main`.
+    pub panel: Option<String>,
+    /// The new panel.
+    pub new: NewPanel,
+    /// Circuits with a place already: first old space, first new space.
+    pub locks: Vec<(u16, u16)>,
+    /// New spaces to be kept free.
+    pub reserved: BTreeSet<u16>,
+    /// Places held for later devices; without spaces the usual ones.
+    pub hold: Vec<(HeldFor, Vec<u16>)>,
+    /// Further places kept for breakers of two poles.
+    pub spare_pairs: u16,
+    /// Nodes of the search for each aim.
+    pub max_nodes: usize,
+}
+
+/// A breaker of a block.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Member {
+    /// What goes in.
+    pub what: Seated,
+    /// Its poles, in the order of the block.
+    pub n_poles: usize,
+    /// Words.
+    pub words: String,
+}
+
+/// The layouts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LaidOut {
+    /// The panel whose circuits move.
+    pub panel: PanelId,
+    /// The new panel.
+    pub new: NewPanel,
+    /// What went in, with the names of the scenarios.
+    pub wish: Wish,
+    /// Old spaces and words of each block, in the order of the wish.
+    pub circuits: Vec<(Vec<u16>, String)>,
+    /// Breakers of each block.
+    pub members: Vec<Vec<Member>>,
+    /// A layout an aim, equal ones left out.
+    pub plans: Vec<(Aim, Layout)>,
+    /// Places held for later devices.
+    pub held: Vec<HeldSpaces>,
+    /// What is not known or was assumed.
+    pub notes: Vec<String>,
+}
+
+/// Why there is none.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum CannotLayOut {
+    /// No such panel.
+    #[error("the record holds no panel `{0}`")]
+    NoPanel(String),
+    /// Nothing to lay out.
+    #[error("panel {0} has no breaker on record that feeds a circuit")]
+    NoCircuit(PanelId),
+    /// A lock names a space without a circuit.
+    #[error("there is no circuit in space {0} to be given a place")]
+    NoSuchCircuit(u16),
+    /// The data of the aims or of the cabinet is wrong.
+    #[error("the data of the layout is wrong: {0}")]
+    Aims(String),
+    /// The wishes exclude one another, or the search found nothing.
+    #[error(transparent)]
+    Layout(#[from] NoLayout),
+}
