@@ -1,8 +1,8 @@
 //! What can be asked on the command line.
 
 use crate::command::{
-    asks, assess, backup, board, check, demo, editions, export, import, isolate, layout, load, meter, moving,
-    papers, permit, prove, restore, schema, serve, sizes,
+    asks, assess, backup, board, built, check, demo, editions, export, import, isolate, layout, load, meter,
+    moving, outage, papers, permit, price, prove, restore, schema, serve, sizes,
 };
 use clap::{Args, Parser, Subcommand};
 use model::Date;
@@ -81,6 +81,9 @@ pub(crate) enum Command {
     Isolate(isolate::IsolateArgs),
     Move(moving::MoveArgs),
     Layout(layout::LayoutArgs),
+    Price(price::PriceArgs),
+    Outage(outage::OutageArgs),
+    Built(built::BuiltArgs),
     Load(load::LoadArgs),
     Sizes(sizes::SizesArgs),
     Asks(asks::AsksArgs),

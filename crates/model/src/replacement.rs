@@ -3,6 +3,7 @@
 use crate::breaker::{LoadClass, Protection};
 use crate::conductor::Conductor;
 use crate::id::{FactId, PanelId, Slot, Space};
+use crate::offer::{Outage, Quote, Tick, Used};
 use crate::panel::{Cabinet, HalfWidth};
 use crate::quantity::Current;
 use crate::system::Leg;
@@ -17,6 +18,14 @@ pub struct Replacement {
     pub surprises: Vec<SurpriseAnswer>,
     /// Layouts that were chosen, in order of time.
     pub arrangements: Vec<Arrangement>,
+    /// Quotes as they were given, in order of time.
+    pub quotes: Vec<Quote>,
+    /// The day as it was booked, in order of time; the last one counts.
+    pub outages: Vec<Outage>,
+    /// Steps begun and done, in order of time.
+    pub ticks: Vec<Tick>,
+    /// Parts used, in order of time.
+    pub used: Vec<Used>,
 }
 
 impl Replacement {

@@ -69,6 +69,10 @@ pub enum Route {
     Proving(String),
     /// Torque log of the new panel.
     Torque(String),
+    /// Every option with its price.
+    Price(String),
+    /// The day without power.
+    Outage(String),
     /// List of papers.
     Papers(String),
 }
@@ -151,6 +155,8 @@ entry_kinds! {
     Energised = "energised";
     /// A shared neutral.
     SharedNeutral = "shared-neutral";
+    /// A step of the day, begun or done.
+    Tick = "tick";
     /// The adopted code.
     Adoption = "adoption";
     /// A dwelling.
@@ -217,6 +223,8 @@ impl Route {
             ["jobs", job, "meter"] => Route::Meter(own(job)),
             ["jobs", job, "proving"] => Route::Proving(own(job)),
             ["jobs", job, "torque"] => Route::Torque(own(job)),
+            ["jobs", job, "price"] => Route::Price(own(job)),
+            ["jobs", job, "outage"] => Route::Outage(own(job)),
             ["jobs", job, "papers"] => Route::Papers(own(job)),
             _ => return None,
         })
@@ -257,6 +265,8 @@ impl Route {
             | Route::Meter(job)
             | Route::Proving(job)
             | Route::Torque(job)
+            | Route::Price(job)
+            | Route::Outage(job)
             | Route::Papers(job) => Some(job),
         }
     }
@@ -299,6 +309,8 @@ impl fmt::Display for Route {
             Route::Meter(job) => vec!["jobs", job, "meter"],
             Route::Proving(job) => vec!["jobs", job, "proving"],
             Route::Torque(job) => vec!["jobs", job, "torque"],
+            Route::Price(job) => vec!["jobs", job, "price"],
+            Route::Outage(job) => vec!["jobs", job, "outage"],
             Route::Papers(job) => vec!["jobs", job, "papers"],
         };
         if parts.is_empty() {

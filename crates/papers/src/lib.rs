@@ -13,6 +13,7 @@ mod install;
 mod letter;
 mod mark;
 mod number;
+mod offer;
 pub mod page;
 #[cfg(feature = "pdf")]
 mod pdf;
@@ -34,6 +35,9 @@ pub use install::{
 };
 pub use letter::owner_letter;
 pub use mark::{Mark, Marks};
+pub use offer::{
+    Choice as QuoteChoice, ContestRow, DayPaper, DayStep, OfferHead, QuotePaper, day_sheet, quote_paper,
+};
 pub use page::Paper;
 #[cfg(feature = "pdf")]
 pub use pdf::{Fonts, PaperError};

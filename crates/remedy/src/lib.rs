@@ -7,6 +7,7 @@
 pub mod board;
 mod caution;
 mod condition;
+mod dice;
 pub mod forecast;
 pub mod gate;
 #[cfg(test)]
@@ -14,10 +15,13 @@ mod house;
 mod isolation;
 mod knowledge;
 pub mod layout;
+pub mod materials;
 mod moving;
 mod option;
+pub mod outage;
 pub mod plan;
 mod policy;
+pub mod price;
 pub mod proving;
 pub mod reach;
 mod rebuilt;
@@ -29,8 +33,10 @@ pub mod survey;
 pub mod triage;
 mod verdict;
 pub mod words;
+pub mod work;
 
 pub use board::board;
+pub use dice::Three;
 pub use gate::{allowed, gate};
 pub use isolation::{NoSuchPart, isolate, live_parts};
 pub use moving::{NotMovable, moves};

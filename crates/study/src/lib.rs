@@ -11,6 +11,7 @@ pub mod json;
 mod layout;
 mod plan;
 mod print;
+mod replace;
 mod round;
 #[cfg(test)]
 mod sample;
@@ -32,6 +33,10 @@ pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
 pub use remedy::forecast::{Forecast, Warmth};
 pub use remedy::gate::{allowed, closed_by};
 pub use remedy::layout::{Aim, Bill, Exchange, Layout, NoLayout, Proof, Want, Weights};
+pub use remedy::outage::RUNS;
+pub use remedy::outage::{self, Booking};
+pub use remedy::price::{BadPrice, DRAWS, Group, NoPrice, Price, PriceBook, Range};
+pub use remedy::work::{OPTIONS, option_of_word, option_words};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
 pub use remedy::{NoSuchPart, NotMovable, PlanDraft, PolicyProblem, RuleWords};
 /// The survey for the replacement: what is known of each circuit, and the list of surprises.
@@ -40,4 +45,10 @@ pub mod survey {
     pub use remedy::survey::{KnownCircuit, circuits};
 }
 pub use remedy::rebuilt;
+pub use replace::{
+    Built, Contest, ContestStanding, NeedLine, NotDesigned, OptionPrice, OutageAsk, OutagePlan, PriceAsk,
+    Prices, StepCourse, StepHours, ToldLine, WORK_CAUTIONS, booked, booking_of, built_json, built_of,
+    day_documents, day_steps, outage_calendar, outage_json, plan_outage, price_json, price_options,
+    quote_documents, step_hours,
+};
 pub use settings::{Settings, StudyError};

@@ -45,6 +45,8 @@ fn of_job(view: &pages::JobView) -> Vec<Route> {
         Route::Verdict(own()),
         Route::Photos(own()),
         Route::Papers(own()),
+        Route::Price(own()),
+        Route::Outage(own()),
         Route::Code(own()),
         Route::Load(own()),
         Route::Sizes(own()),

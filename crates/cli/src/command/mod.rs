@@ -4,6 +4,7 @@ pub(crate) mod asks;
 pub(crate) mod assess;
 pub(crate) mod backup;
 pub(crate) mod board;
+pub(crate) mod built;
 pub(crate) mod check;
 pub(crate) mod code;
 pub(crate) mod demo;
@@ -15,8 +16,10 @@ pub(crate) mod layout;
 pub(crate) mod load;
 pub(crate) mod meter;
 pub(crate) mod moving;
+pub(crate) mod outage;
 pub(crate) mod papers;
 pub(crate) mod permit;
+pub(crate) mod price;
 pub(crate) mod prove;
 pub(crate) mod restore;
 pub(crate) mod schema;
@@ -41,6 +44,9 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Isolate(args) => isolate::run(args, global, screen),
         Command::Move(args) => moving::run(args, global, screen),
         Command::Layout(args) => layout::run(args, global, screen),
+        Command::Price(args) => price::run(args, global, screen),
+        Command::Built(args) => built::run(args, global, screen),
+        Command::Outage(args) => outage::run(args, global, screen),
         Command::Load(args) => load::run(args, global, screen),
         Command::Sizes(args) => sizes::run(args, global, screen),
         Command::Asks(args) => asks::run(args, global, screen),

@@ -4,15 +4,15 @@ use crate::args::Global;
 use crate::failure::{Ending, Failure};
 use crate::screen::Screen;
 use clap::{Args, ValueEnum};
-use study::Policy;
 use study::code::{Book, Profile};
+use study::{Policy, PriceBook};
 
 /// Print the form of job files, of assessments, or a file of the shop to copy and change.
 ///
 /// `job` and `assessment` are JSON Schemas: editors use the first to help while a job file is written, programs use
 /// the second to read `assess --json`. The others are commented files to copy and change: `policy` is the standard
 /// policy, `adoption` an example of what a place adopted, `refusals` what the code book refuses, where a person confirms
-/// what was read in the code.
+/// what was read in the code, `prices` the invented price book of the demo.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -39,6 +39,8 @@ enum Form {
     Adoption,
     /// What the code book refuses, and what would enable it.
     Refusals,
+    /// The invented price book of the demo.
+    Prices,
 }
 
 pub(crate) fn run(args: &SchemaArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
@@ -51,6 +53,10 @@ pub(crate) fn run(args: &SchemaArgs, global: &Global, screen: &mut Screen) -> Re
         }
         Form::Refusals => {
             screen.text(Book::refusals_text())?;
+            return Ok(Ending::Fine);
+        }
+        Form::Prices => {
+            screen.text(PriceBook::demo_text())?;
             return Ok(Ending::Fine);
         }
         Form::Policy => {

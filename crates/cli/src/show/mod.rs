@@ -5,6 +5,8 @@ pub(crate) mod code;
 mod findings;
 pub(crate) mod install;
 mod layout;
+pub(crate) mod offer;
+pub(crate) mod outage;
 pub(crate) mod seats;
 mod sketch;
 

@@ -18,6 +18,7 @@ mod install_words;
 mod installed;
 mod interim;
 mod kept;
+mod offer;
 mod opening;
 mod pin;
 mod premises;
@@ -37,6 +38,7 @@ mod taking;
 mod temperature;
 #[cfg(test)]
 mod tests;
+mod tick;
 mod torqued;
 mod touch;
 mod trip;
@@ -106,6 +108,7 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::Torqued => torqued::FORM,
         EntryKind::Energised => energised::FORM,
         EntryKind::SharedNeutral => shared_neutral::FORM,
+        EntryKind::Tick => tick::FORM,
         EntryKind::Adoption => adoption::FORM,
         EntryKind::Dwelling => dwelling::FORM,
         EntryKind::Appliance => appliance::FORM,

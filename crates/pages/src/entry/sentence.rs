@@ -253,6 +253,7 @@ fn plain(view: &JobView, body: &Body) -> String {
         Body::Adoption(_) | Body::Dwelling(_) | Body::Appliance(_) | Body::Demand(_) | Body::Site(_) => {
             super::premises::sentence(body)
         }
+        Body::Quote(_) | Body::Outage(_) | Body::Tick(_) | Body::Used(_) => super::offer::sentence(body),
         Body::Circuit(_) | Body::Surprise(_) | Body::Arrangement(_) => super::replacement::sentence(body),
         Body::Permit(_)
         | Body::Installed(_)

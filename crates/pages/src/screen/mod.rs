@@ -14,11 +14,13 @@ mod joint;
 mod layout;
 mod log;
 mod moves;
+mod outage;
 mod panel;
 mod papers;
 mod photos;
 mod plan;
 mod policy;
+mod price;
 mod proving;
 mod space;
 mod survey;
@@ -89,6 +91,8 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Log(job) => log::page(job, fields, again, cx),
         Route::Photos(job) => photos::page(job, fields, again, cx),
         Route::Photo(job, photo) => photos::photo_page(job, photo, fields, again, cx),
+        Route::Price(job) => price::page(job, fields, cx),
+        Route::Outage(job) => outage::page(job, cx),
         Route::Papers(job) => papers::page(job, fields, again, cx),
     }
 }

@@ -51,6 +51,8 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
             a.plain href=(enter(view, EntryKind::Promise, &[])) { "Promise something" }
             a.plain href=(Route::Papers(view.name.clone())) { "Tag and sheets" }
             a.plain href=(Route::Proving(view.name.clone())) { "Switching on and torque" }
+            a.plain href=(Route::Price(view.name.clone())) { "Price of each choice" }
+            a.plain href=(Route::Outage(view.name.clone())) { "The day without power" }
             a.plain href=(Route::Board) { "Board of all jobs" }
         }
         div.actions {

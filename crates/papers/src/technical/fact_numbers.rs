@@ -38,7 +38,11 @@ impl<'a> FactNumbers<'a> {
             .chain(job.premises.site.iter().map(|it| &it.fact))
             .chain(job.replacement.circuits.iter().map(|it| &it.fact))
             .chain(job.replacement.surprises.iter().map(|it| &it.fact))
-            .chain(job.replacement.arrangements.iter().map(|it| &it.fact));
+            .chain(job.replacement.arrangements.iter().map(|it| &it.fact))
+            .chain(job.replacement.quotes.iter().map(|it| &it.fact))
+            .chain(job.replacement.outages.iter().map(|it| &it.fact))
+            .chain(job.replacement.ticks.iter().map(|it| &it.fact))
+            .chain(job.replacement.used.iter().map(|it| &it.fact));
         let (mut order, mut by_fact) = (Vec::new(), BTreeMap::new());
         for fact in all {
             by_fact.entry(fact).or_insert_with(|| {

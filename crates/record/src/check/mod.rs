@@ -4,6 +4,7 @@ mod breaker;
 mod feed;
 mod install;
 mod isolation;
+mod offer;
 mod opening;
 mod panel;
 mod plan;
@@ -114,6 +115,7 @@ pub(crate) fn check(live: &Live<'_>, doubt: &Doubt, today: Option<Date>) -> Vec<
     opening::check(&site, &mut findings);
     premises::check(&site, &mut findings);
     quantity::check(&site, &mut findings);
+    offer::check(&site, &mut findings);
     plan::check(&site, &mut findings);
     replacement::check(&site, &mut findings);
     time::check(&site, today, &mut findings);

@@ -55,7 +55,7 @@ impl<'a> Decoder<'a> {
     }
 
     pub(super) fn course(&mut self, root: &Node) {
-        let kinds: [super::Kind<'a>; 27] = [
+        let kinds: [super::Kind<'a>; 31] = [
             ("call", Self::call),
             ("complaint", Self::complaint),
             ("photo", Self::photo),
@@ -81,6 +81,10 @@ impl<'a> Decoder<'a> {
             ("shared_neutral", Self::shared_neutral),
             ("tried", Self::tried),
             ("card", Self::card),
+            ("quote", Self::quote),
+            ("outage", Self::outage),
+            ("tick", Self::tick),
+            ("used", Self::used),
             ("exposure", Self::exposure),
             ("retraction", Self::retraction),
         ];

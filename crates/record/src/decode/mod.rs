@@ -10,6 +10,7 @@ mod equipment;
 mod install;
 mod isolation;
 pub(crate) mod moment;
+mod offer;
 mod plan;
 mod premises;
 mod readings;

@@ -10,6 +10,7 @@ mod install;
 mod isolation;
 mod measure;
 mod observed;
+mod offer;
 mod plan;
 mod premises;
 mod replacement;
@@ -31,6 +32,7 @@ pub use measure::{LengthAs, TemperatureAs, TorqueAs};
 pub use observed::{
     ClampTaken, DropTaken, LoadStateHeld, SignLookedFor, TemperatureTaken, TouchTaken, TripSeen, VoltageTaken,
 };
+pub use offer::{OutageBooked, PartUsed, QuoteGiven, StepTicked};
 pub use plan::{DueKept, InterimPlanned, PromiseGiven};
 pub use replacement::{CircuitSurveyed, LayoutChosen, SeatChosen, SpacesHeld, SurpriseAnswered};
 
@@ -261,6 +263,14 @@ bodies! {
     Tried(DeviceTried) = "tried";
     /// The directory card was hung up.
     Card(CardHung) = "card";
+    /// A quote was given.
+    Quote(QuoteGiven) = "quote";
+    /// The day without power was booked.
+    Outage(Box<OutageBooked>) = "outage";
+    /// A step of the day was begun or done.
+    Tick(StepTicked) = "tick";
+    /// Parts were used.
+    Used(PartUsed) = "used";
     /// Which code holds was looked up.
     Adoption(CodeAdopted) = "adoption";
     /// A dwelling was described.

@@ -139,6 +139,9 @@ fn add(job: &mut Job, fact: &Fact) {
         | Body::Tried(_)
         | Body::Card(_) => super::install::add(&mut job.install, fact),
         Body::Interim(_) | Body::Promise(_) | Body::Kept(_) => super::plan::add(job, fact),
+        Body::Quote(_) | Body::Outage(_) | Body::Tick(_) | Body::Used(_) => {
+            super::offer::add(&mut job.replacement, fact);
+        }
         Body::Circuit(_) | Body::Surprise(_) | Body::Arrangement(_) => {
             super::replacement::add(&mut job.replacement, fact);
         }

@@ -4,6 +4,7 @@ mod build;
 mod equipment;
 mod install;
 mod live;
+mod offer;
 mod plan;
 mod premises;
 mod replacement;

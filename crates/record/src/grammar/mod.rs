@@ -5,6 +5,7 @@ mod course;
 mod equipment;
 mod install;
 mod isolation;
+mod offer;
 mod plan;
 mod premises;
 mod readings;
@@ -21,6 +22,7 @@ pub(crate) use equipment::{FedBy, Main};
 pub(crate) use equipment::{PANEL, SERVICE};
 pub(crate) use install::{CARD, ENERGISED, INSTALLED, NEUTRAL, PERMIT, TORQUED, TRIED, VERIFIED};
 pub(crate) use isolation::{CUT, HANDLE, PROOF, SOURCE};
+pub(crate) use offer::{OUTAGE, QUOTE, TICK, USED};
 use plan::PHRASE;
 pub(crate) use plan::{INTERIM, KEPT, PROMISE, PhraseId};
 pub(crate) use premises::{ADOPTION, APPLIANCE, DEMAND, DWELLING, SITE};
@@ -355,6 +357,10 @@ pub(crate) static ROOT: Table = Table {
         key("appliance", Form::Tables(&APPLIANCE), "Appliances with their nameplates."),
         key("demand", Form::Versions(&DEMAND), "Greatest demand of the service, measured."),
         key("site", Form::Versions(&SITE), "Place of the panel, planned work, electrodes."),
+        key("quote", Form::Tables(&QUOTE), "Quotes as they were given."),
+        key("outage", Form::Tables(&OUTAGE), "The day without power, as booked."),
+        key("tick", Form::Tables(&TICK), "Steps of the day, begun and done."),
+        key("used", Form::Tables(&USED), "Parts that were used."),
         key("exposure", Form::Tables(&EXPOSURE), "How far the panel was opened, and when."),
         key("retraction", Form::Tables(&RETRACTION), "Entries taken back with nothing in their place."),
     ],

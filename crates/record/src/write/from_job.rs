@@ -157,6 +157,18 @@ pub(super) fn facts_of(job: &Job) -> Vec<Fact> {
     for one in &job.replacement.circuits {
         add(Some(&one.fact), one.at, one.by.as_ref(), Box::new(super::replacement::of_circuit(one)).into());
     }
+    for one in &job.replacement.quotes {
+        add(Some(&one.fact), one.at, None, super::offer::of_quote(one).into());
+    }
+    for one in &job.replacement.outages {
+        add(Some(&one.fact), one.at, None, Box::new(super::offer::of_outage(one)).into());
+    }
+    for one in &job.replacement.ticks {
+        add(Some(&one.fact), one.at, None, super::offer::of_tick(one).into());
+    }
+    for one in &job.replacement.used {
+        add(Some(&one.fact), one.at, None, super::offer::of_used(one).into());
+    }
     for one in &job.replacement.surprises {
         add(Some(&one.fact), one.at, one.by.as_ref(), super::replacement::of_surprise(one).into());
     }

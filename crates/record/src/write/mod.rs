@@ -7,6 +7,7 @@ mod from_job;
 mod install;
 mod isolation;
 mod number;
+mod offer;
 mod plan;
 mod premises;
 mod readings;
@@ -126,6 +127,7 @@ fn write(facts: &[Fact]) -> String {
         out.push_str(&plan::entry(&cx, fact));
         out.push_str(&replacement::entry(&cx, fact));
         out.push_str(&install::entry(&cx, fact));
+        out.push_str(&offer::entry(&cx, fact));
     }
     out
 }

@@ -1,5 +1,6 @@
 //! Invented facts that fit together, drawn from a string of numbers.
 
+mod offer;
 mod replacement;
 
 use jiff::civil::{Date, DateTime};
@@ -118,6 +119,7 @@ pub(crate) fn facts(dice: &mut Dice<'_>) -> Vec<Fact> {
     facts.plan(dice, &panels);
     facts.replacement(dice, &panels);
     facts.install(dice, &panels);
+    facts.offer(dice);
     facts.premises(dice);
     facts.corrections(dice);
     facts.all

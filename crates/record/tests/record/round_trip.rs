@@ -94,6 +94,10 @@ proptest! {
         prop_assert_eq!(job.replacement.circuits.len(), kept(&["circuit"]));
         prop_assert_eq!(job.replacement.surprises.len(), kept(&["surprise"]));
         prop_assert_eq!(job.replacement.arrangements.len(), kept(&["arrangement"]));
+        prop_assert_eq!(job.replacement.quotes.len(), kept(&["quote"]));
+        prop_assert_eq!(job.replacement.outages.len(), kept(&["outage"]));
+        prop_assert_eq!(job.replacement.ticks.len(), kept(&["tick"]));
+        prop_assert_eq!(job.replacement.used.len(), kept(&["used"]));
         prop_assert_eq!(job.promises.len(), kept(&["promise"]));
         prop_assert_eq!(job.kept.len(), kept(&["kept"]));
         let install =

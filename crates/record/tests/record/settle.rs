@@ -96,6 +96,10 @@ fn lost(facts: &[Fact], settled: &Settled) -> Vec<FactId> {
         .chain(job.replacement.surprises.iter().map(|it| &it.fact))
         .chain(job.replacement.arrangements.iter().map(|it| &it.fact))
         .chain(job.install.facts())
+        .chain(job.replacement.quotes.iter().map(|it| &it.fact))
+        .chain(job.replacement.outages.iter().map(|it| &it.fact))
+        .chain(job.replacement.ticks.iter().map(|it| &it.fact))
+        .chain(job.replacement.used.iter().map(|it| &it.fact))
         .chain(job.work.iter().map(|it| &it.fact))
         .chain(job.decisions.iter().map(|it| &it.fact))
         .collect();

@@ -1,0 +1,136 @@
+//! The day without power: when the power is back, and the steps, which tick themselves into hours.
+
+use crate::context::{Context, JobView};
+use crate::entry::words::enter;
+use crate::form::form;
+use crate::route::{EntryKind, Route};
+use crate::shell::{Page, failure_page, shell};
+use maud::{Markup, html};
+use model::advice::ChoiceKind;
+use model::job::Job;
+use study::code::Chosen;
+use study::outage::{Outlook, clock};
+use study::{Booking, NotDesigned, OutageAsk, OutagePlan, StepCourse, StepHours, WORK_CAUTIONS};
+
+/// Runs for a page: a chance then has a standard error of one percent at most.
+const RUNS: usize = 2_500;
+
+pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
+    let route = Route::Outage(job.to_owned());
+    let Some((view, settled)) = cx.job.zip(cx.settled_job()) else {
+        return failure_page("No such job", "This job is not here.", "");
+    };
+    let plan = match plan(settled, cx) {
+        Ok(plan) => plan,
+        Err(error) => return failure_page("No plan yet", &study::words::capital(&error.to_string()), ""),
+    };
+    let went = study::step_hours(settled, plan.option);
+    let total: f64 = went.iter().filter_map(|step| step.hours).sum();
+    let body = html! {
+        p.lede { (plan.title) ". The proof comes before the clock." }
+        section.sheet {
+            h2 { "Power back" }
+            p { @match plan.date { Some(date) => { strong { (date) } }, None => "No day is booked." } ", start " (clock(plan.day.start)) ", " (plan.day.crew) " people." }
+            (back(&plan.outlook))
+            @if !plan.helps.is_empty() {
+                h3 { "Back that day" }
+                ul.facts {
+                    li { "As planned: " (percent(1.0 - plan.outlook.not_that_day())) }
+                    @for (words, share) in &plan.helps { li { (study::words::capital(words)) ": " (percent(*share)) } }
+                }
+            }
+        }
+        section.sheet #steps data-live {
+            h2 { "Steps" }
+            p { "★ decides the end. Times are those of a usual day." }
+            ol { @for (idx, task) in plan.day.tasks.iter().enumerate() { li { (step(cx, view, &plan, &went, idx, &task.id)) } } }
+            @if 0.0 < total { p { strong { (format!("{total:.1}")) " person-hours ticked." } } }
+        }
+        section.sheet {
+            h2 { "What the house needs" }
+            @for need in &plan.needs { h3 { (need.ask) } p { "On record: " (need.said.as_deref().unwrap_or("not asked yet")) ". " (need.advice) } }
+        }
+        section.sheet { h2 { "Who is told when" } ul.facts { @for line in &plan.told { li { strong { (line.when) ", " (line.who) ": " } (line.say) } } } }
+        section.sheet { h2 { "Mind" } ul { @for note in &plan.notes { li { (note) } } @for caution in WORK_CAUTIONS { li { (caution) } } } }
+        div.links { a.plain href=(Route::Isolation(view.name.clone())) { "Isolation" } a.plain href=(Route::Price(view.name.clone())) { "Price" } }
+    };
+    shell(cx, "The day without power", &route, body)
+}
+
+fn plan(job: &Job, cx: &Context<'_>) -> Result<OutagePlan, NotDesigned> {
+    let chosen = Chosen::of(job, cx.book, None, cx.now.date()).ok();
+    let law = chosen.as_ref().and_then(|chosen| chosen.law(cx.book).ok());
+    let booked = study::booked(job);
+    study::plan_outage(
+        job,
+        &OutageAsk {
+            option: booked
+                .and_then(|day| study::option_of_word(&day.option))
+                .unwrap_or(ChoiceKind::ReplacePanel),
+            panel: None,
+            date: booked.map(|day| day.date),
+            booking: booked.map_or_else(Booking::default, study::booking_of),
+            with_contested: false,
+            law: law.as_ref(),
+            seed: 1,
+            n_runs: RUNS,
+        },
+    )
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
+}
+
+fn back(outlook: &Outlook) -> Markup {
+    let at = |at: Option<f64>| at.map_or_else(|| "not that day".to_owned(), clock);
+    html! {
+        p { "One day in ten by " (at(outlook.back[0])) ", half by " strong { (at(outlook.back[1])) } ", nine in ten by " (at(outlook.back[2])) "." }
+        @if 0.0 < outlook.dark_h[2] {
+            p { (format!("{:.1} to {:.1} h in the dark, where it comes back that day.", outlook.dark_h[0], outlook.dark_h[2])) }
+        }
+    }
+}
+
+fn step(
+    cx: &Context<'_>,
+    view: &JobView,
+    plan: &OutagePlan,
+    went: &[StepHours],
+    idx: usize,
+    id: &str,
+) -> Markup {
+    let task = &plan.day.tasks[idx];
+    let slot = plan.outlook.usual.get(idx).copied().flatten();
+    let own = went.iter().find(|step| step.id == id);
+    let course = own.map_or(StepCourse::Open, |step| step.course);
+    let done = |one: &StepHours| matches!(one.course, StepCourse::Done(..));
+    let planned = |step: &&StepHours| plan.day.tasks.iter().any(|task| task.id == step.id);
+    let is_next = went.iter().filter(planned).find(|step| !done(step)).is_some_and(|step| step.id == id);
+    let back = Route::Outage(view.name.clone()).to_string();
+    html! {
+        p {
+            @if plan.outlook.path.contains(&idx) { "★ " }
+            strong { (task.words) } " "
+            @match course {
+                StepCourse::Open => span.quiet { @match slot { Some(slot) => { (clock(slot.start)) "–" (clock(slot.end)) }, None => "not that day" } },
+                StepCourse::Begun(at) => span.tag { "begun " (at.strftime("%H:%M").to_string()) },
+                StepCourse::Done(_, at) => span.tag { "✓ done " (at.strftime("%H:%M").to_string()) },
+            }
+            @if let Some(hours) = own.and_then(|step| step.hours) { " " span.quiet { (format!("{hours:.1} person-hours")) } }
+            @if let Some(visit) = &task.visit { br; span.quiet { "Waits for: " (visit.words) } }
+        }
+        @if is_next {
+            (form(cx, &Route::Enter(view.name.clone(), EntryKind::Tick), html! {
+                input type="hidden" name="go" value=(back);
+                input type="hidden" name="step" value=(id);
+                div.actions {
+                    @if course == StepCourse::Open { button.plain name="done" value="no" { "Begun" } }
+                    button.big name="done" value="yes" { "Done" }
+                }
+            }))
+        } @else if !own.is_some_and(done) {
+            a.plain.small href=(enter(view, EntryKind::Tick, &[("step", id), ("go", &back)])) { "Tick" span.off-screen { ": " (task.words) } }
+        }
+    }
+}

@@ -1,0 +1,246 @@
+//! The day without power: steps, windows, the chance to be back, what the household needs, who is told when.
+
+use super::design::{NotDesigned, contests};
+use super::price::make;
+use crate::code::Law;
+use model::advice::ChoiceKind;
+use model::job::Job;
+use model::{Date, DateTime};
+use remedy::outage::{Booking, Day, Outlook, clock, day, needs, outlook, tells};
+use remedy::work::{Contested, option_words, steps};
+
+/// What is asked for.
+#[derive(Debug, Clone)]
+pub struct OutageAsk<'a> {
+    /// The option.
+    pub option: ChoiceKind,
+    /// The panel, as for a price.
+    pub panel: Option<&'a str>,
+    /// The day, where it is booked.
+    pub date: Option<Date>,
+    /// What is booked.
+    pub booking: Booking,
+    /// Does the day hold what is contested?
+    pub with_contested: bool,
+    /// The code of the job, where it has one.
+    pub law: Option<&'a Law<'a>>,
+    /// Seed.
+    pub seed: u64,
+    /// Runs.
+    pub n_runs: usize,
+}
+
+/// A need of the household.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NeedLine {
+    /// Name.
+    pub id: String,
+    /// What is asked.
+    pub ask: String,
+    /// What the record says; `None`: nobody asked.
+    pub said: Option<String>,
+    /// What follows.
+    pub advice: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// Who is told what, and when.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToldLine {
+    /// When: a time of the usual day, `the day before`, or `as soon as it is clear`.
+    pub when: String,
+    /// The step at which, by its name.
+    pub at: String,
+    /// Who.
+    pub who: String,
+    /// What.
+    pub say: String,
+}
+
+/// The day of a job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutagePlan {
+    /// The option.
+    pub option: ChoiceKind,
+    /// In words.
+    pub title: &'static str,
+    /// The day, where it is booked.
+    pub date: Option<Date>,
+    /// Its tasks.
+    pub day: Day,
+    /// What it looks like.
+    pub outlook: Outlook,
+    /// What would help: in words, and the share of days with the power back that day then.
+    pub helps: Vec<(String, f64)>,
+    /// What the household needs.
+    pub needs: Vec<NeedLine>,
+    /// Who is told when.
+    pub told: Vec<ToldLine>,
+    /// What is to be known of it.
+    pub notes: Vec<String>,
+}
+
+/// Plans the day.
+///
+/// # Errors
+/// See [`NotDesigned`].
+pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesigned> {
+    let steps = steps();
+    let mut notes = Vec::new();
+    let made = make(job, ask.panel, None, ask.option, &contests(job, ask.law), &mut notes)?;
+    let with: Vec<Contested> = if ask.with_contested {
+        made.in_scope.iter().chain(&made.open).cloned().collect()
+    } else {
+        made.in_scope.clone()
+    };
+    let of = |booking: &Booking| day(&made.design, &steps, &made.risks, &with, booking);
+    let planned = of(&ask.booking);
+    let outlook = outlook(&planned, ask.seed, ask.n_runs);
+    let helps = helps(&ask.booking, &planned)
+        .into_iter()
+        .map(|(words, booking)| {
+            let other = remedy::outage::outlook(&of(&booking), ask.seed, ask.n_runs / 4);
+            (words, 1.0 - other.not_that_day())
+        })
+        .collect();
+    let assumed: Vec<&str> = [
+        ("the cut", ask.booking.cut.is_none()),
+        ("the inspector", ask.booking.inspector.is_none()),
+        ("the supply back", ask.booking.reconnect_latest.is_none()),
+    ]
+    .into_iter()
+    .filter_map(|(what, open)| open.then_some(what))
+    .collect();
+    if !assumed.is_empty() && planned.tasks.iter().any(|task| task.visit.is_some()) {
+        notes.push(format!(
+            "Not booked, and assumed as common practice has it: {}. Write down what the utility and the inspector said.",
+            assumed.join(", ")
+        ));
+    }
+    if planned.tasks.iter().any(|task| task.dark) && outlook.back[1].is_none() {
+        notes.push(
+            "On most days like this the power is not back that day. Start earlier, do more before the day, take another \
+             person, or plan for a night without power."
+                .to_owned(),
+        );
+    }
+    notes.push(
+        "Durations are common practice without a source, until the shop has its own. A step that takes less gives time; \
+         it gives no leave to hurry a proof."
+            .to_owned(),
+    );
+    Ok(OutagePlan {
+        option: ask.option,
+        title: option_words(ask.option),
+        date: ask.date,
+        helps,
+        needs: need_lines(job, &outlook),
+        told: told_lines(ask, &planned, &outlook),
+        day: planned,
+        outlook,
+        notes,
+    })
+}
+
+/// The same day with one thing changed.
+fn helps(booking: &Booking, planned: &Day) -> Vec<(String, Booking)> {
+    if !planned.tasks.iter().any(|task| task.dark) {
+        return Vec::new();
+    }
+    let earlier = Booking { start: (booking.start - 60.0).max(0.0), ..booking.clone() };
+    let more = Booking { crew: booking.crew + 1, ..booking.clone() };
+    let mut all = vec![("an hour earlier".to_owned(), earlier), ("a person more".to_owned(), more)];
+    for (id, words) in
+        [("trace", "circuits traced before the day"), ("ground", "electrodes made before the day")]
+    {
+        if planned.tasks.iter().any(|task| task.id == id) {
+            let mut other = booking.clone();
+            other.done.push(id.to_owned());
+            all.push((words.to_owned(), other));
+        }
+    }
+    let mut together = booking.clone();
+    together.crew += 1;
+    together.done.extend(["trace", "ground"].map(str::to_owned));
+    all.push(("all but the earlier start".to_owned(), together));
+    all
+}
+
+fn need_lines(job: &Job, outlook: &Outlook) -> Vec<NeedLine> {
+    let plan = job.interims.last();
+    let dark_h = outlook.dark_h[2];
+    needs()
+        .into_iter()
+        .filter(|need| need.from_hours <= dark_h)
+        .map(|need| {
+            let said = plan.and_then(|plan| match need.id.as_str() {
+                "medical" => Some(plan.medical.clone()),
+                "food" => Some(plan.food.clone()),
+                "heat" => Some(plan.heat.clone()),
+                _ => None,
+            });
+            let none = said.as_deref().is_some_and(|said| said.trim().eq_ignore_ascii_case("none"));
+            let advice = match (&said, none) {
+                (None, _) => format!("{} {}", need.unknown, need.advice),
+                (Some(_), true) => "None, as recorded. Ask again the day before.".to_owned(),
+                (Some(_), false) => need.advice,
+            };
+            NeedLine { id: need.id, ask: need.ask, said, advice, source: need.source }
+        })
+        .collect()
+}
+
+fn told_lines(ask: &OutageAsk<'_>, day: &Day, outlook: &Outlook) -> Vec<ToldLine> {
+    let places = [("{start}", clock(ask.booking.start)), ("{back}", back_words(outlook))];
+    let mut lines = Vec::new();
+    for tell in tells() {
+        let idx = day.tasks.iter().position(|task| task.id == tell.at);
+        let when = match (tell.at.as_str(), idx) {
+            ("day-before", _) => "the day before".to_owned(),
+            ("late", _) => "as soon as it is clear".to_owned(),
+            (_, Some(idx)) => match outlook.usual.get(idx).copied().flatten() {
+                Some(slot) => format!("about {}", clock(slot.start)),
+                None => "when it comes to it".to_owned(),
+            },
+            (_, None) => continue,
+        };
+        let say = places.iter().fold(tell.say.clone(), |say, (place, text)| say.replace(place, text));
+        lines.push(ToldLine { when, at: tell.at, who: tell.who, say });
+    }
+    // Where nothing is cut nobody is told of an outage.
+    if day.tasks.iter().any(|task| task.dark) { lines } else { Vec::new() }
+}
+
+/// When the power comes back, as it looks: eight of ten days lie between the two.
+fn back_words(outlook: &Outlook) -> String {
+    match (outlook.back[0], outlook.back[2]) {
+        (Some(low), Some(high)) => format!("between {} and {}", clock(low), clock(high)),
+        (Some(low), None) => format!("at {} at the earliest, and maybe not that day", clock(low)),
+        _ => "not before the next day".to_owned(),
+    }
+}
+
+/// The day as a calendar file (RFC 5545): one entry for the whole day, with its windows in words. `None` where no day is
+/// booked. `made` is the time of making, as UTC.
+pub fn outage_calendar(job: &Job, plan: &OutagePlan, made: DateTime) -> Option<String> {
+    let date = plan.date?;
+    let told: Vec<String> =
+        plan.told.iter().map(|line| format!("{}, {}: {}", line.when, line.who, line.say)).collect();
+    let invented = if job.invented { " (invented)" } else { "" };
+    let entry = papers::CalendarDay {
+        uid: format!("{}-outage@panelwright", job.id),
+        day: date,
+        summary: format!("{}: power off at {}{invented}", plan.title, job.place),
+        description: format!(
+            "Start {}. The power comes back, as it looks now, {}.\n{}\nJob {}.",
+            clock(plan.day.start),
+            back_words(&plan.outlook),
+            told.join("\n"),
+            job.id
+        ),
+        category: "replacement".to_owned(),
+        url: None,
+    };
+    Some(papers::calendar("Panelwright outage", &[entry], made))
+}
