@@ -49,7 +49,7 @@ fn grouped(number: u64) -> String {
     let digits = number.to_string();
     let mut out = String::new();
     for (idx, digit) in digits.chars().enumerate() {
-        if 0 < idx && (digits.len() - idx) % 3 == 0 {
+        if 0 < idx && (digits.len() - idx).is_multiple_of(3) {
             out.push(',');
         }
         out.push(digit);

@@ -80,7 +80,7 @@ pub(crate) static TICK: Table = Table {
     doc: "A step of the day was begun, or done. The times make the hours that it really took.",
     keys: &[
         need("step", Form::Text(PHRASE), "The step: `trace`."),
-        need("done", Form::Flag, "Done, or only begun?"),
+        need("done", Form::Flag, "It is done; `false`: only begun."),
         key("people", Form::Count(1, 6), "People at it. Left out: as the step says."),
         key("words", Form::Words, "What held it up."),
     ],

@@ -1,3 +1,4 @@
 //! Plans held against other solvers.
 
 mod layout;
+mod outage;
