@@ -74,6 +74,7 @@ pub struct Book {
     pub(crate) sources: BTreeMap<String, String>,
     pub(crate) refusals: Vec<Refusal>,
     pub(crate) confirmations: Vec<Confirmation>,
+    pub(crate) refusals_text: Arc<str>,
     pub(crate) tables: crate::table::Tables,
     /// Titles of the editions, as cited.
     pub(crate) documents: [Arc<str>; Edition::ALL.len()],
@@ -89,6 +90,11 @@ impl Book {
     /// code. Reports every mistake in that file.
     pub fn with_refusals(refusals: &str) -> Result<Book, Vec<BadData>> {
         read::book(refusals)
+    }
+
+    /// The text of `refusals.toml` that the book was read with, where it is not the built-in one.
+    pub fn own_refusals(&self) -> Option<&str> {
+        Some(&*self.refusals_text).filter(|text| *text != read::REFUSALS)
     }
 
     /// The text of the built-in `refusals.toml`, for a shop to copy and fill in.

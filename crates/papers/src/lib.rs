@@ -9,6 +9,7 @@ mod chance;
 mod chart;
 mod clean;
 pub mod drawing;
+mod html;
 mod install;
 mod letter;
 mod mark;

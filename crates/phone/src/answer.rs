@@ -5,12 +5,16 @@ use crate::fold::{Jobs, context, day, fold};
 use crate::paper;
 use crate::shelf::{Done, Ground, Shelf};
 use pages::{Fields, JobLine, JobView, Judged, Route};
+use record::Fact;
 use serde::Serialize;
 use std::fmt::Write;
 use study::{BoardLine, Settings};
 
 /// Stands on every page that a phone made by itself.
 const JUDGED_HERE: &str = "No contact with the bench: this page was made, and the panel judged, on this phone, from the facts that it keeps.";
+
+/// Minutes from which a clock that is off is told of.
+const CLOCK_OFF_MIN: u64 = 30;
 
 /// An answer.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
@@ -34,6 +38,9 @@ pub struct Answer {
     /// Where to go on after the form.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub go: String,
+    /// The facts that the form comes to, each a line as the bench stores it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub facts: Vec<String>,
     /// What is wrong with the form: field, message.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub errors: Vec<(String, String)>,
@@ -102,7 +109,7 @@ fn try_to(ask: &Ask, shelf: &mut Shelf) -> Result<Answer, String> {
     let board = board(&jobs, &ground);
     let cx = context(ask, &ground, &lines, view, &board);
     let page = pages::show(&route, &Fields::from_pairs(ask.query.iter().cloned()), &cx);
-    let page = pages::with_remark(page, JUDGED_HERE);
+    let page = pages::with_remark(page, &remark(ask));
     Ok(Answer {
         status: 200,
         body: page.html,
@@ -111,6 +118,19 @@ fn try_to(ask: &Ask, shelf: &mut Shelf) -> Result<Answer, String> {
         judged,
         ..Answer::default()
     })
+}
+
+fn remark(ask: &Ask) -> String {
+    let off = ask.clock_min.unsigned_abs();
+    if off < CLOCK_OFF_MIN {
+        return JUDGED_HERE.to_owned();
+    }
+    let way = if ask.clock_min < 0 { "behind" } else { "ahead of" };
+    format!(
+        "{JUDGED_HERE} This phone’s clock was {} h {} min {way} the bench’s: times that it puts on entries are wrong by that.",
+        off / 60,
+        off % 60
+    )
 }
 
 fn missing() -> Answer {
@@ -131,7 +151,13 @@ fn read(ask: &Ask, jobs: Jobs) -> Answer {
         return Answer { status: 422, errors, ..Answer::default() };
     }
     match jobs.last {
-        Some(entry) => Answer { status: 200, job: entry.job, go: entry.go, ..Answer::default() },
+        Some(entry) => Answer {
+            status: 200,
+            facts: entry.facts.iter().map(Fact::to_json).collect(),
+            job: entry.job,
+            go: entry.go,
+            ..Answer::default()
+        },
         None => missing(),
     }
 }
@@ -140,14 +166,15 @@ fn read(ask: &Ask, jobs: Jobs) -> Answer {
 fn key(ask: &Ask, view: &JobView) -> String {
     let desk = &ask.desk;
     let mut key = format!("{}\n{} {} {}\n{}\n", day(ask), desk.seed, desk.sweeps, desk.chains, desk.policy);
-    for fact in &view.facts {
-        // Two facts of one name differ in what they say.
-        let _ = writeln!(
-            key,
-            "{} {}",
-            fact.id(),
-            if fact.has_derived_id() { String::new() } else { fact.to_json() }
-        );
+    // In which order they arrived makes no difference. Two facts of one name differ in what they say.
+    let line = |fact: &Fact| match fact.has_derived_id() {
+        true => fact.id().to_string(),
+        false => fact.to_json(),
+    };
+    let mut lines: Vec<String> = view.facts.iter().map(line).collect();
+    lines.sort();
+    for line in lines {
+        let _ = writeln!(key, "{line}");
     }
     key
 }

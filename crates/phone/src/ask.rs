@@ -19,6 +19,9 @@ pub struct Ask {
     /// A fresh id for what is entered on the page.
     #[serde(default)]
     pub entry: String,
+    /// Minutes by which the phone's clock was ahead of the bench's at the last contact; `now` is put right by it.
+    #[serde(default)]
+    pub clock_min: i64,
     /// What the bench told at the last contact.
     pub desk: Desk,
     /// The jobs that the question is about: one, or all for the pages that list them.
@@ -96,8 +99,15 @@ pub struct HeldJob {
 pub struct Queued {
     /// Its number in the outbox.
     pub n: u64,
+    /// Job that it belongs to, where that is known.
+    #[serde(default)]
+    pub job: String,
+    /// The facts that it came to when it was kept, each a line as in [`HeldJob`]. With them the form is not read again.
+    #[serde(default)]
+    pub facts: Option<Vec<String>>,
     /// Path that it is sent to.
     pub action: String,
     /// Its fields, without files.
+    #[serde(default)]
     pub fields: Vec<(String, String)>,
 }

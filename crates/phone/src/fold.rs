@@ -38,58 +38,80 @@ pub(crate) fn fold(ask: &Ask, ground: &Ground, shelf: &mut Shelf) -> Result<Jobs
     for held in &ask.jobs {
         work.push(Work::of(held, ask, shelf)?);
     }
-    let lines: Vec<JobLine> = Vec::new();
     for queued in &ask.queue {
         jobs.last = None;
-        let path = queued.action.split('?').next().unwrap_or_default();
-        let Some(route) = Route::of_path(path) else { continue };
-        let own = route.job().and_then(|job| work.iter().position(|work| work.view.name == job));
-        if own.is_some_and(|own| work[own].taken.contains(&queued.n)) {
-            continue;
-        }
-        // A form of a job that is not at hand is not of this question.
-        if route.job().is_some() && own.is_none() {
-            continue;
-        }
-        let fields = Fields::from_pairs(queued.fields.iter().cloned());
-        let view = own.map(|own| &work[own].view);
-        let cx = context(ask, ground, &lines, view, &[]);
-        match pages::read(&route, &fields, &cx) {
-            Ok(entry) => {
-                let at = own.unwrap_or_else(|| begun(&entry.job, &mut work));
-                work[at].take(queued, &entry, ask);
-                jobs.last = Some(entry);
+        match &queued.facts {
+            Some(lines) => {
+                let facts = facts(lines, &queued.job)?;
+                begun(&queued.job, &mut work).add(queued.n, facts, ask);
             }
-            Err(refusal) => jobs.refused.push(Refused { n: queued.n, errors: refusal.errors }),
+            None => read(queued, ask, ground, &mut work, &mut jobs),
         }
     }
-    for done in work {
+    for mut done in work {
+        done.settle(ask);
         shelf.keep(&done.view.name, Folded { base: done.base, taken: done.taken, view: done.view.clone() });
         jobs.views.push((done.view, done.changed));
     }
     Ok(jobs)
 }
 
-/// The place of the job that a form begins.
-fn begun(job: &str, work: &mut Vec<Work>) -> usize {
-    if let Some(at) = work.iter().position(|work| work.view.name == job) {
-        return at;
+/// Reads a waiting form as the bench will.
+fn read(queued: &Queued, ask: &Ask, ground: &Ground, work: &mut Vec<Work>, jobs: &mut Jobs) {
+    let path = queued.action.split('?').next().unwrap_or_default();
+    let Some(route) = Route::of_path(path) else { return };
+    let own = route.job().and_then(|job| work.iter().position(|work| work.view.name == job));
+    // A form of a job that is not at hand is not of this question.
+    if own.is_some_and(|own| work[own].taken.contains(&queued.n)) || (route.job().is_some() && own.is_none())
+    {
+        return;
     }
-    let settled = record::settle(&[], None);
-    let view =
-        JobView { name: job.to_owned(), facts: Vec::new(), settled, revision: 0, judged: Judged::Waiting };
-    work.push(Work { view, base: String::new(), taken: Vec::new(), changed: DateTime::MIN });
-    work.len() - 1
+    if let Some(own) = own {
+        work[own].settle(ask);
+    }
+    let lines: Vec<JobLine> =
+        work.iter().map(|work| JobLine::unread(work.view.name.clone(), 0, work.changed)).collect();
+    let fields = Fields::from_pairs(queued.fields.iter().cloned());
+    let view = own.map(|own| &work[own].view);
+    match pages::read(&route, &fields, &context(ask, ground, &lines, view, &[])) {
+        Ok(entry) => {
+            begun(&entry.job, work).add(queued.n, entry.facts.clone(), ask);
+            jobs.last = Some(entry);
+        }
+        Err(refusal) => jobs.refused.push(Refused { n: queued.n, errors: refusal.errors }),
+    }
+}
+
+fn facts(lines: &[String], job: &str) -> Result<Vec<Fact>, String> {
+    let read = |line: &String| {
+        Fact::from_json(line).map_err(|error| {
+            format!("a fact of the job {job} cannot be read by this phone’s program: {error}")
+        })
+    };
+    lines.iter().map(read).collect()
+}
+
+/// The job of this name, begun where it is not there yet.
+fn begun<'a>(job: &str, work: &'a mut Vec<Work>) -> &'a mut Work {
+    let at = work.iter().position(|work| work.view.name == job).unwrap_or_else(|| {
+        let (settled, judged) = (record::settle(&[], None), Judged::Waiting);
+        let view = JobView { name: job.to_owned(), facts: Vec::new(), settled, revision: 0, judged };
+        let (base, taken) = (String::new(), Vec::new());
+        work.push(Work { view, base, taken, changed: DateTime::MIN, is_settled: true });
+        work.len() - 1
+    });
+    &mut work[at]
 }
 
 /// A job being folded.
 struct Work {
     view: JobView,
-    /// What the kept facts are: their ids and the day.
+    /// What the kept facts are: their lines and the day.
     base: String,
     /// Forms that are in the view.
     taken: Vec<u64>,
     changed: DateTime,
+    is_settled: bool,
 }
 
 impl Work {
@@ -103,28 +125,31 @@ impl Work {
             && folded.taken.iter().all(|n| waiting.contains(n))
         {
             let (view, taken) = (folded.view.clone(), folded.taken.clone());
-            return Ok(Work { view, base, taken, changed: held.changed });
+            return Ok(Work { view, base, taken, changed: held.changed, is_settled: true });
         }
-        let mut facts = Vec::new();
-        for line in &held.facts {
-            facts.push(Fact::from_json(line).map_err(|error| {
-                format!("a fact of the job {} cannot be read by this phone’s program: {error}", held.job)
-            })?);
-        }
-        let settled = record::settle(&facts, Some(day(ask)));
-        let revision = facts.len() as i64;
-        let view = JobView { name: held.job.clone(), facts, settled, revision, judged: Judged::Waiting };
-        Ok(Work { view, base, taken: Vec::new(), changed: held.changed })
+        let facts = facts(&held.facts, &held.job)?;
+        let settled = record::settle(&[], None);
+        let view = JobView { name: held.job.clone(), facts, settled, revision: 0, judged: Judged::Waiting };
+        Ok(Work { view, base, taken: Vec::new(), changed: held.changed, is_settled: false })
     }
 
-    fn take(&mut self, queued: &Queued, entry: &Entry, ask: &Ask) {
+    /// Adds the facts of a form; those that are there already are not added again, as in the store.
+    fn add(&mut self, n: u64, facts: Vec<Fact>, ask: &Ask) {
+        if self.taken.contains(&n) {
+            return;
+        }
         let known: BTreeSet<_> = self.view.facts.iter().map(|fact| fact.id().clone()).collect();
-        let new = entry.facts.iter().filter(|fact| !known.contains(fact.id())).cloned();
-        self.view.facts.extend(new);
-        self.view.settled = record::settle(&self.view.facts, Some(day(ask)));
-        self.view.revision = self.view.facts.len() as i64;
-        self.taken.push(queued.n);
+        self.view.facts.extend(facts.into_iter().filter(|fact| !known.contains(fact.id())));
+        self.taken.push(n);
         self.changed = self.changed.max(ask.now);
+        self.is_settled = false;
+    }
+
+    fn settle(&mut self, ask: &Ask) {
+        self.view.revision = self.view.facts.len() as i64;
+        if !std::mem::replace(&mut self.is_settled, true) {
+            self.view.settled = record::settle(&self.view.facts, Some(day(ask)));
+        }
     }
 }
 

@@ -12,6 +12,9 @@ pub(crate) fn give(ask: &Ask, view: &JobView) -> Answer {
         return none("there is no judgement of this job yet, so there are no papers");
     };
     let name = ask.path.rsplit('/').next().unwrap_or_default();
+    // The list of papers may be one that the bench made: what is set there is a printable page here.
+    let printable = name.strip_suffix(".pdf").map(|stem| format!("{stem}.html"));
+    let name = printable.as_deref().unwrap_or(name);
     let address = format!("{}{}", ask.desk.address, Route::Bench(view.name.clone()));
     match study::paper(job, assessment, &Press::new(), Some(&address), name) {
         Ok(Some(document)) => Answer {

@@ -95,7 +95,7 @@ fn call_note(job: &Job, day: model::Date) -> Option<Paper> {
 }
 
 /// The papers of an assessed job: the owner's letter, the technical record, what bridges the time until the replacement
-/// as PDF (with the feature `pdf`) and as text, the drawing of each panel as SVG. Equal input gives equal bytes.
+/// as PDF (without the feature `pdf` as printable HTML) and as text, the drawing of each panel as SVG. Equal input gives equal bytes.
 /// `address` is that of the record, for the code on the tag; without one the tag carries the mark of the job.
 ///
 /// # Errors
@@ -110,6 +110,10 @@ pub fn papers(
     for paper in all(job, assessment, address) {
         if let Some(bytes) = press.pdf(job, &paper)? {
             documents.push(Document { file_name: format!("{}.pdf", paper.file_name), bytes });
+        }
+        if !cfg!(feature = "pdf") {
+            let file_name = format!("{}.html", paper.file_name);
+            documents.push(Document { file_name, bytes: paper.html().into_bytes() });
         }
         let file_name = format!("{}.txt", paper.file_name);
         documents.push(Document { file_name, bytes: paper.text().into_bytes() });
@@ -144,6 +148,7 @@ pub fn paper(
     Ok(match extension {
         "pdf" => press.pdf(job, &paper)?.map(document),
         "txt" => Some(document(paper.text().into_bytes())),
+        "html" => Some(document(paper.html().into_bytes())),
         _ => None,
     })
 }
@@ -163,6 +168,8 @@ pub fn paper_names(job: &Job, assessment: &Assessment) -> Vec<String> {
     for paper in all(job, assessment, None) {
         if cfg!(feature = "pdf") {
             names.push(format!("{}.pdf", paper.file_name));
+        } else {
+            names.push(format!("{}.html", paper.file_name));
         }
         names.push(format!("{}.txt", paper.file_name));
     }

@@ -2,7 +2,7 @@
 
 import { flush } from './outbox.js';
 import { takeForms } from './forms.js';
-import { showWaiting } from './waiting.js';
+import { say, showWaiting } from './waiting.js';
 import { switchLight } from './light.js';
 import { wakePads } from './pad.js';
 import { choose } from './place.js';
@@ -33,11 +33,19 @@ function keepSending() {
   setInterval(try_, EVERY_MS);
 }
 
+const inHours = (min) => {
+  const size = Math.abs(min);
+  const words = size < 120 ? `${size} minutes` : size < 2_880 ? `${Math.round(size / 60)} hours` : `${Math.round(size / 1_440)} days`;
+  return `${words} ${min < 0 ? 'behind' : 'ahead of'}`;
+};
+
 /** Has the service worker keep the pages of the open jobs. Only where the address is secure. */
 function keepPages() {
   if (!navigator.serviceWorker) return;
   const root = document.documentElement;
   navigator.serviceWorker.addEventListener('message', ({ data }) => {
+    if (data?.phone) root.dataset.phone = data.phone;
+    if (30 <= Math.abs(data?.clock ?? 0)) say(`This device’s clock is ${inHours(data.clock)} the bench’s. Times of entries are taken from it: set it right.`);
     if (data?.kept !== undefined) root.dataset.kept = data.of === undefined ? 'some' : data.kept === data.of ? 'all' : `${data.kept} of ${data.of}`;
   });
   navigator.serviceWorker.register('/sw.js', { scope: '/', updateViaCache: 'none' }).catch(() => {});

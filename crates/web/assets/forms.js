@@ -1,8 +1,9 @@
 // Forms: a submitted form goes into the outbox first; what the server says of it is shown where it belongs.
 
-import { answer, flush, fresh, get, keep } from './outbox.js';
+import { answer, flush, fresh, get, hold, keep, note } from './outbox.js';
 import { say, sayNext } from './waiting.js';
 
+const READ_MS = 6_000; // how long the phone may take to read an entry itself
 const ANSWER_MS = 4_000; // how long a tap waits for the server before the work goes on
 
 /** Takes over the forms that may wait. */
@@ -50,7 +51,20 @@ async function submit(form, submitter) {
   } else if (outcome.go) {
     goTo(outcome.go);
   } else {
-    const words = outcome.join ? 'Kept on this device. Join again to send it.' : 'Kept on this device. It is sent when there is a network.';
+    const own = await readHere(n, entry);
+    if (own?.errors) {
+      await hold(n, own.errors);
+      form.dataset.held = n;
+      showErrors(form, own.errors);
+      return;
+    }
+    let words = outcome.join ? 'Kept on this device. Join again to send it.' : 'Kept on this device. It is sent when there is a network.';
+    if (own?.go) {
+      sayNext(words);
+      goTo(own.go);
+      return;
+    }
+    if (!navigator.onLine && !own) words += ' Judging it needs the laptop.';
     const then = onward(form);
     form.reset();
     if (then) {
@@ -60,6 +74,20 @@ async function submit(form, submitter) {
       say(words);
     }
   }
+}
+
+/** What the phone itself makes of an entry: where to go on, or what is wrong. Nothing where it cannot tell. */
+async function readHere(n, entry) {
+  const worker = navigator.serviceWorker?.controller;
+  if (!worker || entry.fields.some(([, value]) => typeof value !== 'string')) return null;
+  const { port1, port2 } = new MessageChannel();
+  const answered = new Promise((resolve) => { port1.onmessage = ({ data }) => resolve(data); });
+  worker.postMessage({ read: n }, [port2]);
+  const own = await Promise.race([answered, new Promise((resolve) => setTimeout(resolve, READ_MS, null))]);
+  if (own?.status === 422) return { errors: own.errors.map(([field, message]) => ({ field, message })) };
+  if (own?.status !== 200 || !own.facts) return null;
+  await note(n, own);
+  return own;
 }
 
 /** Resolves once a try is over and the entry is still here: there is no network, no need to wait any longer. */

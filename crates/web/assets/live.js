@@ -25,6 +25,12 @@ export function goLive() {
   document.addEventListener('visibilitychange', look);
   addEventListener('pagehide', disconnect);
   addEventListener('pageshow', (event) => { if (event.persisted) look(); });
+  // Judged on this phone.
+  navigator.serviceWorker?.addEventListener('message', ({ data }) => {
+    if (data?.judged !== job) return;
+    document.documentElement.dataset.judgedMs = data.ms;
+    refresh();
+  });
   addEventListener('online', () => { wait = 1_000; connect(address); });
   look();
 }
@@ -38,7 +44,10 @@ function connect(address) {
   });
   // The first event tells where the job is now: nothing between this page and the connection is missed.
   source.addEventListener('change', ({ data }) => {
-    if (isShown(JSON.parse(data))) return;
+    // The bench is there again: what this page shows is no longer of this phone alone.
+    const remark = document.getElementById('remark');
+    if (isShown(JSON.parse(data)) && !remark) return;
+    remark?.remove();
     refresh();
     navigator.serviceWorker?.controller?.postMessage({ changed: /^\/jobs\/([^/]+)/.exec(address)[1] });
   });

@@ -80,6 +80,21 @@ export async function drop(n) {
   changed();
 }
 
+/** Notes with an entry what the phone made of it: its job and its facts. */
+export async function note(n, { job, facts }) {
+  await transact(ENTRIES, 'readwrite', (store) => {
+    store.get(n).onsuccess = ({ target }) => {
+      if (target.result) store.put({ ...target.result, job: encodeURIComponent(job), facts });
+    };
+  });
+}
+
+/** Holds an entry that the phone cannot take, until it is corrected. */
+export async function hold(n, errors) {
+  const entry = await get(n);
+  if (entry) await update({ ...entry, state: 'held', errors });
+}
+
 async function update(entry) {
   // Not put back when it was dropped meanwhile.
   await transact(ENTRIES, 'readwrite', (store) => {
@@ -121,20 +136,29 @@ export function flush({ now = false } = {}) {
   return running;
 }
 
-/** Sends what waits, in order, and what is added meanwhile; stops at the first sign that there is no network. */
+/**
+ * Sends what waits and what is added meanwhile; stops at the first sign that there is no network. Photos go first:
+ * they are large, and until they are sent they are nowhere else. Entries of a job go in their order, and wait for the
+ * one that begins it.
+ */
 async function sendAll(holding) {
   const heldUp = new Set();
-  let last = 0;
+  const tried = new Set();
   for (;;) {
-    const ready = (entry) => last < entry.n && entry.state !== 'held' && !heldUp.has(entry.job);
-    const entry = (await all()).find(ready);
+    const entries = await all();
+    const begins = new Set(entries.filter(isBegin).map((entry) => entry.job).filter(Boolean));
+    const ready = entries.filter((entry) =>
+      !tried.has(entry.n) && entry.state !== 'held' && !heldUp.has(entry.job) && (isBegin(entry) || !begins.has(entry.job)));
+    const entry = ready.find(withFiles) ?? ready[0];
     if (!entry || !(await holding())) return;
-    last = entry.n;
+    tried.add(entry.n);
     const outcome = await send(entry);
     if (outcome === 'offline') return;
     if (outcome === 'failed' && entry.tried < STEPS_ASIDE_AFTER) heldUp.add(entry.job);
   }
 }
+const isBegin = (entry) => entry.action.split('?')[0] === '/new';
+const withFiles = (entry) => entry.fields.some(([, value]) => typeof value !== 'string');
 
 const answers = new Map(); // entry number → who waits for the answer to what was just submitted
 /** The answer to one entry, when it comes: where to go, what is wrong, or that the device must join again. */
@@ -159,7 +183,7 @@ async function send(entry, again = true) {
   if (response.ok && typeof body?.stored === 'number') {
     pause = { until: 0, ms: 0 };
     await drop(entry.n);
-    navigator.serviceWorker?.controller?.postMessage({ changed: entry.job });
+    navigator.serviceWorker?.controller?.postMessage({ changed: entry.job, facts: entry.facts });
     answered(entry.n, { go: body.go });
     return 'sent';
   }
@@ -203,13 +227,15 @@ function rest() {
 }
 
 function post(entry) {
-  const withFiles = entry.fields.some(([, value]) => typeof value !== 'string');
-  const body = withFiles ? new FormData() : new URLSearchParams();
+  const files = withFiles(entry);
+  const body = files ? new FormData() : new URLSearchParams();
   for (const [name, value, file] of entry.fields) {
     if (name === 'csrf') continue;
     if (typeof value === 'string') body.append(name, value);
     else body.append(name, value, file);
   }
+  // What was judged here is what is stored there.
+  if (entry.facts && !files) body.append('facts', entry.facts.join('\n'));
   body.append('csrf', csrf);
   return fetch(entry.action, {
     method: 'POST',
@@ -218,7 +244,7 @@ function post(entry) {
     credentials: 'same-origin',
     redirect: 'manual',
     cache: 'no-store',
-    signal: AbortSignal.timeout?.(withFiles ? UPLOAD_MS : PATIENT_MS),
+    signal: AbortSignal.timeout?.(files ? UPLOAD_MS : PATIENT_MS),
   });
 }
 

@@ -1,12 +1,16 @@
 // The service worker: the pages of the open jobs without a network.
 //
 // Installing fetches nothing, so it cannot fail for want of a network; pages are gathered afterwards, one by one,
-// when a page asks for it. Forms that are sent never pass through here: the outbox of the page sees to them.
+// when a page asks for it. Forms that are sent never pass through here: the outbox of the page sees to them. Where the
+// program brought its module along, pages are made here from the facts that are kept; see phone.js.
+
+importScripts('/phone.js');
 
 const PAGES = 'pages';
 const ASSETS = 'assets';
 const PHOTOS = 'photos';
 const PATIENT_MS = 3_000;
+const IMPATIENT_MS = 800; // once there was no network, where this phone can make the page itself
 const FRESH_MS = 10 * 60_000; // a kept page younger than this is not fetched again
 const QUIET_MS = 20_000; // how long assets are not waited for after a page had to come from what is kept
 const SETTLE_MS = 4_000; // facts that come together are followed by one gathering
@@ -18,9 +22,23 @@ const changedAt = new Map(); // job → when it last changed; pages kept before 
 addEventListener('install', (event) => event.waitUntil(skipWaiting()));
 addEventListener('activate', (event) => event.waitUntil(clients.claim()));
 addEventListener('message', (event) => {
-  if (event.data === 'keep') event.waitUntil(gather());
-  else if (event.data?.changed) event.waitUntil(gatherLater(event.data.changed));
+  const { data, ports } = event;
+  if (data === 'keep') event.waitUntil(Promise.all([gather(), exchange()]));
+  else if (data?.changed) event.waitUntil(Promise.all([gatherLater(data.changed), phone.sent(data.changed, data.facts).catch(() => {}).then(exchange)]));
+  else if (data?.read) event.waitUntil(phone.read(data.read).catch(() => null).then((answer) => ports[0]?.postMessage(answer)));
 });
+
+let exchanging = null;
+let exchangeAgain = false;
+/** Exchanges with the bench; a change meanwhile is followed by one more. */
+function exchange() {
+  exchangeAgain = exchanging !== null;
+  exchanging ??= phone.exchange().catch(() => {}).finally(() => {
+    exchanging = null;
+    if (exchangeAgain) exchange();
+  });
+  return exchanging;
+}
 
 addEventListener('fetch', (event) => {
   const { request } = event;
@@ -28,12 +46,13 @@ addEventListener('fetch', (event) => {
   if (request.method !== 'GET' || url.origin !== location.origin) return;
   if (/^\/jobs\/[^/]+\/photos\/[^/]+\/(thumb|page)$/.test(url.pathname)) event.respondWith(photo(request));
   else if (/\.(css|js|svg|png|webmanifest)$/.test(url.pathname)) event.respondWith(asset(request));
+  else if (/^\/jobs\/[^/]+\/papers\/[^/]+$/.test(url.pathname)) event.respondWith(paper(request));
   else if (isPage(request, url)) event.respondWith(page(event, request));
 });
 
 /** A page of ours: what a person looks at, or what a live page fetches for its parts. */
 function isPage(request, url) {
-  if (/\/(live|export|original)$|^\/(token|offline\.json|ca|health)\b|\/papers\/[^/]+$/.test(url.pathname)) return false;
+  if (/\/(live|export|original)$|^\/(token|offline\.json|ca|health)\b/.test(url.pathname)) return false;
   return request.mode === 'navigate' || request.headers.has('X-Live');
 }
 
@@ -43,13 +62,28 @@ async function page(event, request) {
   event.waitUntil(network.then(keepPage.bind(null, request.url)).catch(() => {}));
   // Led elsewhere: to the page where one joins, perhaps. The list of pages tells whether this device was shut out.
   event.waitUntil(network.then((response) => response.type === 'opaqueredirect' && gather()).catch(() => {}));
-  if (request.headers.has('X-Live')) return network; // an old page would put back what was swapped in
+  const here = () => phone.page(event, request).catch((error) => { console.error(error); return null; });
+  // An old page would put back what was swapped in; one made here is as new as the one that is shown.
+  if (request.headers.has('X-Live')) return network.catch(async () => (await here()) ?? Response.error());
+  const job = jobOf(new URL(request.url).pathname);
+  if (job) event.waitUntil(phone.opened(job).catch(() => {}));
   const kept = await keptPage(request);
-  if (!kept) return network.catch(() => noPage());
-  const inTime = await Promise.race([network.catch(() => null), after(PATIENT_MS)]);
+  const mine = await phone.ready().catch(() => false);
+  if (!kept && !mine) return network.catch(() => noPage());
+  const patience = mine && Date.now() < noNetworkUntil ? IMPATIENT_MS : PATIENT_MS;
+  const inTime = await Promise.race([network.catch(() => null), after(patience)]);
   if (inTime) return inTime;
   noNetworkUntil = Date.now() + QUIET_MS;
-  return kept;
+  return (await here()) ?? kept ?? network.catch(() => noPage());
+}
+
+/** Papers: those of the bench, or, printable as a page, those made here. */
+async function paper(request) {
+  try {
+    return await fetch(request);
+  } catch (error) {
+    return (await phone.paper(request).catch(() => null)) ?? noPage();
+  }
 }
 
 async function keepPage(address, response) {
@@ -63,7 +97,7 @@ async function keepPage(address, response) {
 }
 
 /** What is kept of the jobs goes too. What was entered here stays in the outbox. */
-const shutOut = () => Promise.all([caches.delete(PAGES), caches.delete(PHOTOS)]);
+const shutOut = () => Promise.all([caches.delete(PAGES), caches.delete(PHOTOS), phone.forget().catch(() => {})]);
 
 async function keptPage(request) {
   const cache = await caches.open(PAGES);

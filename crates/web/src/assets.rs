@@ -33,6 +33,7 @@ const FILES: &[(&str, &[u8])] = assets![
     "manifest.webmanifest",
     "outbox.js",
     "pad.js",
+    "phone.js",
     "pins.js",
     "place.js",
     "spaces.js",
@@ -40,13 +41,19 @@ const FILES: &[(&str, &[u8])] = assets![
     "waiting.js",
 ];
 
+/// The module that makes pages and judgements on a phone, where this program was built with it.
+#[cfg(phone_module)]
+const MODULE: Option<(&str, &[u8])> = Some(("phone.wasm", include_bytes!("../built/phone.wasm")));
+#[cfg(not(phone_module))]
+const MODULE: Option<(&str, &[u8])> = None;
+
 static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
     let asset = |(name, bytes): &(&'static str, &'static [u8])| Asset {
         name,
         bytes,
         etag: format!("\"{}\"", short_hash(bytes)),
     };
-    FILES.iter().map(asset).collect()
+    FILES.iter().chain(&MODULE).map(asset).collect()
 });
 
 /// Version of all files together and of the program that makes the pages.
@@ -60,14 +67,24 @@ pub(crate) fn version() -> &'static str {
     &VERSION
 }
 
-/// Addresses of the files that pages load; the service worker itself is none of them.
+/// Files of the service worker, which no page loads.
+const OF_WORKER: [&str; 2] = ["phone.js", "sw.js"];
+
+/// Addresses of the files that pages load; those of the service worker are none of them.
 pub(crate) fn addresses() -> impl Iterator<Item = String> {
-    FILES.iter().filter(|(name, _)| *name != "sw.js").map(|(name, _)| format!("/{name}"))
+    FILES.iter().filter(|(name, _)| !OF_WORKER.contains(name)).map(|(name, _)| format!("/{name}"))
+}
+
+/// Address of the phone's module, by its content, where there is one.
+pub(crate) fn module() -> Option<String> {
+    let (name, _) = MODULE?;
+    let asset = ASSETS.iter().find(|asset| asset.name == name)?;
+    Some(format!("/{name}?{}", asset.etag.trim_matches('"')))
 }
 
 /// Names of the files, to make routes of.
 pub(crate) fn names() -> impl Iterator<Item = &'static str> {
-    FILES.iter().map(|(name, _)| *name)
+    FILES.iter().chain(&MODULE).map(|(name, _)| *name)
 }
 
 /// Gives a file, or says that the browser has it already.
@@ -91,6 +108,7 @@ fn kind_of(name: &str) -> &'static str {
         Some("js") => "text/javascript; charset=utf-8",
         Some("css") => "text/css; charset=utf-8",
         Some("svg") => "image/svg+xml",
+        Some("wasm") => "application/wasm",
         Some("webmanifest") => "application/manifest+json",
         _ => "application/octet-stream",
     }
@@ -112,7 +130,8 @@ mod tests {
             .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
             .collect();
         lying.sort();
-        assert_eq!(lying, names().collect::<Vec<_>>(), "a file in assets/ is missing in the list here");
+        let listed: Vec<_> = names().filter(|name| *name != "phone.wasm").collect();
+        assert_eq!(lying, listed, "a file in assets/ is missing in the list here");
         for name in names() {
             assert_ne!(kind_of(name), "application/octet-stream", "{name}");
         }

@@ -12,7 +12,8 @@ use axum::extract::{Request, State};
 use axum::http::StatusCode;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use pages::{Entry, Refusal, Route};
+use pages::{Entry, FieldError, Refusal, Route};
+use record::{Body, Fact};
 use serde_json::json;
 use store::Appended;
 
@@ -33,8 +34,14 @@ pub(crate) async fn take(
     }
     let ground = Ground::of(&bench, &route, Some(&member), &headers).await?;
     let fields = sent.fields();
+    let by_phone = sent.first(FACTS).map(|lines| of_phone(&route, lines));
+    if let (Route::New, Some(Ok(entry))) = (&route, &by_phone)
+        && ground.jobs.iter().any(|line| line.job == entry.job)
+    {
+        return Ok(refused_json(&job_taken(&entry.job)));
+    }
     let (read, ground, fields, route) = made(move || {
-        let read = pages::read(&route, &fields, &ground.context());
+        let read = by_phone.unwrap_or_else(|| pages::read(&route, &fields, &ground.context()));
         (read, ground, fields, route)
     })
     .await?;
@@ -61,6 +68,37 @@ pub(crate) async fn take(
             Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)))
         }
     }
+}
+
+/// The field with the facts that a phone made of the form while it had no contact: what was judged there is stored.
+const FACTS: &str = "facts";
+
+/// Most facts of one form.
+const FACTS_MAX: usize = 500;
+
+/// An entry that a phone has read already: its facts, one a line.
+fn of_phone(route: &Route, lines: &str) -> Result<Entry, Refusal> {
+    let wrong = |message: String| Refusal { errors: vec![FieldError { field: String::new(), message }] };
+    let mut facts = Vec::new();
+    for line in lines.lines().take(FACTS_MAX + 1) {
+        facts.push(Fact::from_json(line).map_err(|error| wrong(format!("A fact cannot be read: {error}.")))?);
+    }
+    if facts.is_empty() || FACTS_MAX < facts.len() {
+        return Err(wrong(format!("A form has 1 to {FACTS_MAX} facts, not {}.", facts.len())));
+    }
+    let begun = facts.iter().find_map(|fact| match &fact.body {
+        Body::Job(opened) => Some(opened.job.clone()),
+        _ => None,
+    });
+    match route.job().map(str::to_owned).or(begun) {
+        Some(job) => Ok(Entry { go: Route::Bench(job.clone()).to_string(), job, facts }),
+        None => Err(wrong("No fact of the form begins a job.".to_owned())),
+    }
+}
+
+fn job_taken(job: &str) -> Refusal {
+    let message = format!("There is a job {job} already: choose another name, or leave it empty.");
+    Refusal { errors: vec![FieldError { field: "job".to_owned(), message }] }
 }
 
 /// Why an entry was not stored.
@@ -97,7 +135,9 @@ pub(crate) fn entry_name(route: &Route, sent: &Sent, photos: &[String]) -> Resul
         return Err(Failure::new(StatusCode::UNPROCESSABLE_ENTITY, "Not a form of ours", message, hint));
     }
     let mut whole = format!("{id}\0{route}\0");
-    for (name, value) in sent.pairs.iter().filter(|(name, _)| !matches!(name.as_str(), "csrf" | "entry")) {
+    for (name, value) in
+        sent.pairs.iter().filter(|(name, _)| !matches!(name.as_str(), "csrf" | "entry" | FACTS))
+    {
         whole.push_str(&format!("{}:{name}={}:{value}", name.len(), value.len()));
     }
     for photo in photos {

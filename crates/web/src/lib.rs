@@ -22,6 +22,7 @@ mod offline;
 mod page;
 mod papers;
 mod permit;
+mod phone;
 mod photo;
 mod plain;
 mod policy;

@@ -6,8 +6,8 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, entry, export, guard, join, light, live, meter, offline, page, papers, permit, photo,
-    policy,
+    assets, board, entry, export, guard, join, light, live, meter, offline, page, papers, permit, phone,
+    photo, policy,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
@@ -53,6 +53,8 @@ pub fn router(bench: Bench) -> Router {
         .route("/health", get(|| async { "ok\n" }))
         .route("/authority.crt", get(authority))
         .route("/offline.json", get(offline::list))
+        .route("/phone.json", get(phone::desk))
+        .route("/jobs/{job}/facts.json", get(phone::facts))
         .route("/jobs/{job}/live", get(live::stream))
         .route("/jobs/{job}/photos/{photo}/{form}", get(photo::give))
         .route("/jobs/{job}/papers/{file}", get(papers::give))

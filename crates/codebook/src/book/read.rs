@@ -23,6 +23,7 @@ pub(super) fn book(refusals_text: &str) -> Result<Book, Vec<BadData>> {
     let rules = rules(&sources, &mut bad);
     let file: RefusalsForm = parse("refusals.toml", refusals_text, &mut bad).unwrap_or_default();
     let mut book = Book {
+        refusals_text: refusals_text.into(),
         refusals: file
             .refusal
             .into_iter()

@@ -1,0 +1,203 @@
+// The bench in the phone: facts of the jobs in IndexedDB, and the module that makes the same pages and the same
+// judgement from them as the program does. The service worker loads this file; without the module it does nothing.
+
+const phone = (() => {
+  const KEPT = 'phone'; // database: kept jobs, and what the bench told last
+  const MODULES = 'module'; // cache
+  const NEWEST = 5; // jobs that are kept though they were not opened here
+  const FIRST_MS = 600; // what a page loads comes before the judgement
+  // As the bench sends with its pages.
+  const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; font-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+  const SANDBOX = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox allow-modals; frame-ancestors 'none'";
+
+  const bases = new Map();
+  function base(name, stores) {
+    if (!bases.has(name)) {
+      const opened = new Promise((resolve, reject) => {
+        const request = indexedDB.open(name, 1);
+        request.onupgradeneeded = () => stores.forEach(([store, options]) => request.result.createObjectStore(store, options));
+        request.onsuccess = () => {
+          request.result.onversionchange = () => { request.result.close(); bases.delete(name); };
+          resolve(request.result);
+        };
+        request.onerror = () => reject(request.error);
+      });
+      opened.catch(() => bases.delete(name));
+      bases.set(name, opened);
+    }
+    return bases.get(name);
+  }
+  const own = () => base(KEPT, [['jobs', { keyPath: 'job' }], ['told', { keyPath: 'name' }]]);
+  // As the outbox makes it, should no page have opened it yet.
+  const outbox = () => base('bench', [['outbox', { keyPath: 'n', autoIncrement: true }], ['leases', { keyPath: 'name' }]]);
+
+  async function transact(opening, store, mode, act) {
+    const opened = await opening();
+    return new Promise((resolve, reject) => {
+      const transaction = opened.transaction(store, mode);
+      const request = act(transaction.objectStore(store));
+      transaction.oncomplete = () => resolve(request?.result);
+      transaction.onabort = () => reject(transaction.error);
+    });
+  }
+  const get = (store, key) => transact(own, store, 'readonly', (held) => held.get(key));
+  const put = (store, value) => transact(own, store, 'readwrite', (held) => { held.put(value); });
+
+  /** Gets what is new at the bench: the module first, so that nothing half-done is used; then settings, then facts. */
+  async function exchange() {
+    const answer = await fetch('/phone.json', { headers: { 'X-Keep': '1' }, cache: 'no-store' });
+    if (answer.status === 401) return forget();
+    if (!answer.ok) return undefined;
+    const told = await answer.json();
+    if (told.module) await fetchModule(told.module);
+    const off = Date.parse(`${told.now}Z`) - Date.parse(`${localTime()}Z`);
+    await put('told', { ...told, name: 'desk', off });
+    tell({ clock: Math.round(-off / 60_000) });
+    if (!told.module) return undefined;
+    const opened = new Set((await get('told', 'opened'))?.jobs);
+    const wanted = told.jobs.filter(({ job }, idx) => idx < NEWEST || opened.has(job));
+    let kept = 0;
+    for (const listed of wanted) kept += await bring(listed);
+    tell({ phone: kept === wanted.length ? 'ready' : 'partly' });
+    return undefined;
+  }
+
+  /** Brings the facts of a job that are not here yet. */
+  async function bring({ job, revision, changed }) {
+    const kept = await get('jobs', job);
+    if (kept?.revision === revision && kept.changed === changed) return 1;
+    // Equal or smaller: the bench was laid out from a backup, perhaps.
+    const after = kept && kept.revision < revision ? kept.revision : 0;
+    const answer = await fetch(`/jobs/${encodeURIComponent(job)}/facts.json?after=${after}`, { headers: { 'X-Keep': '1' }, cache: 'no-store' });
+    if (!answer.ok) return 0;
+    const more = await answer.json();
+    await put('jobs', { job, changed, revision: more.revision, facts: [...(after ? kept.facts : []), ...more.facts] });
+    return 1;
+  }
+
+  /** A module is used from the moment when it lies here whole and can be run; until then the one before stays. */
+  async function fetchModule(address) {
+    const cache = await caches.open(MODULES);
+    if (await cache.match(address)) return;
+    const answer = await fetch(address);
+    if (!answer.ok) throw new Error(`the module: ${answer.status}`);
+    await WebAssembly.compile(await answer.clone().arrayBuffer());
+    await cache.put(address, answer);
+    for (const old of await cache.keys()) {
+      if (old.url !== new URL(address, location.href).href) await cache.delete(old);
+    }
+  }
+
+  let running = null;
+  let runningOf = '';
+  function run(address) {
+    if (!running || runningOf !== address) {
+      runningOf = address;
+      running = (async () => {
+        const kept = await (await caches.open(MODULES)).match(address);
+        if (!kept) throw new Error('the module is not kept');
+        return (await WebAssembly.instantiateStreaming(kept, {})).instance.exports;
+      })();
+      running.catch(() => { running = null; });
+    }
+    return running;
+  }
+
+  async function ask(question) {
+    const desk = await get('told', 'desk');
+    if (!desk?.module) return null;
+    const { memory, room, answer, said } = await run(desk.module);
+    const bytes = new TextEncoder().encode(JSON.stringify(question(desk)));
+    try {
+      const at = room(bytes.length); // first: the memory may grow and its buffer be another one
+      new Uint8Array(memory.buffer, at, bytes.length).set(bytes);
+      const length = answer();
+      return JSON.parse(new TextDecoder().decode(new Uint8Array(memory.buffer, said(), length)));
+    } catch (error) {
+      running = null; // after a fault it starts afresh
+      throw error;
+    }
+  }
+
+  /** Asks about an address; `upTo` leaves out the forms after one. */
+  async function about(what, url, upTo = Infinity) {
+    const name = jobOf(url.pathname);
+    const kept = name ? [await get('jobs', decodeURIComponent(name))] : await transact(own, 'jobs', 'readonly', (held) => held.getAll());
+    const jobs = kept.filter(Boolean).map(({ job, facts, changed }) => ({ job, facts, changed }));
+    const waiting = (await transact(outbox, 'outbox', 'readonly', (held) => held.getAll()))
+      .filter((entry) => entry.n <= upTo && (entry.state !== 'held' || entry.n === upTo))
+      .filter((entry) => entry.fields.every(([, value]) => typeof value === 'string'));
+    const queue = waiting.map(({ n, job, facts, action, fields }) => ({ n, job: decodeURIComponent(job ?? ''), facts, action, fields }));
+    const entry = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, '0')).join('');
+    const query = [...url.searchParams];
+    return ask((desk) => ({
+      what, path: url.pathname, query, entry, jobs, queue, desk: desk.desk,
+      now: localTime(desk.off), clock_min: Math.round(-desk.off / 60_000),
+    }));
+  }
+
+  /** The page of a request, made here; nothing where this phone cannot make it. */
+  async function page(event, request) {
+    const url = new URL(request.url);
+    const answer = await about('page', url);
+    if (answer?.status !== 200) return null;
+    const job = jobOf(url.pathname);
+    if (job && !answer.judged) event.waitUntil(judge(url, job).catch(() => {}));
+    return given(answer, POLICY);
+  }
+
+  async function judge(url, job) {
+    await new Promise((resolve) => setTimeout(resolve, FIRST_MS));
+    const begun = performance.now();
+    const answer = await about('judge', new URL(`/jobs/${job}`, url));
+    tell({ judged: job, revision: answer?.revision, ms: Math.round(performance.now() - begun) });
+  }
+
+  async function paper(request) {
+    const answer = await about('paper', new URL(request.url));
+    return answer?.status === 200 ? given(answer, SANDBOX) : null;
+  }
+
+  const given = (answer, policy) => new Response(answer.body, {
+    headers: { 'content-type': answer.media_type, 'content-security-policy': policy, 'x-phone': '1', date: new Date().toUTCString() },
+  });
+
+  /** What a form that was just kept comes to. */
+  async function read(n) {
+    const entry = await transact(outbox, 'outbox', 'readonly', (held) => held.get(n));
+    return entry ? about('read', new URL(entry.action, location.href), n) : null;
+  }
+
+  /** Facts that the bench has taken from here are kept as its facts at once, not only after the next exchange. */
+  async function sent(job, facts) {
+    const name = decodeURIComponent(job);
+    const kept = (await get('jobs', name)) ?? { job: name, facts: [], changed: localTime() };
+    // Without a revision all are fetched again.
+    if (facts?.length) await put('jobs', { ...kept, revision: 0, facts: [...new Set([...kept.facts, ...facts])] });
+  }
+
+  async function opened(job) {
+    const jobs = new Set((await get('told', 'opened'))?.jobs);
+    const name = decodeURIComponent(job);
+    if (!jobs.has(name)) await put('told', { name: 'opened', jobs: [...jobs, name].slice(-20) });
+  }
+
+  /** This device was shut out: what is kept of the jobs goes. What waits in the outbox stays. */
+  async function forget() {
+    for (const store of ['jobs', 'told']) await transact(own, store, 'readwrite', (held) => { held.clear(); });
+  }
+
+  const ready = async () => Boolean((await get('told', 'desk'))?.module);
+
+  async function tell(what) {
+    for (const client of await clients.matchAll({ includeUncontrolled: true })) client.postMessage(what);
+  }
+
+  /** Civil time by the clock of this phone, put right by what it was off at the last contact. */
+  function localTime(off = 0) {
+    const now = new Date(Date.now() + off);
+    return new Date(now - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 19);
+  }
+
+  return { exchange, page, paper, read, sent, opened, forget, ready };
+})();
