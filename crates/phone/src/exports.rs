@@ -13,7 +13,7 @@ thread_local! {
 
 /// Room for a question of so many bytes; the caller writes it there.
 #[unsafe(no_mangle)]
-pub extern "C" fn room(n_bytes: usize) -> *mut u8 {
+pub(crate) extern "C" fn room(n_bytes: usize) -> *mut u8 {
     QUESTION.with_borrow_mut(|question| {
         question.clear();
         question.resize(n_bytes, 0);
@@ -23,7 +23,7 @@ pub extern "C" fn room(n_bytes: usize) -> *mut u8 {
 
 /// Answers the question in the room; the number of bytes of the answer.
 #[unsafe(no_mangle)]
-pub extern "C" fn answer() -> usize {
+pub(crate) extern "C" fn answer() -> usize {
     let question = QUESTION.take();
     let text = String::from_utf8_lossy(&question);
     let answer = SHELF.with_borrow_mut(|shelf| answer_json(&text, shelf));
@@ -33,6 +33,6 @@ pub extern "C" fn answer() -> usize {
 
 /// Where the answer lies, until the next question.
 #[unsafe(no_mangle)]
-pub extern "C" fn said() -> *const u8 {
+pub(crate) extern "C" fn said() -> *const u8 {
     ANSWER.with_borrow(|answer| answer.as_ptr())
 }

@@ -5,6 +5,8 @@ const phone = (() => {
   const KEPT = 'phone'; // database: kept jobs, and what the bench told last
   const MODULES = 'module'; // cache
   const NEWEST = 5; // jobs that are kept though they were not opened here
+  // Pages that show no judgement.
+  const SHOWS_NONE = /^\/jobs\/[^/]+\/(enter|fill|panel|call|log|photos|code|load|sizes|asks|editions|meter)\b/;
   const FIRST_MS = 600; // what a page loads comes before the judgement
   // As the bench sends with its pages.
   const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; font-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
@@ -142,12 +144,16 @@ const phone = (() => {
     const answer = await about('page', url);
     if (answer?.status !== 200) return null;
     const job = jobOf(url.pathname);
-    if (job && !answer.judged) event.waitUntil(judge(url, job).catch(() => {}));
+    turn += 1;
+    if (job && !answer.judged && !SHOWS_NONE.test(url.pathname)) event.waitUntil(judge(url, job, turn).catch(() => {}));
     return given(answer, POLICY);
   }
 
-  async function judge(url, job) {
+  let turn = 0;
+  /** Judges once the phone rests on a page: while somebody goes on entering, the forms come first. */
+  async function judge(url, job, mine) {
     await new Promise((resolve) => setTimeout(resolve, FIRST_MS));
+    if (mine !== turn) return;
     const begun = performance.now();
     const answer = await about('judge', new URL(`/jobs/${job}`, url));
     tell({ judged: job, revision: answer?.revision, ms: Math.round(performance.now() - begun) });

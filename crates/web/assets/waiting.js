@@ -24,8 +24,21 @@ export function showWaiting() {
   const draw = () => all().then((entries) => count(badge, entries)).catch(() => {});
   watch(() => { draw(); if (dialog?.open) fill(); });
   open().then(draw, () => {});
+  room().then((words) => { if (words.startsWith('Room')) say(words); }).catch(() => {});
   say(sessionStorage.getItem('say'));
   sessionStorage.removeItem('say');
+}
+
+const LITTLE_BYTES = 60_000_000; // a few photos
+/** Whether this browser may drop what waits, and whether its room runs low; in plain words, or nothing. */
+async function room() {
+  const storage = navigator.storage;
+  const { usage = 0, quota = Infinity } = (await storage?.estimate?.().catch(() => null)) ?? {};
+  if (quota - usage < LITTLE_BYTES) {
+    return `Room for what waits runs low on this device: about ${Math.max(0, Math.round((quota - usage) / 1e6))} MB are left. Bring it to the bench, or free some, before taking more photos.`;
+  }
+  const lasts = (await storage?.persisted?.().catch(() => true)) ?? true;
+  return lasts ? '' : 'This browser has not promised to keep what waits: with little room left, or when it was not used for weeks, it may drop it. Putting the bench on the home screen helps; so does sending soon.';
 }
 
 /** Says something to eyes and to screen readers, without taking the focus. */
@@ -63,6 +76,7 @@ async function showList() {
 
 async function fill() {
   const entries = await all();
+  const warning = entries.length ? await room() : '';
   const list = element('ul', { className: 'facts' }, entries.map(line));
   const note = entries.length
     ? 'These are kept on this device, even when the browser is closed, until the server has stored them.'
@@ -70,6 +84,7 @@ async function fill() {
   dialog.replaceChildren(
     element('h2', { id: 'waiting-title', textContent: entries.length ? `${entries.length} waiting` : 'All sent' }),
     element('p', { textContent: note }),
+    ...(warning ? [element('p', { className: 'caution', textContent: warning })] : []),
     list,
     element('div', { className: 'actions' }, [
       ...(entries.some((entry) => entry.state === 'join') ? [element('a', { className: 'big', href: '/join', textContent: 'Join again' })] : []),

@@ -51,6 +51,8 @@ fn offline() -> Markup {
             }
             ul {
                 li { "The last jobs that were open, their spaces and all forms work in the cellar, once the phone has shown them." }
+                li { "If the program was built with its part for phones, a whole job can be begun, judged and printed there. Such a page says so at its head. If it was not, a judgement needs the laptop." }
+                li { "Photos are sent first. Until then they are on this phone alone." }
                 li { "Entries keep the time at which you made them." }
                 li { "An entry that cannot be taken stays in the list, with what is wrong. Correct it or drop it there." }
                 li { "Two devices that worked apart are put together. Where they contradict, both entries stand in the log and the later one is used." }

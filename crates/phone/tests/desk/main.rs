@@ -2,4 +2,5 @@
 //! meet from several devices.
 
 mod ground;
+mod meet;
 mod module;

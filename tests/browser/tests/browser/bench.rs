@@ -47,26 +47,38 @@ pub(crate) struct Bench {
     pub(crate) here: String,
     code: String,
     folder: TempDir,
+    more: Vec<&'static str>,
 }
 
 impl Bench {
     /// An empty bench.
     pub(crate) async fn empty() -> Bench {
+        Bench::empty_with(&[]).await
+    }
+
+    /// An empty bench, served with further options.
+    pub(crate) async fn empty_with(more: &[&'static str]) -> Bench {
         let folder = tempfile::tempdir().expect("a folder for the data");
-        let (child, said) = serve("serve", folder.path(), 0).await;
-        Bench::of(child, &said, folder)
+        let (child, said) = serve("serve", folder.path(), 0, more).await;
+        Bench { more: more.to_vec(), ..Bench::of(child, &said, folder) }
     }
 
     /// A bench with the demo cases.
     pub(crate) async fn demo() -> Bench {
         let folder = tempfile::tempdir().expect("a folder for the data");
-        let (child, said) = serve("demo", folder.path(), 0).await;
+        let (child, said) = serve("demo", folder.path(), 0, &[]).await;
         Bench::of(child, &said, folder)
     }
 
     fn of(child: Child, said: &Value, folder: TempDir) -> Bench {
         let text = |key: &str| said[key].as_str().expect("the announcement is whole").to_owned();
-        Bench { child, here: text("address").trim_end_matches('/').to_owned(), code: text("code"), folder }
+        Bench {
+            child,
+            here: text("address").trim_end_matches('/').to_owned(),
+            code: text("code"),
+            folder,
+            more: Vec::new(),
+        }
     }
 
     /// Its data folder.
@@ -87,7 +99,7 @@ impl Bench {
     /// Puts the plug back: the same data at the same address.
     pub(crate) async fn start_again(&mut self) {
         let port = self.here.rsplit(':').next().and_then(|port| port.parse().ok()).expect("a port");
-        let (child, said) = serve("serve", self.folder.path(), port).await;
+        let (child, said) = serve("serve", self.folder.path(), port, &self.more).await;
         self.code = said["code"].as_str().expect("a code").to_owned();
         self.child = child;
     }
@@ -120,11 +132,12 @@ impl Bench {
     }
 }
 
-async fn serve(command: &str, data: &Path, port: u16) -> (Child, Value) {
+async fn serve(command: &str, data: &Path, port: u16, more: &[&str]) -> (Child, Value) {
     let port = port.to_string();
     let mut child = tokio::process::Command::new(program())
         .args([command, "--host", "127.0.0.1", "--port", &port, "--json", "--data"])
         .arg(data)
+        .args(more)
         .stdin(Stdio::null())
         .stdout(Stdio::piped())
         .kill_on_drop(true)

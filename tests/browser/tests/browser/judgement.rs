@@ -64,7 +64,7 @@ const FACES: [(&str, &str); 14] = [
 ];
 
 /// Records the demo case.
-async fn record(tab: &Tab, bench: &Bench) {
+pub(crate) async fn record(tab: &Tab, bench: &Bench) {
     let call = [
         ("words", "The kitchen breaker goes off when the kettle and the toaster oven run."),
         ("of", "trips"),

@@ -11,6 +11,7 @@ mod chrome;
 mod judgement;
 mod no_signal;
 mod outbox;
+mod phone;
 mod pictures;
 mod stand_in;
 mod tab;
