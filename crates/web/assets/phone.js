@@ -64,8 +64,17 @@ const phone = (() => {
     return undefined;
   }
 
+  let last = Promise.resolve();
+  /** One change of what is kept after the other: two at once would each put back what the other had read. */
+  function inTurn(act) {
+    const mine = last.then(act);
+    last = mine.catch(() => {});
+    return mine;
+  }
+
   /** Brings the facts of a job that are not here yet. */
-  async function bring({ job, revision, changed }) {
+  const bring = (listed) => inTurn(() => bringNow(listed));
+  async function bringNow({ job, revision, changed }) {
     const kept = await get('jobs', job);
     if (kept?.revision === revision && kept.changed === changed) return 1;
     // Equal or smaller: the bench was laid out from a backup, perhaps.
@@ -175,14 +184,16 @@ const phone = (() => {
   }
 
   /** Facts that the bench has taken from here are kept as its facts at once, not only after the next exchange. */
-  async function sent(job, facts) {
+  const sent = (job, facts) => inTurn(() => sentNow(job, facts));
+  async function sentNow(job, facts) {
     const name = decodeURIComponent(job);
     const kept = (await get('jobs', name)) ?? { job: name, facts: [], changed: localTime() };
     // Without a revision all are fetched again.
     if (facts?.length) await put('jobs', { ...kept, revision: 0, facts: [...new Set([...kept.facts, ...facts])] });
   }
 
-  async function opened(job) {
+  const opened = (job) => inTurn(() => openedNow(job));
+  async function openedNow(job) {
     const jobs = new Set((await get('told', 'opened'))?.jobs);
     const name = decodeURIComponent(job);
     if (!jobs.has(name)) await put('told', { name: 'opened', jobs: [...jobs, name].slice(-20) });

@@ -24,7 +24,10 @@ addEventListener('activate', (event) => event.waitUntil(clients.claim()));
 addEventListener('message', (event) => {
   const { data, ports } = event;
   if (data === 'keep') event.waitUntil(Promise.all([gather(), exchange()]));
-  else if (data?.changed) event.waitUntil(Promise.all([gatherLater(data.changed), phone.sent(data.changed, data.facts).catch(() => {}).then(exchange)]));
+  else if (data?.changed) {
+    noNetworkUntil = 0; // the bench has just said so
+    event.waitUntil(Promise.all([gatherLater(data.changed), phone.sent(data.changed, data.facts).catch(() => {}).then(exchange)]));
+  }
   else if (data?.read) event.waitUntil(phone.read(data.read).catch(() => null).then((answer) => ports[0]?.postMessage(answer)));
 });
 
