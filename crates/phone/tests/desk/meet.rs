@@ -118,10 +118,10 @@ const SPACES: [&str; 4] = ["15", "16", "19", "20"];
 fn form_of(job: &str, form: usize, space: usize, value: u8, at: &str) -> (String, Vec<[String; 2]>) {
     let space = SPACES[space];
     let place = format!("main/{space}");
-    let feel = if value % 2 == 0 { "warm" } else { "not-warm" };
+    let feel = if value.is_multiple_of(2) { "warm" } else { "not-warm" };
     let amps = format!("{}.{}", 1 + value % 12, value % 10);
     let celsius = format!("{}.5", 25 + value % 30);
-    let rating = if value % 2 == 0 { "15" } else { "20" };
+    let rating = if value.is_multiple_of(2) { "15" } else { "20" };
     let (kind, pairs): (&str, Vec<(&str, &str)>) = match form {
         0 => ("touch", vec![("place", &place), ("state", "breakfast"), ("feel", feel)]),
         1 => ("clamp", vec![("place", &place), ("state", "breakfast"), ("amps", &amps), ("cover", "yes")]),
