@@ -12,6 +12,7 @@ mod export;
 mod failure;
 mod gate;
 mod guard;
+mod install;
 mod join;
 mod judge;
 mod light;

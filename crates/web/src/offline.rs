@@ -47,6 +47,8 @@ fn of_job(view: &pages::JobView) -> Vec<Route> {
         Route::Papers(own()),
         Route::Price(own()),
         Route::Outage(own()),
+        Route::Proving(own()),
+        Route::Torque(own()),
         Route::Code(own()),
         Route::Load(own()),
         Route::Sizes(own()),

@@ -6,6 +6,7 @@ use crate::papers::{PRESS, answer};
 use axum::extract::{Path, State};
 use axum::response::Response;
 use study::code::{Chosen, permit_names, permit_papers};
+use study::install::{permit_set, permit_set_names};
 
 /// Gives one of them.
 pub(crate) async fn give(
@@ -19,10 +20,12 @@ pub(crate) async fn give(
         let law = Chosen::of(job, &book, None, day);
         let chosen = law.map_err(|error| no_code(&error.to_string()))?;
         let law = chosen.law(&book).map_err(|error| no_code(&error.to_string()))?;
-        if !permit_names(&law, job, day).contains(&file) {
+        let of_set = permit_set_names(job).contains(&file);
+        if !of_set && !permit_names(&law, job, day).contains(&file) {
             return Err(Failure::not_found());
         }
-        let documents = permit_papers(&law, job, day, &PRESS)
+        let make = if of_set { permit_set } else { permit_papers };
+        let documents = make(&law, job, day, &PRESS)
             .map_err(|error| Failure::internal(format!("A paper cannot be set: {error}.")))?;
         documents.into_iter().find(|document| document.file_name == file).ok_or_else(Failure::not_found)
     });

@@ -6,8 +6,8 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, entry, export, guard, join, light, live, meter, offline, page, papers, permit, phone,
-    photo, policy,
+    assets, board, entry, export, guard, install, join, light, live, meter, offline, page, papers, permit,
+    phone, photo, policy,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
@@ -59,6 +59,7 @@ pub fn router(bench: Bench) -> Router {
         .route("/jobs/{job}/photos/{photo}/{form}", get(photo::give))
         .route("/jobs/{job}/papers/{file}", get(papers::give))
         .route("/jobs/{job}/permit/{file}", get(permit::give))
+        .route("/jobs/{job}/install/{file}", get(install::give))
         .route("/jobs/{job}/export", get(export::give))
         .route("/jobs/{job}", get(page::give))
         .route("/jobs/{job}/{*rest}", get(page::give).post(entry::take));

@@ -1,5 +1,7 @@
 //! Forms and facts say the same: what a form shows reads back, and what cannot be is refused.
 
+mod install;
+
 use super::*;
 use crate::context::{Judged, Light, Viewer};
 use jiff::civil::date;

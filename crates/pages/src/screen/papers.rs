@@ -16,6 +16,10 @@ pub(crate) fn page(job: &str, _query: &Fields, _again: Option<&Refusal>, cx: &Co
         (Some(job), Some(assessment)) => study::paper_names(job, assessment),
         _ => Vec::new(),
     };
+    let install = match cx.settled_job() {
+        Some(job) => study::install::install_names(job, cx.now.date()),
+        None => Vec::new(),
+    };
     let body = html! {
         p.lede { "Made anew from the facts each time one is opened. Nothing on them is kept: correct a fact, and the paper says so." }
         div #judged data-live {
@@ -41,6 +45,18 @@ pub(crate) fn page(job: &str, _query: &Fields, _again: Option<&Refusal>, cx: &Co
             p { "Load sheet and one-line diagram, under the adopted code. They need no judgement." }
             a.plain href=(Route::Load(job.to_owned())) { "Load and permit papers" }
         }
+        section.sheet #install data-live {
+            h2 { "The new panel" }
+            p { "They need no judgement. The page Switching on says what is still missing." }
+            ul.rows {
+                @for name in &install {
+                    li.row {
+                        a.whole href={ (Route::Bench(job.to_owned())) "/install/" (name) } { span.grow { strong { (of_install(name)) } } }
+                    }
+                }
+            }
+            a.plain href=(Route::Proving(job.to_owned())) { "Switching on" }
+        }
         section.sheet {
             h2 { "Take the job elsewhere" }
             p { "One file with all facts and photos, readable without this program, with a hash of each part." }
@@ -48,6 +64,20 @@ pub(crate) fn page(job: &str, _query: &Fields, _again: Option<&Refusal>, cx: &Co
         }
     };
     shell(cx, "Papers", &route, body)
+}
+
+/// What a paper of the new panel is, by its name.
+fn of_install(name: &str) -> String {
+    let titles = [
+        ("pull-list", "Pull list, large print"),
+        ("switching-on", "Switching on"),
+        ("directory-card", "Directory card"),
+        ("close-out", "Close-out packet"),
+        ("look-back", "Look-back after a year"),
+        ("panel-now", "State of the panel now"),
+    ];
+    let title = titles.iter().find(|(start, _)| name.starts_with(start)).map_or(name, |(_, title)| title);
+    if name.ends_with(".txt") { format!("{title}, as text") } else { title.to_owned() }
 }
 
 /// What a file is, by its name.

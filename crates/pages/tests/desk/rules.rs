@@ -41,6 +41,8 @@ pub(crate) fn all_pages() -> Vec<(String, String)> {
             (Route::Policy, ""),
             (Route::Photos(own()), ""),
             (Route::Papers(own()), ""),
+            (Route::Proving(own()), ""),
+            (Route::Torque(own()), ""),
             (Route::Code(own()), ""),
             (Route::Load(own()), ""),
             (Route::Load(own()), "open=yes"),

@@ -16,7 +16,7 @@ pub use now::panel_now_sheet;
 pub use order::switching_sheet;
 pub use packet::{Packet, close_out};
 pub use pull::{PullLine, pull_list};
-pub use set::{PermitSet, ScheduleLine, SetRow, permit_set};
+pub use set::{PermitSet, ScheduleLine, SetRow, permit_set, permit_set_name};
 
 use crate::clean::{clean, shorten};
 use crate::page::{Item, Node, Paper, Sheet, file_name, heading, list};

@@ -4,7 +4,7 @@
 use super::words::Words;
 use super::{InstallHead, cautions, head, listed, paper};
 use crate::clean::{capital, clean};
-use crate::page::{Item, Node, Paper, Table, heading, list, paragraph};
+use crate::page::{Item, Node, Paper, Table, file_name, heading, list, paragraph};
 
 /// A line of the schedule.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +53,11 @@ pub struct PermitSet {
     pub fault: Vec<SetRow>,
     /// What the code asks, with its citations.
     pub notes: Vec<SetRow>,
+}
+
+/// Name of the file of the set, without extension.
+pub fn permit_set_name(job: &str) -> String {
+    file_name(&[Words::english().get("set_file"), job])
 }
 
 /// The set as one paper.

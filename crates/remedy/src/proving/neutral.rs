@@ -46,14 +46,14 @@ pub fn judge_neutral(read: &NeutralRead, system: System, limits: &Limits) -> Neu
         (false, false) => NeutralSays::Neither,
     };
     let nominal = system.leg_to_leg_v();
-    let by_voltage = read.between.and_then(|volts| {
+    let by_voltage = read.between.map(|volts| {
         let share = volts.v() / nominal;
         if DIFFERENT_SHARE <= share {
-            Some(NeutralSays::Difference)
+            NeutralSays::Difference
         } else if share <= SAME_SHARE {
-            Some(NeutralSays::Sum)
+            NeutralSays::Sum
         } else {
-            Some(NeutralSays::Neither)
+            NeutralSays::Neither
         }
     });
     let says = match (by_voltage, by_current) {

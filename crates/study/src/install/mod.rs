@@ -5,7 +5,7 @@ mod plan;
 mod set;
 
 pub use plan::{Planned, planned, pull_lines};
-pub use set::{permit_set, permit_set_paper};
+pub use set::{permit_set, permit_set_names, permit_set_paper};
 
 use crate::print::{Document, Press};
 use crate::settings::StudyError;

@@ -22,6 +22,13 @@ pub fn permit_set(law: &Law<'_>, job: &Job, day: Date, press: &Press) -> Result<
     documents(job, press, &[permit_set_paper(law, job, day)])
 }
 
+/// Names of the files of [`permit_set()`], without setting it.
+pub fn permit_set_names(job: &Job) -> Vec<String> {
+    let stem = papers::permit_set_name(&job.id);
+    let pdf = cfg!(feature = "pdf").then(|| format!("{stem}.pdf"));
+    pdf.into_iter().chain([format!("{stem}.txt")]).collect()
+}
+
 /// The permit set as one paper.
 pub fn permit_set_paper(law: &Law<'_>, job: &Job, day: Date) -> Paper {
     let sizes = sizes(law, job, &Wish::default());

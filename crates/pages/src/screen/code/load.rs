@@ -24,7 +24,8 @@ pub(crate) fn page(job: &str, query: &Fields, cx: &Context<'_>) -> Page {
         div #load data-live {
             (with_law(cx, view, job, |law| {
                 let loads = study::code::loads(law, job);
-                let names = study::code::permit_names(law, job, cx.now.date());
+                let mut names = study::code::permit_names(law, job, cx.now.date());
+                names.extend(study::install::permit_set_names(job));
                 html! {
                     p.quiet { "By " (loads.law) "." }
                     (table(&loads))
@@ -50,6 +51,9 @@ pub(crate) fn page(job: &str, query: &Fields, cx: &Context<'_>) -> Page {
 
 /// What a file is, by its name.
 fn about(name: &str) -> &'static str {
+    if name.starts_with("permit-set") {
+        return if name.ends_with(".pdf") { "Permit set, all in one" } else { "Permit set as text" };
+    }
     match (name.starts_with("one-line"), name.rsplit_once('.').map(|(_, extension)| extension)) {
         (false, Some("pdf")) => "Load sheet",
         (false, _) => "Load sheet as text",
