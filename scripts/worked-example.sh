@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Makes the papers of docs/worked-example again from its job file, with the program as it is now.
+# Makes the papers of docs/worked-example again from its job file, with the program as it is now. PDFs of more than
+# 60 kB are left out: the same stands in their text.
 #
 #   PANELWRIGHT   the program                                    (default: cargo run -p cli --)
 set -euo pipefail
@@ -12,5 +13,7 @@ program=${PANELWRIGHT:-cargo run --quiet -p cli --}
 rm -rf "$here/papers"
 $program --day "$day" check "$here/job.toml"
 $program --day "$day" permit "$here/job.toml" --out "$here/papers" >/dev/null
-$program --day "$day" prove "$here/job.toml" --out "$here/papers" >"$here/prove.txt"
+$program --day "$day" prove "$here/job.toml" >"$here/prove.txt"
+$program --day "$day" prove "$here/job.toml" --out "$here/papers" >/dev/null
+find "$here/papers" -name '*.pdf' -size +60k -delete
 ls -l "$here/papers"

@@ -4,6 +4,7 @@ mod board;
 mod code;
 mod endings;
 mod folders;
+mod install;
 mod json;
 mod killed;
 mod layout;

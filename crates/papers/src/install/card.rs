@@ -19,6 +19,8 @@ const MOST_IN: (f64, f64) = (7.0, 8.6);
 const PT: f64 = 72.0;
 /// Largest type, points, and the smallest that is easy to read.
 const TYPE_PT: (f64, f64) = (12.0, 6.0);
+/// Below this a line is cut instead, points.
+const SMALLEST_PT: f64 = 5.0;
 
 /// What the card is made from.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,14 +74,34 @@ fn columns(lines: &[CardLine]) -> [Vec<&CardLine>; 2] {
     [side(true), side(false)]
 }
 
+/// Room of the spaces in front of a line.
+fn lead(spaces: &str, type_pt: f64) -> f64 {
+    width(spaces, type_pt * 1.1).max(type_pt * 2.6) + 4.0
+}
+
+/// The largest type up to `most` at which every line fits; a line that fits at no legible size is cut.
+fn fitting(lines: &[CardLine], most: f64, room: f64) -> f64 {
+    let fits = |type_pt: f64| {
+        lines.iter().all(|line| {
+            let words = width(&clean(&line.words), type_pt) + lead(&clean(&line.spaces), type_pt);
+            words <= room
+        })
+    };
+    let mut type_pt = most;
+    while SMALLEST_PT < type_pt && !fits(type_pt) {
+        type_pt -= 0.25;
+    }
+    type_pt.max(SMALLEST_PT.min(most))
+}
+
 fn figure(words: &Words, from: &CardPaper, size_in: (f64, f64)) -> (Figure, f64) {
     let (wide, high) = (size_in.0 * PT, size_in.1 * PT);
     let columns = columns(&from.lines);
     let rows = columns.iter().map(Vec::len).max().unwrap_or_default().max(1) as f64;
     let (top, foot, margin) = (24.0, 14.0, 8.0);
     let pitch = ((high - top - foot - margin) / rows).min(26.0);
-    let type_pt = (pitch * 0.62).min(TYPE_PT.0);
     let room = (wide - 3.0 * margin) / 2.0;
+    let type_pt = fitting(&from.lines, (pitch * 0.62).min(TYPE_PT.0), room);
     let mut svg = Svg::default();
     let view = format!("0 0 {} {}", plain(wide, 2), plain(high, 2));
     svg.open(
@@ -122,7 +144,7 @@ fn figure(words: &Words, from: &CardPaper, size_in: (f64, f64)) -> (Figure, f64)
             let y = top + row as f64 * pitch + pitch * 0.7;
             let spaces = clean(&line.spaces);
             text(&mut svg, (x, y), type_pt, true, &spaces);
-            let lead = width(&spaces, type_pt * 1.1).max(type_pt * 2.6) + 4.0;
+            let lead = lead(&spaces, type_pt);
             let words = fit(&clean(&line.words), type_pt, room - lead);
             text(&mut svg, (x + lead, y), type_pt, false, &words);
             let under = top + (row as f64 + 1.0) * pitch;

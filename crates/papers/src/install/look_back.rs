@@ -2,8 +2,8 @@
 
 use super::words::Words;
 use super::{InstallHead, cautions, head, paper};
-use crate::clean::clean;
-use crate::page::{Item, Paper, Table, heading, list, paragraph};
+use crate::clean::{capital, clean};
+use crate::page::{Item, Node, Paper, Table, heading, paragraph};
 use model::proving::LookBack;
 
 /// The sheet.
@@ -25,10 +25,10 @@ pub fn look_back_sheet(from: &InstallHead, look: &LookBack) -> Paper {
     table.small = false;
     for (place, before) in &look.again {
         let blank = words.get("blank");
-        table.row([clean(place), clean(before), format!("{blank} °C, {blank} A, room {blank}")]);
+        table.row([capital(&clean(place)), clean(before), format!("{blank} °C, {blank} A, room {blank}")]);
     }
     body.push(table.node().unwrap_or_else(|| paragraph(words.get("nothing"))));
     body.push(heading(2, words.get("look_at")));
-    body.push(list(look.look.iter().map(|text| Item::led("☐", clean(text))).collect()));
+    body.extend(look.look.iter().map(|text| Node::Paragraph(Item::led("☐", clean(text)))));
     paper(&words, from, ("look_title", "look_file"), body)
 }

@@ -18,7 +18,7 @@ pub use packet::{Packet, close_out};
 pub use pull::{PullLine, pull_list};
 pub use set::{PermitSet, ScheduleLine, SetRow, permit_set, permit_set_name};
 
-use crate::clean::{clean, shorten};
+use crate::clean::{capital, clean, shorten};
 use crate::page::{Item, Node, Paper, Sheet, file_name, heading, list};
 use model::working::Working;
 use words::Words;
@@ -101,7 +101,7 @@ fn working(words: &Words, working: &Working) -> Node {
     rows.push(row("valid", &working.validity));
     rows.push(row("source", &working.cite.to_string()));
     let subject = clean(&working.subject);
-    let title = clean(&working.title);
+    let title = capital(&clean(&working.title));
     let title = if subject.is_empty() { title } else { format!("{title}, {subject}") };
     Node::Together { nodes: vec![heading(3, title), Node::Pairs { rows }] }
 }

@@ -4,7 +4,7 @@ use super::packet::mismatches;
 use super::words::Words;
 use super::{InstallHead, cautions, head, paper};
 use crate::clean::clean;
-use crate::page::{Item, Node, Paper, Table, heading, list, paragraph};
+use crate::page::{Item, Node, Paper, Table, heading, paragraph};
 use model::proving::PanelNow;
 
 /// The sheet.
@@ -28,7 +28,7 @@ pub fn panel_now_sheet(from: &InstallHead, now: &PanelNow) -> Paper {
     if now.left.is_empty() {
         body.push(paragraph(words.get("now_nothing_left")));
     } else {
-        body.push(list(now.left.iter().map(|text| Item::led("☐", clean(text))).collect()));
+        body.extend(now.left.iter().map(|text| Node::Paragraph(Item::led("☐", clean(text)))));
     }
     let mut table = Table::new(&[
         (words.get("order_space"), 0.8),

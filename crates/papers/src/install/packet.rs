@@ -3,7 +3,7 @@
 use super::order::{closed, readings, sources};
 use super::words::Words;
 use super::{InstallHead, cautions, head, paper, working};
-use crate::clean::clean;
+use crate::clean::{capital, clean};
 use crate::number::plain;
 use crate::page::{Item, Node, Paper, Table, heading, paragraph};
 use model::breaker::Protection;
@@ -141,7 +141,7 @@ fn torque(words: &Words, log: &TorqueLog) -> Vec<Node> {
         let at = line.at.map(|at| at.strftime("%m-%d %H:%M").to_string()).unwrap_or_default();
         let by = [clean(&line.by), at].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>();
         table.row([
-            clean(&line.words),
+            capital(&clean(&line.words)),
             clean(&line.value),
             clean(&line.tool),
             by.join(", "),
@@ -191,7 +191,7 @@ fn held(words: &Words, all: &[HeldAgainst]) -> Vec<Node> {
             }
         };
         table.items([
-            Item::plain(clean(&one.words)),
+            Item::plain(capital(&clean(&one.words))),
             Item::plain(clean(&one.now)),
             Item::plain(clean(one.first.as_deref().unwrap_or("–"))),
             outcome,

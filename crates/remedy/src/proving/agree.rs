@@ -115,7 +115,7 @@ fn against_layout(job: &Job) -> Vec<Mismatch> {
     for seat in &chosen.seats {
         let Seated::Circuit(slot) = &seat.what else { continue };
         let Some(one) = breakers.iter().find(|one| one.from.contains(slot)) else { continue };
-        if one.spaces != seat.spaces
+        if !seat.spaces.iter().all(|space| one.spaces.contains(space))
             && let Some(&space) = one.spaces.first()
         {
             found.push(mismatch(

@@ -22,8 +22,6 @@ pub struct Planned {
     pub protection: Protection,
     /// Was a conductor lengthened? `None` where that is not known.
     pub spliced: Option<bool>,
-    /// Number or name on its tag.
-    pub tag: String,
     /// Its conductor.
     pub conductor: Conductor,
     /// What it feeds.
@@ -33,11 +31,8 @@ pub struct Planned {
 /// The circuits with their places: as installed where that is on record, else as in the chosen layout; the others
 /// without a place.
 pub fn planned(job: &Job) -> Vec<Planned> {
-    let known: Vec<KnownCircuit> =
-        job.installation.panels.iter().flat_map(|panel| circuits(job, &panel.id)).collect();
-    let of = |slot: &Slot| {
-        known.iter().find(|one| one.slot.panel == slot.panel && one.spaces.contains(&slot.space))
-    };
+    let known = known(job);
+    let of = |slot: &Slot| known.iter().find(|one| holds(one, slot));
     let mut all: Vec<Planned> = Vec::new();
     for one in job.install.breakers() {
         let circuit = one.from.first().and_then(of);
@@ -47,7 +42,6 @@ pub fn planned(job: &Job) -> Vec<Planned> {
             rating_a: Some(one.rating.a()),
             protection: one.protection,
             spliced: Some(one.spliced),
-            tag: circuit.map(|one| one.name.clone()).unwrap_or_default(),
             conductor: circuit.map(|one| one.conductor.clone()).unwrap_or_default(),
             feeds: words_of(job, one),
         });
@@ -69,7 +63,6 @@ pub fn planned(job: &Job) -> Vec<Planned> {
                 rating_a: None,
                 protection: Protection::ThermalMagnetic,
                 spliced: None,
-                tag: String::new(),
                 conductor: Conductor::default(),
                 feeds: format!("new: {name}"),
             }),
@@ -85,10 +78,17 @@ pub fn planned(job: &Job) -> Vec<Planned> {
     all
 }
 
+/// Every circuit of the old panels with all that is known of it.
+fn known(job: &Job) -> Vec<KnownCircuit> {
+    job.installation.panels.iter().flat_map(|panel| circuits(job, &panel.id)).collect()
+}
+
+fn holds(circuit: &KnownCircuit, slot: &Slot) -> bool {
+    circuit.slot.panel == slot.panel && circuit.spaces.contains(&slot.space)
+}
+
 fn is_placed(circuit: &KnownCircuit, all: &[Planned]) -> bool {
-    all.iter().any(|one| {
-        one.old.iter().any(|slot| slot.panel == circuit.slot.panel && circuit.spaces.contains(&slot.space))
-    })
+    all.iter().any(|one| one.old.iter().any(|slot| holds(circuit, slot)))
 }
 
 fn from_known(circuit: &KnownCircuit, new: Vec<Space>) -> Planned {
@@ -99,7 +99,6 @@ fn from_known(circuit: &KnownCircuit, new: Vec<Space>) -> Planned {
         rating_a: Some(circuit.rating.a()),
         protection: circuit.device_after(),
         spliced: None,
-        tag: circuit.name.clone(),
         conductor: circuit.conductor.clone(),
         feeds: circuit.label().to_owned(),
     }
@@ -107,18 +106,20 @@ fn from_known(circuit: &KnownCircuit, new: Vec<Space>) -> Planned {
 
 /// Lines of the pull list, one a conductor that is hot, and remarks.
 pub fn pull_lines(job: &Job) -> (Vec<PullLine>, Vec<String>) {
+    let known = known(job);
     let mut lines: Vec<((Slot, usize), PullLine)> = Vec::new();
     let mut notes = Vec::new();
     let (mut unmeasured, mut unplaced) = (0, 0);
     for one in planned(job) {
         for (pole, slot) in one.old.iter().enumerate() {
-            let free = one.conductor.free_length;
+            let circuit = known.iter().find(|circuit| holds(circuit, slot));
+            let free = circuit.and_then(|circuit| circuit.conductor.free_length);
             let new = one.new.get(pole).copied();
             unmeasured += usize::from(free.is_none());
             unplaced += usize::from(new.is_none());
             let line = PullLine {
                 old: slot.space.to_string(),
-                number: one.tag.clone(),
+                number: circuit.map(|circuit| circuit.name.clone()).unwrap_or_default(),
                 colour: String::new(),
                 length: free.map(|free| format!("{:.0} in", free.inches())).unwrap_or_default(),
                 new: new.map(|space| space.to_string()).unwrap_or_default(),

@@ -55,7 +55,7 @@ pub fn permit_set_paper(law: &Law<'_>, job: &Job, day: Date) -> Paper {
     for question in &sizes.questions {
         notes.push(SetRow {
             what: question.subject.clone(),
-            answer: Err(format!("{} {}", question.ask, question.why)),
+            answer: Err(format!("{} Why: {}.", question.ask, question.why)),
             cite: String::new(),
         });
     }
@@ -86,7 +86,7 @@ fn answer(found: &Finding) -> SetRow {
         Answer::Required { met: Some(false) } => told("Required, and not so on record"),
         Answer::Required { met: None } => told("Required"),
         Answer::NotRequired => told("Not required"),
-        Answer::DependsOn(what) => told(&format!("Depends on {what}")),
+        Answer::DependsOn(what) => Ok(format!("Depends on: {what} {}", found.text)),
         Answer::InspectorsCall => told("The inspector decides"),
         Answer::Refused(refused) => Err(format!("{refused}; {}", refused.hint())),
     };
