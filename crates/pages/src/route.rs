@@ -157,6 +157,14 @@ entry_kinds! {
     SharedNeutral = "shared-neutral";
     /// A step of the day, begun or done.
     Tick = "tick";
+    /// A temperature of the new panel.
+    Verified = "verified";
+    /// A device that was tried.
+    Tried = "tried";
+    /// The permit as filed.
+    Permit = "permit";
+    /// The directory card.
+    Card = "card";
     /// The adopted code.
     Adoption = "adoption";
     /// A dwelling.

@@ -4,6 +4,7 @@ mod adoption;
 mod appliance;
 mod ask;
 mod breaker;
+mod card;
 mod clamp;
 mod complaint;
 mod cut;
@@ -20,6 +21,7 @@ mod interim;
 mod kept;
 mod offer;
 mod opening;
+mod permit;
 mod pin;
 mod premises;
 mod promise;
@@ -41,7 +43,9 @@ mod tests;
 mod tick;
 mod torqued;
 mod touch;
+mod tried;
 mod trip;
+mod verified;
 mod voltage;
 mod wire;
 pub(crate) mod words;
@@ -109,6 +113,10 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::Energised => energised::FORM,
         EntryKind::SharedNeutral => shared_neutral::FORM,
         EntryKind::Tick => tick::FORM,
+        EntryKind::Verified => verified::FORM,
+        EntryKind::Tried => tried::FORM,
+        EntryKind::Permit => permit::FORM,
+        EntryKind::Card => card::FORM,
         EntryKind::Adoption => adoption::FORM,
         EntryKind::Dwelling => dwelling::FORM,
         EntryKind::Appliance => appliance::FORM,

@@ -29,6 +29,10 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
         div.links {
             a.plain href=(enter(view, EntryKind::Installed, &[("go", &go)])) { "Record a breaker" }
             a.plain href=(enter(view, EntryKind::SharedNeutral, &[("go", &go)])) { "Clamp a shared neutral" }
+            a.plain href=(enter(view, EntryKind::Verified, &[("go", &go)])) { "Temperature under load" }
+            a.plain href=(enter(view, EntryKind::Tried, &[("go", &go)])) { "Device tried" }
+            a.plain href=(enter(view, EntryKind::Permit, &[("go", &go)])) { "Permit" }
+            a.plain href=(enter(view, EntryKind::Card, &[("go", &go)])) { "Directory card" }
             a.plain href=(Route::Torque(view.name.clone())) { "Torque log" }
             a.plain href=(Route::Papers(view.name.clone())) { "Papers" }
         }

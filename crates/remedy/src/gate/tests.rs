@@ -187,6 +187,29 @@ fn a_proof_holds_for_its_day_and_not_before_it_was_made() {
 }
 
 #[test]
+fn switching_a_new_panel_on_takes_back_what_was_proven() {
+    let mut job = job();
+    utility(&mut job, 1, true);
+    ruled_out(&mut job, 2);
+    prove(&mut job, 10, "main", 0.2);
+    assert!(is_dead(&job, "main"));
+    job.install.energised.push(model::install::Energised {
+        fact: FactId::new("on"),
+        at: at(20),
+        by: None,
+        stage: model::install::Stage::Supply,
+        spaces: Vec::new(),
+        readings: Vec::new(),
+        legs: Vec::new(),
+        meter: None,
+    });
+    assert!(!is_dead(&job, "main") && missing(&job, "main").contains("switched on"));
+    // A new proof without a new cut does not do, either: by the record it is fed.
+    prove(&mut job, 30, "main", 0.2);
+    assert!(!is_dead(&job, "main"));
+}
+
+#[test]
 fn a_source_on_record_must_be_cut() {
     let mut job = lower_dead();
     job.installation.service.other_sources.push("generator inlet".to_owned());

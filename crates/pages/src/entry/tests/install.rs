@@ -127,3 +127,35 @@ fn the_torque_screen_lists_what_is_missing_one_tap_away() {
         );
     }
 }
+
+#[test]
+fn readings_trials_permit_and_card_read_back_as_they_were_said() {
+    let view = view_of(CASES[0]);
+    let reading = [
+        ("terminal", "pole:13"),
+        ("unit", "f"),
+        ("value", "81"),
+        ("room", "69"),
+        ("amps", "13"),
+        ("held", "30"),
+    ];
+    there_and_back(&view, EntryKind::Verified, &reading);
+    assert_eq!(wrong(&view, EntryKind::Verified, &[("terminal", "lug:A")]), ["value"]);
+    there_and_back(&view, EntryKind::Tried, &[("space", "13"), ("how", "button"), ("passed", "no")]);
+    assert_eq!(wrong(&view, EntryKind::Tried, &[("space", "13"), ("how", "load")]), ["passed"]);
+    let permit =
+        [("number", "INVENTED-1"), ("circuits", "1=20 3=15"), ("passed", "2025-11-18"), ("rating", "100")];
+    there_and_back(&view, EntryKind::Permit, &permit);
+    for bad in ["1", "1=x", "1=20 1=15", "0=20"] {
+        assert_eq!(
+            wrong(&view, EntryKind::Permit, &[("number", "1"), ("circuits", bad)]),
+            ["circuits"],
+            "{bad}"
+        );
+    }
+    let card = [("lines", "1: kitchen counter, left\n3: Mom's room"), ("width", "5.5")];
+    let body = there_and_back(&view, EntryKind::Card, &card);
+    let breaker = bodies(&view, EntryKind::Installed, &[("spaces", "3"), ("rating", "15")]).remove(0);
+    let view = with(&with(&view, 0, breaker), 1, body);
+    assert!(screen(&view, &Route::Proving(view.name.clone())).contains("hangs on who lives there"));
+}
