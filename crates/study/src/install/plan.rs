@@ -1,5 +1,6 @@
 //! Where each circuit goes in the new panel, for schedule and pull list.
 
+use crate::layout::{current_layout, lay_out_panel};
 use model::breaker::Protection;
 use model::conductor::Conductor;
 use model::id::{Slot, Space};
@@ -8,6 +9,7 @@ use model::replacement::{Arrangement, Seated};
 use papers::PullLine;
 use remedy::proving::{leg_of, words_of};
 use remedy::survey::{KnownCircuit, circuits};
+use std::collections::BTreeMap;
 
 /// A circuit with its place in the new panel.
 #[derive(Debug, Clone, PartialEq)]
@@ -104,9 +106,44 @@ fn from_known(circuit: &KnownCircuit, new: Vec<Space>) -> Planned {
     }
 }
 
+/// New spaces of the chosen layouts, and whether the conductor that goes there must be lengthened by what was surveyed.
+fn predicted(job: &Job, known: &[KnownCircuit]) -> BTreeMap<Space, bool> {
+    let mut all = BTreeMap::new();
+    for panel in &job.installation.panels {
+        let Some(chosen) = job.replacement.arrangement(&panel.id) else { continue };
+        let Some(mut ask) = current_layout(job, &panel.id, 1) else { continue };
+        // Partners go in as one piece, named by the first of the two.
+        let follows = |slot: &Slot| {
+            let partner = known.iter().find(|one| one.slot == *slot).and_then(|one| one.partner.flatten());
+            partner.is_some_and(|partner| {
+                partner < slot.space && chosen.seat(&Slot::new(slot.panel.clone(), partner)).is_some()
+            })
+        };
+        ask.locks = chosen
+            .seats
+            .iter()
+            .filter_map(|seat| match &seat.what {
+                Seated::Circuit(slot) if !follows(slot) => {
+                    Some((slot.space.number, seat.spaces.iter().map(|space| space.number).min()?))
+                }
+                _ => None,
+            })
+            .collect();
+        let Some(laid_out) = lay_out_panel(job, &ask).ok() else { continue };
+        let Some((_, layout)) = laid_out.plans.first() else { continue };
+        for seat in &layout.seats {
+            for (space, spliced) in seat.spaces.iter().zip(&seat.spliced) {
+                all.insert(Space::whole(u16::try_from(*space).unwrap_or(u16::MAX)), *spliced);
+            }
+        }
+    }
+    all
+}
+
 /// Lines of the pull list, one a conductor that is hot, and remarks.
 pub fn pull_lines(job: &Job) -> (Vec<PullLine>, Vec<String>) {
     let known = known(job);
+    let predicted = predicted(job, &known);
     let mut lines: Vec<((Slot, usize), PullLine)> = Vec::new();
     let mut notes = Vec::new();
     let (mut unmeasured, mut unplaced) = (0, 0);
@@ -124,7 +161,11 @@ pub fn pull_lines(job: &Job) -> (Vec<PullLine>, Vec<String>) {
                 length: free.map(|free| format!("{:.0} in", free.inches())).unwrap_or_default(),
                 new: new.map(|space| space.to_string()).unwrap_or_default(),
                 leg: new.map(|space| leg_of(job, space).to_string()).unwrap_or_default(),
-                splice: one.spliced,
+                // Without length and side of entry nothing can be foretold.
+                splice: one.spliced.or_else(|| {
+                    let surveyed = circuit.is_some_and(|circuit| circuit.conductor.entry.is_some());
+                    new.filter(|_| surveyed && free.is_some()).and_then(|new| predicted.get(&new).copied())
+                }),
             };
             lines.push(((slot.clone(), pole), line));
         }
