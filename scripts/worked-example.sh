@@ -15,5 +15,11 @@ $program --day "$day" check "$here/job.toml"
 $program --day "$day" permit "$here/job.toml" --out "$here/papers" >/dev/null
 $program --day "$day" prove "$here/job.toml" >"$here/prove.txt"
 $program --day "$day" prove "$here/job.toml" --out "$here/papers" >/dev/null
+# The pull list as it was before the day.
+before=$(mktemp -d)
+$program --day 2025-12-08 prove cases/1-burnt-stabs.toml --out "$before" >/dev/null
+rm "$here"/papers/pull-list-*
+mv "$before"/pull-list-* "$here/papers"
+rm -r "$before"
 find "$here/papers" -name '*.pdf' -size +60k -delete
 ls -l "$here/papers"

@@ -57,6 +57,8 @@ fn the_worked_example_is_what_the_program_makes() {
         let ran = run(&[&[command, JOB, "--out", arg(&folder)][..], &DAY].concat());
         assert_eq!(ran.code, 0, "{}", ran.err);
     }
+    let before = ["prove", "cases/1-burnt-stabs.toml", "--out", arg(&folder), "--day", "2025-12-08"];
+    assert_eq!(run(&before).code, 0);
     let mut n = 0;
     for entry in std::fs::read_dir(root().join("docs/worked-example/papers")).expect("the papers") {
         let path = entry.expect("a file").path();
