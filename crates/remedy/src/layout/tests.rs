@@ -170,7 +170,14 @@ prop_compose! {
 
 prop_compose! {
     fn any_wish(max_poles: usize)(
-        blocks in prop::collection::vec((prop::collection::vec(any_pole(), 1..=max_poles), any::<bool>()), 1..=4),
+        blocks in prop::collection::vec(
+            (
+                prop::collection::vec(any_pole(), 1..=max_poles),
+                any::<bool>(),
+                prop::option::weighted(0.2, 1_usize..=6),
+            ),
+            1..=4,
+        ),
         n_spaces in 6_usize..=8,
         n_legs in max_poles.max(2)..=3,
         first_leg in 0_usize..2,
@@ -181,10 +188,11 @@ prop_compose! {
         let blocks = blocks
             .into_iter()
             .enumerate()
-            .map(|(k, (poles, turnable))| Block { id: format!("{k}"), poles, turnable, locked: None })
-            .collect();
+            .map(|(k, (poles, turnable, locked))| Block { id: format!("{k}"), poles, turnable, locked })
+            .collect::<Vec<_>>();
+        let groups = if 1 < blocks.len() { vec![vec![0, blocks.len() - 1]] } else { Vec::new() };
         let board = Board { n_legs, first_leg, fed_at_top, stab_limit, ..board(n_spaces) };
-        Wish { board, reserved, ..wish(n_spaces, blocks) }
+        Wish { board, reserved, groups, ..wish(n_spaces, blocks) }
     }
 }
 
@@ -213,6 +221,8 @@ proptest! {
             for &space in &seat.spaces {
                 prop_assert!(taken.insert(space) && space <= asked.board.n_spaces && !asked.reserved.contains(&space));
             }
+            // What was decided stays: the place of the uppermost pole.
+            prop_assert!(block.locked.is_none_or(|locked| seat.spaces.iter().min() == Some(&locked)));
             if let [one, other] = seat.spaces[..] {
                 let row = |space: usize| (space - 1) / 2;
                 prop_assert_eq!(one.abs_diff(other), 2, "one below the other in one column");

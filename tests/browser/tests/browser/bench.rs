@@ -70,6 +70,17 @@ impl Bench {
         Bench::of(child, &said, folder)
     }
 
+    /// A bench that holds one job, taken in from its file.
+    pub(crate) async fn with_job(text: &str) -> Bench {
+        let folder = tempfile::tempdir().expect("a folder for the data");
+        let file = folder.path().join("job-to-take-in.toml");
+        std::fs::write(&file, text).expect("the file of the job");
+        let paths = [&file, &folder.path().join("data")].map(|path| path.to_string_lossy().into_owned());
+        run(&["import", &paths[0], "--data", &paths[1]]);
+        let (child, said) = serve("serve", &folder.path().join("data"), 0).await;
+        Bench::of(child, &said, folder)
+    }
+
     fn of(child: Child, said: &Value, folder: TempDir) -> Bench {
         let text = |key: &str| said[key].as_str().expect("the announcement is whole").to_owned();
         Bench {

@@ -13,6 +13,7 @@ mod no_signal;
 mod outbox;
 mod phone;
 mod pictures;
+mod replacement;
 mod stand_in;
 mod tab;
 mod two_devices;
