@@ -77,7 +77,7 @@ impl Bench {
         std::fs::write(&file, text).expect("the file of the job");
         let paths = [&file, &folder.path().join("data")].map(|path| path.to_string_lossy().into_owned());
         run(&["import", &paths[0], "--data", &paths[1]]);
-        let (child, said) = serve("serve", &folder.path().join("data"), 0).await;
+        let (child, said) = serve("serve", &folder.path().join("data"), 0, &[]).await;
         Bench::of(child, &said, folder)
     }
 
