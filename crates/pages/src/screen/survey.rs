@@ -142,7 +142,7 @@ fn one(
         input type="hidden" name="panel" value=(panel);
         input type="hidden" name="space" value=(circuit.slot.space);
         (sheet.error_list())
-        (sheet.pick_narrow("entry", "Cable comes in at the", "", &sides, &entry))
+        (sheet.pick_narrow("side", "Cable comes in at the", "", &sides, &entry))
         (sheet.pick_narrow("length", "Free length in the cabinet, inches", "From where it comes in to its end.", &lengths, &tile))
         (sheet.pick("multiwire", "Shares its neutral with another?", "Three wires and two breakers: a multiwire circuit.", &[
             ("no", "No", ""), ("yes", "Yes", ""), ("unknown", "Not known", ""),

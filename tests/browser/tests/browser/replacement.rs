@@ -91,7 +91,7 @@ fn twenty_circuits_are_surveyed_by_taps_and_one_is_dragged_chosen_and_printed() 
             if 2 <= k {
                 wanted.push(("multiwire", "no"));
             }
-            wanted.push(("entry", "top"));
+            wanted.push(("side", "top"));
             for (name, value) in wanted {
                 let is =
                     format!("document.querySelector('input[name=\"{name}\"][value=\"{value}\"]').checked");

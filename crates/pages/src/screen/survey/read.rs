@@ -98,7 +98,7 @@ fn circuit(taking: &mut Taking<'_>, slot: &Slot, drawn: &str) -> CircuitSurveyed
             metal: tile::<Metal>(taking, "metal"),
             insulation: None,
             free_length,
-            entry: tile::<EntrySide>(taking, "entry"),
+            entry: tile::<EntrySide>(taking, "side"),
         },
         multiwire: multiwire.or(partner.is_some().then_some(true)),
         partner,
