@@ -201,11 +201,11 @@ fn judge(ask: &Ask, view: &JobView, ground: &Ground, shelf: &mut Shelf) -> Resul
 fn judged_of(ask: &Ask, view: &JobView, shelf: &Shelf) -> Judged {
     match shelf.judged(&view.name) {
         None => Judged::Waiting,
-        Some(done) => match &done.outcome {
-            Err(why) => Judged::NotPossible(why.clone()),
-            Ok(assessment) => {
-                Judged::Done { assessment: Box::new(assessment.clone()), current: done.of == key(ask, view) }
-            }
+        Some(done) => match (&done.outcome, done.of == key(ask, view)) {
+            (Ok(assessment), current) => Judged::Done { assessment: Box::new(assessment.clone()), current },
+            (Err(why), true) => Judged::NotPossible(why.clone()),
+            // What was missing may be there now.
+            (Err(_), false) => Judged::Waiting,
         },
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::failure::Failure;
 use axum::extract::Request;
-use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, ETAG, IF_NONE_MATCH};
+use axum::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use sha2::{Digest, Sha256};
@@ -67,6 +67,10 @@ pub(crate) fn version() -> &'static str {
     &VERSION
 }
 
+/// What the service worker may do: fetch what comes from here, and run the module. No page may run one.
+const WORKER_POLICY: &str =
+    "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; frame-ancestors 'none'";
+
 /// Files of the service worker, which no page loads.
 const OF_WORKER: [&str; 2] = ["phone.js", "sw.js"];
 
@@ -100,7 +104,13 @@ pub(crate) async fn give(request: Request) -> Result<Response, Failure> {
         return Ok((StatusCode::NOT_MODIFIED, [(ETAG, etag), (CACHE_CONTROL, caching)]).into_response());
     }
     let kind = HeaderValue::from_static(kind_of(name));
-    Ok(([(CONTENT_TYPE, kind), (ETAG, etag), (CACHE_CONTROL, caching)], asset.bytes).into_response())
+    let mut response =
+        ([(CONTENT_TYPE, kind), (ETAG, etag), (CACHE_CONTROL, caching)], asset.bytes).into_response();
+    if name == "sw.js" {
+        let policy = HeaderValue::from_static(WORKER_POLICY);
+        response.headers_mut().insert(CONTENT_SECURITY_POLICY, policy);
+    }
+    Ok(response)
 }
 
 fn kind_of(name: &str) -> &'static str {

@@ -12,7 +12,8 @@ use axum::extract::{Request, State};
 use axum::http::StatusCode;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use pages::{Entry, FieldError, Refusal, Route};
+use jiff::civil::DateTime;
+use pages::{Entry, Refusal, Route};
 use record::{Body, Fact};
 use serde_json::json;
 use store::Appended;
@@ -34,14 +35,10 @@ pub(crate) async fn take(
     }
     let ground = Ground::of(&bench, &route, Some(&member), &headers).await?;
     let fields = sent.fields();
-    let by_phone = sent.first(FACTS).map(|lines| of_phone(&route, lines));
-    if let (Route::New, Some(Ok(entry))) = (&route, &by_phone)
-        && ground.jobs.iter().any(|line| line.job == entry.job)
-    {
-        return Ok(refused_json(&job_taken(&entry.job)));
-    }
+    let by_phone = sent.first(FACTS).map(str::to_owned);
     let (read, ground, fields, route) = made(move || {
-        let read = by_phone.unwrap_or_else(|| pages::read(&route, &fields, &ground.context()));
+        let read = pages::read(&route, &fields, &ground.context());
+        let read = read.map(|entry| as_judged(entry, by_phone.as_deref().unwrap_or_default()));
         (read, ground, fields, route)
     })
     .await?;
@@ -70,35 +67,26 @@ pub(crate) async fn take(
     }
 }
 
-/// The field with the facts that a phone made of the form while it had no contact: what was judged there is stored.
+/// The field with the facts that a phone made of the form while it had no contact.
 const FACTS: &str = "facts";
 
-/// Most facts of one form.
-const FACTS_MAX: usize = 500;
-
-/// An entry that a phone has read already: its facts, one a line.
-fn of_phone(route: &Route, lines: &str) -> Result<Entry, Refusal> {
-    let wrong = |message: String| Refusal { errors: vec![FieldError { field: String::new(), message }] };
-    let mut facts = Vec::new();
-    for line in lines.lines().take(FACTS_MAX + 1) {
-        facts.push(Fact::from_json(line).map_err(|error| wrong(format!("A fact cannot be read: {error}.")))?);
-    }
-    if facts.is_empty() || FACTS_MAX < facts.len() {
-        return Err(wrong(format!("A form has 1 to {FACTS_MAX} facts, not {}.", facts.len())));
-    }
-    let begun = facts.iter().find_map(|fact| match &fact.body {
-        Body::Job(opened) => Some(opened.job.clone()),
-        _ => None,
-    });
-    match route.job().map(str::to_owned).or(begun) {
-        Some(job) => Ok(Entry { go: Route::Bench(job.clone()).to_string(), job, facts }),
-        None => Err(wrong("No fact of the form begins a job.".to_owned())),
+/// The entry with the facts that the phone judged by, one a line, where they say what the form says. They differ in
+/// what they replace and in what they had to add, for the phone did not know what others recorded meanwhile. Whatever
+/// says something else is not taken: then the form is what counts.
+fn as_judged(entry: Entry, lines: &str) -> Entry {
+    let sent: Result<Vec<Fact>, _> = lines.lines().map(Fact::from_json).collect();
+    match sent {
+        Ok(facts) if !facts.is_empty() && says(&entry.facts) == says(&facts) => Entry { facts, ..entry },
+        _ => entry,
     }
 }
 
-fn job_taken(job: &str) -> Refusal {
-    let message = format!("There is a job {job} already: choose another name, or leave it empty.");
-    Refusal { errors: vec![FieldError { field: "job".to_owned(), message }] }
+/// What facts say: when, by whom, what. A load state or an exposure that goes along with something else is left out.
+fn says(facts: &[Fact]) -> Vec<(DateTime, Option<&str>, &Body)> {
+    let goes_along = |body: &Body| matches!(body, Body::State(_) | Body::Exposure(_));
+    let alone = facts.iter().all(|fact| goes_along(&fact.body));
+    let said = facts.iter().filter(|fact| alone || !goes_along(&fact.body));
+    said.map(|fact| (fact.at, fact.by.as_deref(), &fact.body)).collect()
 }
 
 /// Why an entry was not stored.

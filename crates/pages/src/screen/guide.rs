@@ -80,6 +80,7 @@ fn secure() -> Markup {
                 li { "In the phone’s settings, under security or certificates, install it as an authority. Some phones want it switched on in a second place." }
                 li { "Open the HTTPS address again. Without a warning in the address bar, it worked." }
                 li { "Leave the job open for a moment, so that its pages are kept." }
+                li { "Put the bench on the home screen, from the menu of the browser. It then opens like a program, and some browsers keep its data longer." }
             }
             p {
                 "Such an authority vouches for private networks and the names given to the program, for nothing else. Use it only on "

@@ -2,5 +2,6 @@
 //! meet from several devices.
 
 mod ground;
+mod judged;
 mod meet;
 mod module;

@@ -10,8 +10,7 @@ use axum::middleware::Next;
 use axum::response::Response;
 
 /// What a page may load and do: only what comes from here, no inline script, no inline style, in no frame.
-/// `wasm-unsafe-eval` lets the service worker run the module that comes from here; it allows no script from a text.
-const PAGE_POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob:; \
+const PAGE_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; \
      connect-src 'self'; font-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; \
      base-uri 'none'; frame-ancestors 'none'";
 

@@ -18,6 +18,8 @@ async fn a_stranger_sees_nothing_but_the_way_in() {
     for path in [
         "/token",
         "/offline.json",
+        "/phone.json",
+        "/jobs/Q-0121/facts.json",
         "/jobs/Q-0121/live",
         "/jobs/Q-0121/export",
         "/jobs/Q-0121/papers/a.pdf",

@@ -8,6 +8,7 @@ mod isolation;
 mod judgement;
 mod live;
 mod papers;
+mod phone;
 mod photos;
 mod plan;
 mod serving;

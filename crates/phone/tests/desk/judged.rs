@@ -1,0 +1,68 @@
+//! The judgement on the phone is that of `study`, and follows the facts.
+
+use crate::ground::{CASES, NOW, facts, question};
+use phone::{Shelf, answer_json};
+use record::{Body, Fact};
+use serde_json::Value;
+
+const SWEEPS: usize = 40;
+
+fn ask(what: &str, rest: &str, job: &str, facts: &[Fact], shelf: &mut Shelf) -> Value {
+    let question = question(what, &format!("/jobs/{job}{rest}"), job, facts, SWEEPS);
+    serde_json::from_str(&answer_json(&question.to_string(), shelf)).expect("an answer")
+}
+
+#[test]
+fn a_paper_of_the_phone_is_that_of_the_program() {
+    let (name, facts) = facts(CASES[1].1);
+    let job = record::settle(&facts, Some(NOW.date())).job.expect("a job");
+    let settings = study::Settings { n_sweeps: SWEEPS, ..study::Settings::on(NOW.date()) };
+    let assessment = study::assess(&job, &settings).expect("a judgement");
+    let address = format!("https://bench.example/jobs/{name}");
+    let paper = format!("technical-record-{}.txt", name.to_lowercase());
+    let ours = study::paper(&job, &assessment, &study::Press::new(), Some(&address), &paper);
+    let ours = ours.expect("it can be set").expect("it is there");
+    let theirs = ask("paper", &format!("/papers/{paper}"), &name, &facts, &mut Shelf::default());
+    assert_eq!(theirs["body"].as_str(), Some(String::from_utf8_lossy(&ours.bytes).as_ref()));
+    let printable = ask(
+        "paper",
+        &format!("/papers/{}", paper.replace(".txt", ".pdf")),
+        &name,
+        &facts,
+        &mut Shelf::default(),
+    );
+    assert!(
+        printable["body"].as_str().is_some_and(|body| body.starts_with("<!doctype html>")),
+        "{printable}"
+    );
+}
+
+#[test]
+fn what_was_not_possible_is_tried_again_with_more_facts() {
+    let (name, facts) = facts(CASES[2].1);
+    let opened: Vec<Fact> = facts.iter().filter(|fact| matches!(fact.body, Body::Job(_))).cloned().collect();
+    let mut shelf = Shelf::default();
+    let shown = |answer: &Value| answer["body"].as_str().unwrap_or_default().to_owned();
+    assert_eq!(ask("page", "", &name, &opened, &mut shelf)["judged"], false);
+    assert_eq!(ask("judge", "", &name, &opened, &mut shelf)["judged"], true);
+    let page = ask("page", "/verdict", &name, &opened, &mut shelf);
+    assert!(shown(&page).contains("Describe the panel first"), "{page}");
+    let page = ask("page", "/verdict", &name, &facts, &mut shelf);
+    assert!(page["judged"] == false && !shown(&page).contains("Describe the panel first"), "{page}");
+    assert_eq!(ask("judge", "", &name, &facts, &mut shelf)["judged"], true);
+    // The order of arrival makes no other judgement.
+    let turned: Vec<Fact> = facts.iter().rev().cloned().collect();
+    assert_eq!(ask("page", "/verdict", &name, &turned, &mut shelf)["judged"], true);
+}
+
+#[test]
+fn a_fact_of_a_newer_program_is_said_and_not_dropped() {
+    let (name, facts) = facts(CASES[2].1);
+    let mut question = question("page", &format!("/jobs/{name}"), &name, &facts, SWEEPS);
+    let line = facts[0].to_json().replace("\"v\":1", "\"v\":2");
+    question["jobs"][0]["facts"][0] = line.into();
+    let answer: Value =
+        serde_json::from_str(&answer_json(&question.to_string(), &mut Shelf::default())).expect("an answer");
+    assert_eq!(answer["status"], 500);
+    assert!(answer["why"].as_str().is_some_and(|why| why.contains("newer program")), "{answer}");
+}
