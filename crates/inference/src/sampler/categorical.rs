@@ -3,6 +3,23 @@
 use super::state::Chain;
 use crate::problem::{CLASSES, Law};
 
+/// How a joint bears on a sign or complaint.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Showing {
+    pub(super) term: usize,
+    /// Chance that the joint does not show it, in each class.
+    pub(super) still: [f64; CLASSES],
+    /// Logarithm of that.
+    pub(super) silence: [f64; CLASSES],
+}
+
+impl Showing {
+    pub(super) fn new(term: usize, shows: [f64; CLASSES]) -> Self {
+        let still = shows.map(|chance| 1.0 - chance);
+        Showing { term, still, silence: still.map(libm::log) }
+    }
+}
+
 impl Chain<'_> {
     /// Prior probability of each condition given the clusters.
     pub(super) fn condition_prior(&self, res: usize) -> [f64; CLASSES] {
@@ -33,15 +50,19 @@ impl Chain<'_> {
     /// Likelihood of all signs and complaints that concern a joint, for each of its conditions.
     pub(super) fn sign_factors(&self, res: usize) -> [f64; CLASSES] {
         let mut factors = [1.0; CLASSES];
-        for &(term, silence) in &self.terms_of[res] {
-            let content = &self.p.terms[term];
-            let without = self.quiet[term] - silence[usize::from(self.condition[res])];
+        for showing in &self.terms_of[res] {
+            let content = &self.p.terms[showing.term];
+            let others = self.others_still(showing.term, showing.silence[usize::from(self.condition[res])]);
             for condition in 0..CLASSES {
-                let none = (1.0 - content.elsewhere) * libm::exp(without + silence[condition]);
-                factors[condition] *= content.chance(none);
+                factors[condition] *= content.chance(others * showing.still[condition]);
             }
         }
         factors
+    }
+
+    /// Chance that neither another reason nor any joint but those whose silence, a logarithm, is handed in shows a sign.
+    pub(super) fn others_still(&self, term: usize, silence: f64) -> f64 {
+        (1.0 - self.p.terms[term].elsewhere) * libm::exp(self.quiet[term] - silence)
     }
 
     pub(super) fn set_condition(&mut self, res: usize, condition: usize) {
@@ -50,8 +71,8 @@ impl Chain<'_> {
             return;
         }
         self.condition[res] = condition as u8;
-        for &(term, silence) in &self.terms_of[res] {
-            self.quiet[term] += silence[condition] - silence[before];
+        for showing in &self.terms_of[res] {
+            self.quiet[showing.term] += showing.silence[condition] - showing.silence[before];
         }
     }
 

@@ -23,6 +23,11 @@ impl Grid {
         self.value.len()
     }
 
+    /// Number of cells whose middle is not above a value.
+    pub(crate) fn n_below(&self, value: f64) -> usize {
+        self.value.partition_point(|&middle| middle <= value)
+    }
+
     pub(crate) fn middle(&self, idx: usize) -> f64 {
         self.low + (idx as f64 + 0.5) * self.step
     }
@@ -58,6 +63,8 @@ pub(crate) struct ConditionGrid {
     pub(crate) grid: Grid,
     pub(crate) laws: Laws,
     pub(crate) density: [Vec<f64>; CLASSES],
+    /// Sum of each over the cells.
+    pub(crate) total: [f64; CLASSES],
 }
 
 impl ConditionGrid {
@@ -66,9 +73,11 @@ impl ConditionGrid {
         let low = laws.mean[0] - 4.0 * laws.sd[0];
         let high = laws.mean[CLASSES - 1] + 4.0 * laws.sd[CLASSES - 1];
         let grid = Grid::new(low, high, CELLS);
-        let density = [0, 1, 2, 3]
-            .map(|condition| (0..CELLS).map(|idx| laws.densities(grid.middle(idx))[condition]).collect());
-        ConditionGrid { grid, laws, density }
+        let density = [0, 1, 2, 3].map(|class: usize| -> Vec<f64> {
+            (0..CELLS).map(|idx| laws.densities(grid.middle(idx))[class]).collect()
+        });
+        let total = density.each_ref().map(|of| of.iter().sum());
+        ConditionGrid { grid, laws, density, total }
     }
 
     /// Densities in a cell.

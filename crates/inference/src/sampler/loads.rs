@@ -1,5 +1,6 @@
 //! Updates of load currents.
 
+use super::near::exp_near;
 use super::state::Chain;
 use crate::priors::Bound;
 use crate::problem::LoadLaw;
@@ -54,13 +55,17 @@ impl Chain<'_> {
         first.resize(obs_of_state.len(), 0.0);
         second.clear();
         second.resize(obs_of_state.len(), 0.0);
+        let n_of = obs_of_state.len();
         for &(res, weight) in &self.carried_by[load] {
-            let (ohm, current) = (self.ohm[res], self.current[state][res]);
-            for (at, &idx) in obs_of_state.iter().enumerate() {
-                let table = res * self.n_obs + idx;
-                let heat_slope = self.slope[table] * self.share[state][table] * ohm;
-                first[at] += 2.0 * heat_slope * current * weight + self.path_weight[table] * weight * ohm;
-                second[at] += heat_slope * weight * weight;
+            let reach = &self.reach[state][res * n_of..(res + 1) * n_of];
+            let volts = weight * self.ohm[res];
+            let (linear, squared) = (2.0 * volts * self.current[state][res], weight * volts);
+            for ((first, second), reach) in first.iter_mut().zip(&mut second).zip(reach) {
+                *first += linear * reach;
+                *second += squared * reach;
+            }
+            for &(at, path) in &self.path[state][res] {
+                first[at] += volts * path;
             }
         }
         for (at, &idx) in obs_of_state.iter().enumerate() {
@@ -101,8 +106,8 @@ impl Chain<'_> {
         }
     }
 
-    /// Joints that a load flows through and that could come near the bound on their voltage.
-    fn held_by(&self, load: usize) -> Vec<Held> {
+    /// Joints that a load flows through and that could come to the bound on their voltage if it went up to `most`.
+    fn held_by(&self, load: usize, most: f64) -> Vec<Held> {
         let state = self.p.loads[load].state;
         // Before the record a joint may have been what it is not now.
         let n_joints = if state < self.p.states.len() { self.p.joints.len() } else { 0 };
@@ -113,6 +118,11 @@ impl Chain<'_> {
                 let others = recorded.enumerate().filter(|&(at, _)| at != state);
                 let elsewhere = others.map(|(_, of)| libm::fabs(of[res])).fold(0.0, f64::max);
                 Held { ohm: self.ohm[res], current: self.current[state][res], weight, elsewhere }
+            })
+            .filter(|joint| {
+                let change = libm::fabs(joint.weight) * (most + self.loads[load]);
+                let largest = (libm::fabs(joint.current) + change).max(joint.elsewhere);
+                self.p.priors.bound.free_v < largest * joint.ohm
             })
             .collect()
     }
@@ -127,7 +137,7 @@ impl Chain<'_> {
             let z = (value - measured) / sd;
             -0.5 * z * z
         };
-        let (held, bound) = (self.held_by(load), &self.p.priors.bound);
+        let (held, bound) = (self.held_by(load, proposal), &self.p.priors.bound);
         let log_ratio = prior(proposal) - prior(here)
             + likelihood.at(proposal - here)
             + libm::log(bound_of(bound, &held, proposal - here) / bound_of(bound, &held, 0.0));
@@ -143,27 +153,32 @@ impl Chain<'_> {
         let likelihood = self.quartic(state, &first, &second);
         let prior = &self.load_grids[usize::from(heavy)];
         let here = self.loads[load];
-        let (held, bound) = (self.held_by(load), &self.p.priors.bound);
-        let log_likelihood =
-            |value: f64| likelihood.at(value - here) + libm::log(bound_of(bound, &held, value - here));
+        let most = prior.grid.value.last().map_or(rating_a, |share| 1.2 * share * rating_a);
+        let (held, bound) = (self.held_by(load, most), &self.p.priors.bound);
         let best = prior
             .grid
             .value
             .iter()
-            .map(|share| log_likelihood(share * rating_a))
+            .map(|share| likelihood.at(share * rating_a - here))
             .fold(f64::NEG_INFINITY, f64::max);
         let cells: Vec<f64> = prior
             .grid
             .value
             .iter()
             .zip(&prior.density)
-            .map(|(share, density)| density * libm::exp(log_likelihood(share * rating_a) - best))
+            .map(|(share, density)| {
+                let change = share * rating_a - here;
+                density * exp_near(likelihood.at(change) - best) * bound_of(bound, &held, change)
+            })
             .collect();
         let chosen = self.rng.pick(&cells);
         let log_share = prior.grid.low + (chosen as f64 + self.rng.uniform()) * prior.grid.step;
         let proposal = rating_a * libm::exp(log_share);
         let here_log = libm::log(here / rating_a);
-        let target = |log: f64, value: f64| prior.density_at(log) * libm::exp(log_likelihood(value) - best);
+        let target = |log: f64, value: f64| {
+            let change = value - here;
+            prior.density_at(log) * libm::exp(likelihood.at(change) - best) * bound_of(bound, &held, change)
+        };
         let here_cell = prior.grid.cell(here_log).map_or(0.0, |cell| cells[cell]);
         let (to, from) = (target(log_share, proposal), target(here_log, here));
         if from <= 0.0 || self.rng.uniform() * from * cells[chosen] < to * here_cell {

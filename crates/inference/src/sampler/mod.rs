@@ -10,10 +10,12 @@ mod calibration;
 mod categorical;
 mod grid;
 mod loads;
+mod near;
 mod pairs;
 mod resistance;
 mod scale;
 mod state;
+mod sums;
 
 pub use state::Draws;
 pub(crate) use state::{Chain, Draw};

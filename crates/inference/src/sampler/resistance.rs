@@ -1,6 +1,8 @@
 //! Updates of single resistances with their conditions.
 
+use super::near::exp_near;
 use super::state::Chain;
+use super::sums::dot;
 use crate::problem::{CLASSES, Law};
 
 impl Chain<'_> {
@@ -31,42 +33,42 @@ impl Chain<'_> {
             return;
         }
         let grid = &self.grids[self.grid_of[res]];
-        let (ohm, n_cells) = (self.ohm[res], grid.grid.n_cells());
+        let ohm = self.ohm[res];
         let log_likelihood = |value: f64| {
             let change = value - ohm;
             slope * change - 0.5 * curvature * change * change
         };
-        let best =
-            grid.grid.value.iter().map(|&value| log_likelihood(value)).fold(f64::NEG_INFINITY, f64::max);
         let mut cells = std::mem::take(&mut self.scratch);
         cells.clear();
-        let mut sums = [0.0; CLASSES];
-        for idx in 0..n_cells {
-            let log = log_likelihood(grid.grid.value[idx]) - best;
-            if log < -28.0 {
-                cells.push(0.0);
-                continue;
-            }
-            let likelihood = libm::exp(log) * self.bound(res, grid.grid.value[idx]);
-            let mut cell = 0.0;
-            for condition in 0..CLASSES {
-                let part = weights[condition] * grid.density[condition][idx] * likelihood;
-                sums[condition] += part;
-                cell += part;
-            }
-            cells.push(cell);
+        cells.extend(grid.grid.value.iter().map(|&value| log_likelihood(value)));
+        let best = cells.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        for cell in &mut cells {
+            // Cells that the data rule out come out as nothing.
+            *cell = exp_near((*cell - best).max(-700.0));
+        }
+        for (cell, &value) in
+            cells.iter_mut().zip(&grid.grid.value).skip(grid.grid.n_below(self.free_below(res)))
+        {
+            *cell *= self.bound(res, value);
+        }
+        let sums = [0, 1, 2, 3].map(|class: usize| weights[class] * dot(&grid.density[class], &cells));
+        let [sound, worn, mild, severe] = grid.density.each_ref();
+        let [of_sound, of_worn, of_mild, of_severe] = weights;
+        for ((((cell, sound), worn), mild), severe) in
+            cells.iter_mut().zip(sound).zip(worn).zip(mild).zip(severe)
+        {
+            *cell *= of_sound * sound + of_worn * worn + of_mild * mild + of_severe * severe;
         }
         let chosen = self.rng.pick(&cells);
         let proposal = grid.grid.low + (chosen as f64 + self.rng.uniform()) * grid.grid.step;
-        let target = |log: f64| {
-            let densities = grid.densities_at(log);
+        let target = |log: f64, densities: [f64; CLASSES]| {
             let prior: f64 = (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
             let value = libm::exp(log);
             prior * libm::exp(log_likelihood(value) - best) * self.bound(res, value)
         };
         let here = self.ln_ohm[res];
         let here_cell = grid.grid.cell(here).map_or(0.0, |cell| cells[cell]);
-        let (to, from) = (target(proposal), target(here));
+        let (to, from) = (target(proposal, grid.densities_at(proposal)), target(here, self.density[res]));
         let accept = from <= 0.0 || self.rng.uniform() * from * cells[chosen] < to * here_cell;
         self.scratch = cells;
         if accept {
@@ -97,8 +99,7 @@ impl Chain<'_> {
                 continue;
             }
             let change = libm::exp(proposal) - self.ohm[res];
-            let prior = |log: f64| {
-                let densities = grid.densities_at(log);
+            let prior = |log: f64, densities: [f64; CLASSES]| {
                 let density: f64 =
                     (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
                 density * self.bound(res, libm::exp(log))
@@ -106,7 +107,8 @@ impl Chain<'_> {
             let (back, distance) = (step_at(self.ohm[res] + change), proposal - here);
             let steps = libm::log(step / back)
                 + 0.5 * distance * distance * (1.0 / (step * step) - 1.0 / (back * back));
-            let ratio = prior(proposal) / prior(here).max(1e-300)
+            let ratio = prior(proposal, grid.densities_at(proposal))
+                / prior(here, self.density[res]).max(1e-300)
                 * libm::exp(slope * change - 0.5 * curvature * change * change + steps);
             if self.rng.uniform() < ratio {
                 self.set_ohm(res, proposal);
@@ -120,13 +122,11 @@ impl Chain<'_> {
         let grid = &self.grids[self.grid_of[res]];
         let (laws, low) = (grid.laws, grid.grid.low);
         let high = low + grid.grid.step * grid.grid.n_cells() as f64 - 1e-9;
-        let kept = [0, 1, 2, 3].map(|condition| {
-            let cells = grid.grid.value.iter().zip(&grid.density[condition]);
-            let (part, all) = cells.fold((0.0, 0.0), |(part, all), (&value, density)| {
-                (part + density * self.bound(res, value), all + density)
-            });
-            part / all
-        });
+        let first = grid.grid.n_below(self.free_below(res));
+        let refused: Vec<f64> =
+            grid.grid.value[first..].iter().map(|&value| 1.0 - self.bound(res, value)).collect();
+        let kept = [0, 1, 2, 3]
+            .map(|class: usize| 1.0 - dot(&grid.density[class][first..], &refused) / grid.total[class]);
         let weights = [0, 1, 2, 3].map(|condition| weights[condition] * kept[condition]);
         let total: f64 = weights.iter().sum();
         self.probability[res] = weights.map(|weight| weight / total);
@@ -149,7 +149,7 @@ impl Chain<'_> {
         weights: [f64; CLASSES],
         smooth: Option<[f64; CLASSES]>,
     ) {
-        let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
+        let densities = self.density[res];
         let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
         if total.is_nan() || total <= 0.0 {
@@ -163,7 +163,7 @@ impl Chain<'_> {
     /// Probability of each condition at the present resistance, given clusters, signs and the other conditions.
     pub(super) fn condition_at_ohm(&self, res: usize) -> [f64; CLASSES] {
         let weights = self.condition_weights(res);
-        let densities = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
+        let densities = self.density[res];
         let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
         if 0.0 < total { here.map(|part| part / total) } else { self.probability[res] }

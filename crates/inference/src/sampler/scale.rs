@@ -1,6 +1,7 @@
 //! Updates of error scales, offsets, knobs and the common pole factor.
 
 use super::state::Chain;
+use super::sums::slope_and_curvature;
 use crate::problem::{Law, N_KNOBS};
 use crate::rng::normal_below;
 
@@ -72,6 +73,10 @@ impl Chain<'_> {
     /// Predictions are linear in each knob while the others stay.
     pub(super) fn update_knobs(&mut self) {
         let mut moved = false;
+        for res in 0..self.p.res.len() {
+            self.refresh_squares(res);
+        }
+        let slopes = self.knob_slopes();
         for panel in 0..self.knobs.len() {
             let spots: Vec<usize> = (0..self.n_obs)
                 .filter(|&idx| {
@@ -85,21 +90,15 @@ impl Chain<'_> {
                 let sd = self.p.knob_sd[knob];
                 let mut precision = 1.0 / (sd * sd);
                 let mut pull = -self.knobs[panel][knob] * precision;
-                let mut slopes = Vec::with_capacity(spots.len());
                 for &idx in &spots {
-                    let linear = &self.p.linear[idx];
-                    let mut slope = linear.intercept[knob + 1];
-                    for (res, per_watt) in linear.slope.iter().enumerate() {
-                        slope += per_watt[knob + 1] * self.square[res * self.n_obs + idx] * self.ohm[res];
-                    }
+                    let slope = slopes[knob][idx];
                     precision += self.weight[idx] * slope * slope;
                     pull += self.weight[idx] * slope * (self.value[idx] - self.predicted[idx]);
-                    slopes.push(slope);
                 }
                 let change = pull / precision + self.rng.normal() / libm::sqrt(precision);
                 self.knobs[panel][knob] += change;
-                for (&idx, slope) in spots.iter().zip(&slopes) {
-                    self.predicted[idx] += slope * change;
+                for &idx in &spots {
+                    self.predicted[idx] += slopes[knob][idx] * change;
                 }
                 moved |= !spots.is_empty();
             }
@@ -111,6 +110,23 @@ impl Chain<'_> {
             }
             self.refresh_predictions();
         }
+    }
+
+    /// How the prediction of each thermal observation moves with each knob.
+    fn knob_slopes(&self) -> [Vec<f64>; N_KNOBS] {
+        [1, 2, 3, 4].map(|at: usize| {
+            let mut slopes: Vec<f64> = self.p.linear.iter().map(|linear| linear.intercept[at]).collect();
+            let n_obs = self.n_obs.max(1);
+            let squares = self.square.chunks_exact(n_obs);
+            for ((per_watt, squares), ohm) in
+                self.per_watt[at].chunks_exact(n_obs).zip(squares).zip(&self.ohm)
+            {
+                for ((slope, change), square) in slopes.iter_mut().zip(per_watt).zip(squares) {
+                    *slope += change * square * ohm;
+                }
+            }
+            slopes
+        })
     }
 
     /// Factors that poles share: each first given its poles, then together with them.
@@ -127,52 +143,58 @@ impl Chain<'_> {
                 }
             }
             self.factors[factor] = pull / precision + self.rng.normal() / libm::sqrt(precision);
-            for step in [0.25, 0.08] {
-                self.scale_poles(factor, false, step);
-            }
+            self.scale_poles(factor, &content.poles, &[0.25, 0.08]);
             // Poles that no millivolt reading ties down follow the factor as a group of their own.
             if self.loose[factor].len() < content.poles.len() {
-                for step in [0.25, 0.12, 0.06] {
-                    self.scale_poles(factor, true, step);
-                }
+                let loose = std::mem::take(&mut self.loose[factor]);
+                self.scale_poles(factor, &loose, &[0.25, 0.12, 0.06]);
+                self.loose[factor] = loose;
             }
         }
     }
 
-    /// Moves a factor together with its poles, or with the loose ones among them.
-    fn scale_poles(&mut self, factor: usize, only_loose: bool, step: f64) {
+    /// Moves a factor together with a group of its poles, once for each step.
+    fn scale_poles(&mut self, factor: usize, group: &[usize], steps: &[f64]) {
         let content = &self.p.factors[factor];
-        let change = step * self.rng.normal();
-        let (here, there) = (self.factors[factor], self.factors[factor] + change);
-        let mut log_ratio = 0.5 * (here * here - there * there) / (content.sd * content.sd);
-        let group = if only_loose { self.loose[factor].clone() } else { content.poles.clone() };
-        for &res in &content.poles {
-            if let (Law::Pole { mean, sd }, false) = (&self.p.res[res].law, group.contains(&res)) {
-                let from = self.ln_ohm[res] - self.pole_mean(res, *mean);
+        // What the group gives to each prediction.
+        let mut given = vec![0.0; self.n_obs];
+        for &res in group {
+            let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
+            for (given, coef) in given.iter_mut().zip(column) {
+                *given += coef * self.ohm[res];
+            }
+        }
+        let stay: Vec<(usize, f64, f64)> = content
+            .poles
+            .iter()
+            .filter(|res| !group.contains(res))
+            .filter_map(|&res| match self.p.res[res].law {
+                Law::Pole { mean, sd } => Some((res, mean, sd)),
+                Law::Conditioned { .. } | Law::Known => None,
+            })
+            .collect();
+        for step in steps {
+            let change = step * self.rng.normal();
+            let (here, there) = (self.factors[factor], self.factors[factor] + change);
+            let mut log_ratio = 0.5 * (here * here - there * there) / (content.sd * content.sd);
+            for &(res, mean, sd) in &stay {
+                let from = self.ln_ohm[res] - self.pole_mean(res, mean);
                 let to = from - change;
                 log_ratio += 0.5 * (from * from - to * to) / (sd * sd);
             }
-        }
-        let more = libm::exp(change) - 1.0;
-        let mut moves = vec![0.0; self.n_obs];
-        for &res in &group {
-            let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
-            for (moved, coef) in moves.iter_mut().zip(column) {
-                *moved += coef * self.ohm[res] * more;
-            }
-        }
-        for (idx, moved) in moves.iter().enumerate() {
-            let residual = self.value[idx] - self.predicted[idx];
-            log_ratio += self.weight[idx] * (residual * moved - 0.5 * moved * moved);
-        }
-        if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
-            self.factors[factor] = there;
-            for &res in &group {
-                self.ln_ohm[res] += change;
-                self.ohm[res] = libm::exp(self.ln_ohm[res]);
-            }
-            for (predicted, moved) in self.predicted.iter_mut().zip(&moves) {
-                *predicted += moved;
+            let more = libm::exp(change) - 1.0;
+            let (slope, curvature) = slope_and_curvature(&given, &self.weight, &self.value, &self.predicted);
+            log_ratio += more * slope - 0.5 * more * more * curvature;
+            if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
+                self.factors[factor] = there;
+                for &res in group {
+                    self.ln_ohm[res] += change;
+                    self.ohm[res] = libm::exp(self.ln_ohm[res]);
+                }
+                for (predicted, given) in self.predicted.iter_mut().zip(&mut given) {
+                    *predicted += more * *given;
+                    *given *= 1.0 + more;
+                }
             }
         }
     }

@@ -1,7 +1,10 @@
 //! State of a chain, its sweep, and the draws it keeps.
 
+use super::categorical::Showing;
 use super::grid::{ConditionGrid, LoadGrid};
-use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Problem, ResKind};
+use super::pairs::Shared;
+use super::sums::slope_and_curvature;
+use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Obs, Problem, ResKind};
 use crate::rng::Stream;
 use crate::warm::Standing;
 
@@ -68,6 +71,21 @@ fn path_tables(p: &Problem) -> (Vec<f64>, Vec<f64>) {
     (weight, own)
 }
 
+/// Tables of the thermal slopes, by resistance then observation: as assumed, then the change with each knob.
+fn slope_tables(p: &Problem) -> [Vec<f64>; N_KNOBS + 1] {
+    let n_obs = p.obs.len();
+    let mut tables = [const { Vec::new() }; N_KNOBS + 1];
+    for (knob, table) in tables.iter_mut().enumerate() {
+        table.resize(p.res.len() * n_obs, 0.0);
+        for (idx, linear) in p.linear.iter().enumerate() {
+            for (res, per_watt) in linear.slope.iter().enumerate() {
+                table[res * n_obs + idx] = per_watt[knob];
+            }
+        }
+    }
+    tables
+}
+
 /// Factors of each resistance.
 fn factors_of(p: &Problem) -> Vec<Vec<usize>> {
     let mut of = vec![Vec::new(); p.res.len()];
@@ -101,6 +119,8 @@ pub(crate) struct Chain<'p> {
     pub(super) ln_ohm: Vec<f64>,
     pub(super) ohm: Vec<f64>,
     pub(super) condition: Vec<u8>,
+    /// Density of each class's law at the present resistance.
+    pub(super) density: Vec<[f64; CLASSES]>,
     pub(super) probability: Vec<[f64; CLASSES]>,
     pub(super) loads: Vec<f64>,
     pub(super) offsets: Vec<f64>,
@@ -117,7 +137,9 @@ pub(crate) struct Chain<'p> {
     pub(super) finger: Vec<bool>,
     /// `current[state][res]`.
     pub(super) current: Vec<Vec<f64>>,
-    /// Thermal slope at the present knobs, by resistance then observation.
+    /// Thermal slope as assumed, then its change with each knob, by resistance then observation.
+    pub(super) per_watt: [Vec<f64>; N_KNOBS + 1],
+    /// The same at the present knobs.
     pub(super) slope: Vec<f64>,
     /// dPrediction/dR, by resistance then observation.
     pub(super) coef: Vec<f64>,
@@ -131,14 +153,21 @@ pub(crate) struct Chain<'p> {
     pub(super) weight: Vec<f64>,
     /// Logarithm of the chance that no joint shows the sign.
     pub(super) quiet: Vec<f64>,
-    pub(super) terms_of: Vec<Vec<(usize, [f64; CLASSES])>>,
+    pub(super) terms_of: Vec<Vec<Showing>>,
+    /// Signs that both joints of a pair bear on, pair by pair.
+    pub(super) shared: Vec<Shared>,
     /// Resistances each load flows through, with sign.
     pub(super) carried_by: Vec<Vec<(usize, f64)>>,
     /// Observations that depend on the loads of a state, now or by its history.
     pub(super) obs_of_state: Vec<Vec<usize>>,
     /// By state, then by resistance and observation: part of the steady answer that the state gives by the history.
     pub(super) share: Vec<Vec<f64>>,
-    /// Squared current as a thermal observation feels it, by resistance then observation, A².
+    /// By state, then by resistance and observation of the state: thermal slope at the present knobs times that part.
+    pub(super) reach: Vec<Vec<f64>>,
+    /// By state, then by resistance: places among the observations of the state of those whose voltage it is part of, with
+    /// its weight.
+    pub(super) path: Vec<Vec<Vec<(usize, f64)>>>,
+    /// Squared current as a thermal observation feels it, by resistance then observation, A²; made anew for the knobs.
     pub(super) square: Vec<f64>,
     /// Precision of each heavy-tailed offset, times its squared spread.
     pub(super) offset_scale: Vec<f64>,
@@ -167,12 +196,14 @@ impl<'p> Chain<'p> {
             LoadGrid::new([part(&load.idle), part(&load.busy)], load.most),
             LoadGrid::new([part(&load.idle), part(&load.heavy_busy)], load.most),
         ];
-        let mut terms_of: Vec<Vec<(usize, [f64; CLASSES])>> = vec![Vec::new(); p.n_conditioned];
+        let mut terms_of: Vec<Vec<Showing>> = vec![Vec::new(); p.n_conditioned];
         for (term, content) in p.terms.iter().enumerate() {
             for &(res, shows) in &content.joints {
-                terms_of[res].push((term, shows.map(|chance| libm::log(1.0 - chance))));
+                terms_of[res].push(Showing::new(term, shows));
             }
         }
+        let showings = |res: usize| terms_of.get(res).map_or(&[][..], Vec::as_slice);
+        let shared = p.pairs.iter().map(|&(a, b)| Shared::new(showings(a), showings(b))).collect();
         let mut carried_by: Vec<Vec<(usize, f64)>> = vec![Vec::new(); p.loads.len()];
         for carry in &p.carry {
             for (res, loads) in carry.iter().enumerate() {
@@ -192,7 +223,7 @@ impl<'p> Chain<'p> {
                 }
             }
         }
-        let obs_of_state = (0..p.carry.len())
+        let obs_of_state: Vec<Vec<usize>> = (0..p.carry.len())
             .map(|state| {
                 (0..n_obs)
                     .filter(|&idx| match p.obs[idx].mode {
@@ -202,6 +233,17 @@ impl<'p> Chain<'p> {
                     .collect()
             })
             .collect();
+        let path = obs_of_state
+            .iter()
+            .map(|of| {
+                let weights = |res: usize| {
+                    let weight = |(at, &idx): (usize, &usize)| (at, path_weight[res * n_obs + idx]);
+                    of.iter().enumerate().map(weight).filter(|&(_, weight)| weight != 0.0).collect()
+                };
+                (0..n_res).map(weights).collect()
+            })
+            .collect();
+        let reach = obs_of_state.iter().map(|of| vec![0.0; n_res * of.len()]).collect();
         let mut chain = Chain {
             p,
             rng: Stream::new(seed, number),
@@ -212,6 +254,7 @@ impl<'p> Chain<'p> {
             ln_ohm: vec![0.0; n_res],
             ohm: vec![0.0; n_res],
             condition: vec![0; p.n_conditioned],
+            density: vec![[0.0; CLASSES]; p.n_conditioned],
             probability: vec![[0.0; CLASSES]; p.n_conditioned],
             loads: vec![0.0; p.loads.len()],
             offsets: vec![0.0; p.offsets.len()],
@@ -223,6 +266,7 @@ impl<'p> Chain<'p> {
             prevalence: 0,
             finger: vec![false; p.n_fingers],
             current: vec![vec![0.0; n_res]; p.carry.len()],
+            per_watt: slope_tables(p),
             slope: vec![0.0; n_res * n_obs],
             coef: vec![0.0; n_res * n_obs],
             path_weight,
@@ -232,9 +276,12 @@ impl<'p> Chain<'p> {
             weight: p.obs.iter().map(|obs| 1.0 / (obs.sigma * obs.sigma)).collect(),
             quiet: vec![0.0; p.terms.len()],
             terms_of,
+            shared,
             carried_by,
             obs_of_state,
             share,
+            reach,
+            path,
             square: vec![0.0; n_res * n_obs],
             offset_scale: vec![1.0; p.offsets.len()],
             n_sweeps: 0,
@@ -323,6 +370,9 @@ impl<'p> Chain<'p> {
         for res in 0..self.p.joints.len() {
             self.refresh_largest(res);
         }
+        for res in 0..self.p.n_conditioned {
+            self.density[res] = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
+        }
         self.refresh_slopes();
         for res in 0..self.p.res.len() {
             self.refresh_squares(res);
@@ -349,6 +399,11 @@ impl<'p> Chain<'p> {
         self.p.priors.bound.chance(self.largest_of(res) * ohm)
     }
 
+    /// Resistance up to which that chance is one, Ω.
+    pub(super) fn free_below(&self, res: usize) -> f64 {
+        self.p.priors.bound.free_v / self.largest_of(res)
+    }
+
     /// Largest current through a resistance; zero where its voltage is not bounded.
     pub(super) fn largest_of(&self, res: usize) -> f64 {
         self.largest.get(res).copied().unwrap_or(0.0)
@@ -360,13 +415,37 @@ impl<'p> Chain<'p> {
     }
 
     pub(super) fn refresh_slopes(&mut self) {
-        for idx in 0..self.n_obs {
-            let Some(spot) = &self.p.obs[idx].thermal else { continue };
-            let knobs = &self.knobs[self.p.views[spot.view].panel];
-            for (res, slope) in self.p.linear[idx].slope.iter().enumerate() {
-                let turned: f64 = knobs.iter().zip(&slope[1..]).map(|(knob, change)| knob * change).sum();
+        let n_obs = self.n_obs.max(1);
+        let mut turned = [const { Vec::new() }; N_KNOBS];
+        for (knob, turned) in turned.iter_mut().enumerate() {
+            let of = |obs: &Obs| {
+                obs.thermal.as_ref().map_or(0.0, |spot| self.knobs[self.p.views[spot.view].panel][knob])
+            };
+            turned.extend(self.p.obs.iter().map(of));
+        }
+        for (row, slopes) in self.slope.chunks_exact_mut(n_obs).enumerate() {
+            let range = row * n_obs..(row + 1) * n_obs;
+            let [plain, film, cabinet, path, neck] =
+                self.per_watt.each_ref().map(|table| &table[range.clone()]);
+            for (idx, slope) in slopes.iter_mut().enumerate() {
+                let change = turned[0][idx] * film[idx]
+                    + turned[1][idx] * cabinet[idx]
+                    + turned[2][idx] * path[idx]
+                    + turned[3][idx] * neck[idx];
                 // The straight line in the knobs must not turn a heater into a cooler.
-                self.slope[res * self.n_obs + idx] = (slope[0] + turned).max(0.1 * slope[0]);
+                *slope = (plain[idx] + change).max(0.1 * plain[idx]);
+            }
+        }
+        for ((reach, share), of) in self.reach.iter_mut().zip(&self.share).zip(&self.obs_of_state) {
+            let n_of = of.len().max(1);
+            for ((row, slope), share) in reach
+                .chunks_exact_mut(n_of)
+                .zip(self.slope.chunks_exact(self.n_obs.max(1)))
+                .zip(share.chunks_exact(self.n_obs.max(1)))
+            {
+                for (reach, &idx) in row.iter_mut().zip(of) {
+                    *reach = slope[idx] * share[idx];
+                }
             }
         }
     }
@@ -380,7 +459,7 @@ impl<'p> Chain<'p> {
 
     /// Recomputes the squared currents of one resistance as each thermal observation feels them: the stretches of its history by
     /// their parts.
-    fn refresh_squares(&mut self, res: usize) {
+    pub(super) fn refresh_squares(&mut self, res: usize) {
         let range = res * self.n_obs..(res + 1) * self.n_obs;
         self.square[range.clone()].fill(0.0);
         for (share, current) in self.share.iter().zip(&self.current) {
@@ -391,17 +470,19 @@ impl<'p> Chain<'p> {
         }
     }
 
-    /// Moves squared currents and coefficients of one resistance with a change of its current in a state.
+    /// Moves the coefficients of one resistance with a change of its current in a state.
     pub(super) fn move_current(&mut self, state: usize, res: usize, change: f64) {
         let before = self.current[state][res];
         let squared = change * (2.0 * before + change);
         self.current[state][res] = before + change;
-        let column = res * self.n_obs;
-        for &idx in &self.obs_of_state[state] {
-            let at = column + idx;
-            let more = self.share[state][at] * squared;
-            self.square[at] += more;
-            self.coef[at] += self.slope[at] * more + self.path_weight[at] * change;
+        let of = &self.obs_of_state[state];
+        let range = res * of.len()..(res + 1) * of.len();
+        let column = &mut self.coef[res * self.n_obs..(res + 1) * self.n_obs];
+        for (&idx, reach) in of.iter().zip(&self.reach[state][range]) {
+            column[idx] += reach * squared;
+        }
+        for &(at, path) in &self.path[state][res] {
+            column[of[at]] += path * change;
         }
     }
 
@@ -491,15 +572,7 @@ impl<'p> Chain<'p> {
     /// Sums over observations that decide a change of one resistance: slope and curvature of the log-likelihood.
     pub(super) fn slope_and_curvature(&self, res: usize) -> (f64, f64) {
         let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
-        let mut slope = 0.0;
-        let mut curvature = 0.0;
-        let residuals = self.value.iter().zip(&self.predicted).map(|(value, predicted)| value - predicted);
-        for ((coef, weight), residual) in column.iter().zip(&self.weight).zip(residuals) {
-            let weighted = weight * coef;
-            slope += weighted * residual;
-            curvature += weighted * coef;
-        }
-        (slope, curvature)
+        slope_and_curvature(column, &self.weight, &self.value, &self.predicted)
     }
 
     /// Sets a resistance and moves the predictions with it.
@@ -508,6 +581,9 @@ impl<'p> Chain<'p> {
         let change = ohm - self.ohm[res];
         self.ln_ohm[res] = ln_ohm;
         self.ohm[res] = ohm;
+        if let Some(density) = self.density.get_mut(res) {
+            *density = self.grids[self.grid_of[res]].densities_at(ln_ohm);
+        }
         let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
         for (predicted, coef) in self.predicted.iter_mut().zip(column) {
             *predicted += coef * change;
