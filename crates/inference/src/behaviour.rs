@@ -95,7 +95,7 @@ fn faces_with(stab_mohm: f64) -> Vec<(u16, f64)> {
 fn a_hot_stab_is_more_suspect_than_a_cool_one() {
     let burnt = |stab_mohm: f64| {
         let job = twelve(&faces_with(stab_mohm), 18.0);
-        let options = JudgeOptions { seed: 5, n_sweeps: 1_500, n_chains: 2 };
+        let options = JudgeOptions { seed: 5, n_sweeps: 3_000, n_chains: 4 };
         stab(&judge(&job, &options).expect("a panel is there"), 5).probability.burnt
     };
     // 20 mΩ at 18 A are 0.36 V, about as much as metal holds.
