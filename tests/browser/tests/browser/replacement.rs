@@ -5,7 +5,7 @@ use crate::bench::Bench;
 use crate::chrome::{Chrome, Screen, profile, with_browser};
 use crate::tab::Tab;
 use chromiumoxide::cdp::browser_protocol::input::{
-    DispatchTouchEventParams, DispatchTouchEventType, TouchPoint,
+    DispatchMouseEventParams, DispatchMouseEventType, MouseButton,
 };
 use chromiumoxide::cdp::browser_protocol::page::PrintToPdfParams;
 use std::fmt::Write as _;
@@ -42,23 +42,23 @@ async fn awake(tab: &Tab) {
     tab.wait("document.documentElement.dataset.script === 'on'").await;
 }
 
-/// A thumb that presses, moves and lifts.
+/// Presses, moves and lifts, by the pointer: touches made by the driver time out in this browser.
 async fn drag(tab: &Tab, from: (f64, f64), to: (f64, f64)) {
+    let send = async |kind: DispatchMouseEventType, (x, y): (f64, f64)| {
+        let mut params = DispatchMouseEventParams::new(kind, x, y);
+        params.button = Some(MouseButton::Left);
+        params.buttons = Some(1);
+        params.click_count = Some(1);
+        tab.page().execute(params).await.expect("a move");
+    };
+    send(DispatchMouseEventType::MousePressed, from).await;
     let steps = 8;
-    let touch = |kind: DispatchTouchEventType, at: Option<(f64, f64)>| {
-        let points = at.map(|(x, y)| TouchPoint::new(x, y)).into_iter().collect::<Vec<_>>();
-        DispatchTouchEventParams::new(kind, points)
-    };
-    let send = async |params| {
-        tab.page().execute(params).await.expect("a touch");
-    };
-    send(touch(DispatchTouchEventType::TouchStart, Some(from))).await;
     for step in 1..=steps {
         let part = f64::from(step) / f64::from(steps);
         let at = (from.0 + part * (to.0 - from.0), from.1 + part * (to.1 - from.1));
-        send(touch(DispatchTouchEventType::TouchMove, Some(at))).await;
+        send(DispatchMouseEventType::MouseMoved, at).await;
     }
-    send(touch(DispatchTouchEventType::TouchEnd, None)).await;
+    send(DispatchMouseEventType::MouseReleased, to).await;
 }
 
 /// Middle of what an expression gives, on the screen.

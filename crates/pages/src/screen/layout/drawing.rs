@@ -81,7 +81,7 @@ fn space(asked: &Asked, cells: &[Cell], columns: usize, number: usize, plan: usi
         a href=(href) data-space=(number) {
             title { (label) }
             rect.space x=(x) y=(y + GAP / 2.0) width=(width) height=(ROW - GAP) rx="3"
-                fill=(if cell.head.is_empty() { "none" } else { "var(--sheet)" })
+                fill=(if cell.head.is_empty() { "transparent" } else { "var(--sheet)" })
                 stroke=(if in_hand { "var(--accent)" } else { "var(--line)" })
                 stroke-width=(if in_hand { "4" } else { "1.2" })
                 stroke-dasharray=[cell.from.is_none().then_some("4 4")] {}
