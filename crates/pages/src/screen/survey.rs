@@ -157,7 +157,7 @@ fn one(
         }
     };
     html! {
-        section.sheet.strip {
+        section.sheet #circuit {
             h2 { "Space " (circuit.slot.space) ", " (plain(circuit.rating.a())) " A" @if 1 < circuit.poles { ", " (circuit.poles) " poles" } }
             p.lead { (circuit.label()) @if !circuit.room.is_empty() { ", " (circuit.room) } }
             (form(cx, &Route::Survey(view.name.clone()), body))
