@@ -155,6 +155,8 @@ entry_kinds! {
     Energised = "energised";
     /// A shared neutral.
     SharedNeutral = "shared-neutral";
+    /// The day without power, booked.
+    Booked = "booked";
     /// A step of the day, begun or done.
     Tick = "tick";
     /// A temperature of the new panel.

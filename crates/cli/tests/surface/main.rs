@@ -9,6 +9,7 @@ mod json;
 mod killed;
 mod layout;
 mod many;
+mod offer;
 mod papers;
 mod program;
 mod reference;

@@ -3,6 +3,7 @@
 mod adoption;
 mod appliance;
 mod ask;
+mod booked;
 mod breaker;
 mod card;
 mod clamp;
@@ -112,6 +113,7 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::Torqued => torqued::FORM,
         EntryKind::Energised => energised::FORM,
         EntryKind::SharedNeutral => shared_neutral::FORM,
+        EntryKind::Booked => booked::FORM,
         EntryKind::Tick => tick::FORM,
         EntryKind::Verified => verified::FORM,
         EntryKind::Tried => tried::FORM,

@@ -52,6 +52,12 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
         }
         section.sheet { h2 { "Who is told when" } ul.facts { @for line in &plan.told { li { strong { (line.when) ", " (line.who) ": " } (line.say) } } } }
         section.sheet { h2 { "Mind" } ul { @for note in &plan.notes { li { (note) } } @for caution in WORK_CAUTIONS { li { (caution) } } } }
+        div.actions {
+            @match study::booked(settled) {
+                Some(day) => a.plain href=(enter(view, EntryKind::Booked, &[("supersedes", day.fact.as_str()), ("go", &route.to_string())])) { "Change the day" },
+                None => a.big href=(enter(view, EntryKind::Booked, &[("go", &route.to_string())])) { "Book the day" },
+            }
+        }
         div.links { a.plain href=(Route::Isolation(view.name.clone())) { "Isolation" } a.plain href=(Route::Price(view.name.clone())) { "Price" } }
     };
     shell(cx, "The day without power", &route, body)

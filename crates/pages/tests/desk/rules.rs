@@ -51,6 +51,8 @@ pub(crate) fn all_pages() -> Vec<(String, String)> {
             (Route::Asks(own()), ""),
             (Route::Editions(own()), ""),
             (Route::Meter(own()), ""),
+            (Route::Price(own()), "option=replace-panel"),
+            (Route::Outage(own()), ""),
         ];
         routes.extend(EntryKind::ALL.iter().map(|&kind| (Route::Enter(own(), kind), "place=main/15")));
         for (route, query) in routes {

@@ -1,0 +1,105 @@
+//! The day without power, as it was booked with the utility and the inspector.
+
+use super::ask::Ask;
+use super::taking::Taking;
+use super::{Form, Pairs, actions, moment, pair};
+use maud::{Markup, html};
+use model::offer::Clock;
+use record::Body;
+use record::fact::OutageBooked;
+use record::text::{AsText, Textual};
+
+pub(super) const FORM: Form = Form {
+    title: "Book the day",
+    lede: "The day, and what the utility and the inspector said. What stays empty is assumed, and the plan says so.",
+    show,
+    read,
+    pairs,
+    series: None,
+};
+
+/// Most people of a crew.
+const CREW_MAX: u16 = 6;
+
+const TIMES: [(&str, &str, &str); 6] = [
+    ("start", "The crew starts at", "Left empty: 07:00."),
+    ("cut_from", "The utility cuts from", "For example 08:00."),
+    ("cut_to", "… to", "For example 10:00."),
+    ("inspector_from", "The inspector comes from", "Left empty: he is called."),
+    ("inspector_to", "… to", ""),
+    ("reconnect_by", "The supply is given back by", "The latest time that the utility names."),
+];
+
+fn show(ask: &Ask<'_>) -> Markup {
+    let sheet = &ask.sheet;
+    let options: Vec<(String, String)> = study::OPTIONS
+        .iter()
+        .map(|option| (option.word().to_owned(), study::option_words(*option).to_owned()))
+        .collect();
+    let usual = ask.values.text("option").unwrap_or("replace-panel").to_owned();
+    html! {
+        (ask.choose("option", "What is done", "", "Choose what is done", vec![(String::new(), options)], &usual))
+        (sheet.day("date", "The day", "", None))
+        (sheet.whole("crew", "People", "Left empty: two.", None))
+        @for (name, label, hint) in TIMES { (sheet.text(name, label, hint, "")) }
+        (sheet.words("told", "Who said so", "Number of the order, name of the office.", ""))
+        div.caution { p { "With a medical device in the house and no backup the day is not booked." } }
+        (moment(ask))
+        (actions("Save the day"))
+    }
+}
+
+fn read(taking: &mut Taking<'_>) -> Vec<Body> {
+    let option = taking.text("option").unwrap_or_default().to_owned();
+    if study::option_of_word(&option).is_none() {
+        taking.wrong("option", "Choose what is done.");
+    }
+    let date = taking.reader.day("date");
+    if date.is_none() && taking.text("date").is_none() {
+        taking.wrong("date", "The day is missing.");
+    }
+    let crew = taking.reader.whole("crew", (1, CREW_MAX)).and_then(|crew| u8::try_from(crew).ok());
+    let [start, cut_from, cut_to, inspector_from, inspector_to, reconnect_by] =
+        TIMES.map(|(name, ..)| taking.may::<Clock>(name).map(AsText));
+    for (name, from, to) in [("cut_to", &cut_from, &cut_to), ("inspector_to", &inspector_from, &inspector_to)]
+    {
+        if let (Some(from), Some(to)) = (from, to)
+            && to.0 < from.0
+        {
+            taking.wrong(name, "The window ends before it begins.");
+        }
+    }
+    let told = taking.words("told");
+    let Some(date) = date else { return Vec::new() };
+    let body = OutageBooked {
+        option,
+        date,
+        start,
+        crew,
+        cut_from,
+        cut_to,
+        inspector_from,
+        inspector_to,
+        reconnect_by,
+        done: Vec::new(),
+        told,
+    };
+    vec![Box::new(body).into()]
+}
+
+fn pairs(body: &Body) -> Pairs {
+    let Body::Outage(body) = body else { return Vec::new() };
+    let mut all = vec![pair("option", &body.option), pair("date", body.date), pair("told", &body.told)];
+    all.extend(body.crew.map(|crew| pair("crew", crew)));
+    for (name, clock) in [
+        ("start", &body.start),
+        ("cut_from", &body.cut_from),
+        ("cut_to", &body.cut_to),
+        ("inspector_from", &body.inspector_from),
+        ("inspector_to", &body.inspector_to),
+        ("reconnect_by", &body.reconnect_by),
+    ] {
+        all.extend(clock.as_ref().map(|clock| pair(name, clock.0.write())));
+    }
+    all
+}
