@@ -60,6 +60,9 @@ fn back(plan: &OutagePlan) -> String {
     let mut out = "\nPOWER BACK\n".to_owned();
     let at = |at: Option<f64>| at.map_or_else(|| "not that day".to_owned(), clock);
     let [early, half, late] = outlook.back;
+    if early.is_none() {
+        out.push_str("  on nine of ten such days the power is not back that day\n");
+    }
     let _ =
         writeln!(out, "  one day in ten by {}, half by {}, nine in ten by {}", at(early), at(half), at(late));
     let [short, usual, long] = outlook.dark_h;
@@ -71,7 +74,9 @@ fn back(plan: &OutagePlan) -> String {
     }
     for (minute, share) in outlook.back_by.iter().filter(|(minute, _)| minute % 60.0 == 0.0) {
         let bar = "#".repeat((share * 40.0).round() as usize);
-        let _ = writeln!(out, "  by {}  {:>4.0} %  {bar}", clock(*minute), share * 100.0);
+        if early.is_some() {
+            let _ = writeln!(out, "  by {}  {:>4.0} %  {bar}", clock(*minute), share * 100.0);
+        }
     }
     for (visit, share) in outlook.missed.iter().filter(|(_, share)| 0.0 < *share) {
         let _ = writeln!(out, "  not that day, {visit} missed: {:.0} %", share * 100.0);

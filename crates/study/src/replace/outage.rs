@@ -6,7 +6,7 @@ use crate::code::Law;
 use model::advice::ChoiceKind;
 use model::job::Job;
 use model::{Date, DateTime};
-use remedy::outage::{Booking, Day, Outlook, clock, day, needs, outlook, tells};
+use remedy::outage::{Arrival, Booking, Day, Outlook, clock, day, needs, outlook, tells};
 use remedy::work::{Contested, option_words, steps};
 
 /// What is asked for.
@@ -151,6 +151,14 @@ fn helps(booking: &Booking, planned: &Day) -> Vec<(String, Booking)> {
     let earlier = Booking { start: (booking.start - 60.0).max(0.0), ..booking.clone() };
     let more = Booking { crew: booking.crew + 1, ..booking.clone() };
     let mut all = vec![("an hour earlier".to_owned(), earlier), ("a person more".to_owned(), more)];
+    let first = planned.tasks.iter().find_map(|task| match task.visit.as_ref()?.arrival {
+        Arrival::Booked { from, .. } => Some(from),
+        Arrival::Called { .. } => None,
+    });
+    if let Some(from) = first {
+        let cut = Booking { cut: Some((from, from)), ..booking.clone() };
+        all.push(("the cut at the start of its window".to_owned(), cut));
+    }
     for (id, words) in
         [("trace", "circuits traced before the day"), ("ground", "electrodes made before the day")]
     {
