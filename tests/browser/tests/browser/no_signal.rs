@@ -18,10 +18,10 @@ pub(crate) async fn keep_pages(tab: &Tab) {
     println!("pages of the open jobs kept {:.1} s after the worker was ready", waited.as_secs_f64());
 }
 
-/// How many facts and photos the job has, by its log and its gallery.
+/// How many facts and photos the job has, by its revision, for the log is in pages, and its gallery.
 async fn counts(tab: &Tab, bench: &Bench) -> (usize, usize) {
     tab.go(&bench.url(&format!("/jobs/{JOB}/log"))).await;
-    let facts = tab.js("document.querySelectorAll('main .facts > li').length").await;
+    let facts = tab.js("Number(document.body.dataset.revision)").await;
     tab.go(&bench.url(&format!("/jobs/{JOB}/photos"))).await;
     let photos = tab.js("document.querySelectorAll('.photo-grid img').length").await;
     (facts.as_u64().expect("a count") as usize, photos.as_u64().expect("a count") as usize)
