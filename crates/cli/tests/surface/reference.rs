@@ -3,9 +3,10 @@
 use crate::program::{root, run};
 use std::fs;
 
-const COMMANDS: [&str; 19] = [
-    "demo", "check", "assess", "papers", "isolate", "move", "layout", "load", "sizes", "asks", "editions",
-    "meter", "board", "schema", "serve", "backup", "restore", "export", "import",
+const COMMANDS: [&str; 24] = [
+    "demo", "check", "assess", "papers", "isolate", "move", "layout", "price", "outage", "built", "load",
+    "sizes", "asks", "editions", "meter", "permit", "prove", "board", "schema", "serve", "backup", "restore",
+    "export", "import",
 ];
 
 fn reference() -> String {

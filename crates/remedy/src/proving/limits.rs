@@ -37,7 +37,6 @@ limit! {
     Order { first: Vec<String>, last: Vec<String> }
     Months { months: i32 }
     Clamp { share: f64, amps: f64 }
-    Between { different_share: f64, same_share: f64 }
     Angle { angle_deg: f64 }
     Rise { exponent_low: f64, exponent_high: f64 }
     Comparable { load_share: f64, ratio: f64, rise_k: f64, held_min: f64, reading_k: f64 }
@@ -62,7 +61,6 @@ pub struct Limits {
     pub(super) order: Order,
     pub(super) calibration: Months,
     pub(super) clamp: Clamp,
-    pub(super) between_hots: Between,
     pub(super) power_factor: Angle,
     pub(super) rise: Rise,
     pub(super) comparable: Comparable,
@@ -128,15 +126,6 @@ impl Limits {
                 format!("clamp {} % and {} A", self.clamp.share * 100.0, self.clamp.amps),
                 &self.clamp.source,
                 self.clamp.standing,
-            ),
-            (
-                format!(
-                    "hots on different legs from {} %, on one up to {} % of the nominal volts",
-                    self.between_hots.different_share * 100.0,
-                    self.between_hots.same_share * 100.0
-                ),
-                &self.between_hots.source,
-                self.between_hots.standing,
             ),
             (
                 format!("loads apart by {} °", self.power_factor.angle_deg),

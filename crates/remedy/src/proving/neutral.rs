@@ -9,6 +9,10 @@ use model::proving::{NeutralSays, NeutralVerdict};
 use model::system::System;
 use model::working::{Input, Working};
 
+/// Share of the nominal voltage between legs above which the hots are on different ones, and below which on one.
+const DIFFERENT_SHARE: f64 = 0.8;
+const SAME_SHARE: f64 = 0.2;
+
 /// Smallest and largest current of the neutral for two hots whose voltages are `apart_deg` apart and whose loads
 /// differ by at most `angle_deg` in power factor, widened by `error_a`.
 fn band(hots: [f64; 2], apart_deg: f64, angle_deg: f64, error_a: f64) -> [f64; 2] {
@@ -44,9 +48,9 @@ pub fn judge_neutral(read: &NeutralRead, system: System, limits: &Limits) -> Neu
     let nominal = system.leg_to_leg_v();
     let by_voltage = read.between.map(|volts| {
         let share = volts.v() / nominal;
-        if limits.between_hots.different_share <= share {
+        if DIFFERENT_SHARE <= share {
             NeutralSays::Difference
-        } else if share <= limits.between_hots.same_share {
+        } else if share <= SAME_SHARE {
             NeutralSays::Sum
         } else {
             NeutralSays::Neither
