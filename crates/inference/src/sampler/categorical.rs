@@ -53,8 +53,8 @@ impl Chain<'_> {
         for showing in &self.terms_of[res] {
             let content = &self.p.terms[showing.term];
             let others = self.others_still(showing.term, showing.silence[usize::from(self.condition[res])]);
-            for condition in 0..CLASSES {
-                factors[condition] *= content.chance(others * showing.still[condition]);
+            for (factor, still) in factors.iter_mut().zip(showing.still) {
+                *factor *= content.chance(others * still);
             }
         }
         factors

@@ -86,19 +86,19 @@ impl Chain<'_> {
                         .is_some_and(|spot| self.p.views[spot.view].panel == panel)
                 })
                 .collect();
-            for knob in 0..N_KNOBS {
+            for (knob, slopes) in slopes.iter().enumerate() {
                 let sd = self.p.knob_sd[knob];
                 let mut precision = 1.0 / (sd * sd);
                 let mut pull = -self.knobs[panel][knob] * precision;
                 for &idx in &spots {
-                    let slope = slopes[knob][idx];
+                    let slope = slopes[idx];
                     precision += self.weight[idx] * slope * slope;
                     pull += self.weight[idx] * slope * (self.value[idx] - self.predicted[idx]);
                 }
                 let change = pull / precision + self.rng.normal() / libm::sqrt(precision);
                 self.knobs[panel][knob] += change;
                 for &idx in &spots {
-                    self.predicted[idx] += slopes[knob][idx] * change;
+                    self.predicted[idx] += slopes[idx] * change;
                 }
                 moved |= !spots.is_empty();
             }
