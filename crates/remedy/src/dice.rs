@@ -103,7 +103,7 @@ mod tests {
         let mut dice = Dice::new(7);
         let n = 40_000;
         let draws: Vec<f64> = (0..n).map(|_| dice.three(three)).collect();
-        assert!(draws.iter().all(|&x| 2.0 <= x && x <= 10.0));
+        assert!(draws.iter().all(|&x| (2.0..=10.0).contains(&x)));
         let mean = draws.iter().sum::<f64>() / f64::from(n);
         // Variance of the triangle: (a² + b² + c² − ab − ac − bc) / 18 = 3.17; four standard errors.
         let error = (3.17 / f64::from(n)).sqrt() * 4.0;

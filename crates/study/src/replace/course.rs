@@ -80,9 +80,9 @@ pub fn step_hours(job: &Job, option: ChoiceKind) -> Vec<StepHours> {
     let all = steps();
     let of = |step: &Step| {
         let own = || ticks.iter().filter(|tick| tick.step == step.id);
-        let done = own().filter(|tick| tick.done).next_back();
+        let done = own().rfind(|tick| tick.done);
         let end = done.map(|tick| tick.at);
-        let begun = own().filter(|tick| !tick.done && end.is_none_or(|end| tick.at <= end)).next_back();
+        let begun = own().rfind(|tick| !tick.done && end.is_none_or(|end| tick.at <= end));
         let begin = begun.map(|tick| tick.at);
         let before = end.and_then(|end| {
             let others = ticks.iter().filter(|tick| tick.done && tick.step != step.id && tick.at < end);
