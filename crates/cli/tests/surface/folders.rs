@@ -12,7 +12,7 @@ fn a_job_goes_in_and_out_and_a_folder_into_one_file_and_back() {
     let (zip, backup) = (folder.join("job.zip"), folder.join("all.backup"));
     let took = run(&["import", CASES[0], "--data", arg(&data), "--day", "2025-12-01"]);
     assert_eq!(took.code, 0, "{}{}", took.out, took.err);
-    assert!(took.out.contains("job Q-0117, 71 new facts"), "{}", took.out);
+    assert!(took.out.contains("job Q-0117, 107 new facts"), "{}", took.out);
     let again = run(&["import", CASES[0], "--data", arg(&data), "--day", "2025-12-01", "--json"]);
     let again: Value = serde_json::from_str(&again.out).expect("JSON");
     assert_eq!((&again["job"], &again["new_facts"]), (&"Q-0117".into(), &0.into()));
@@ -21,7 +21,7 @@ fn a_job_goes_in_and_out_and_a_folder_into_one_file_and_back() {
     let exists = run(&["export", "Q-0117", arg(&zip), "--data", arg(&data)]);
     assert!(exists.code == 1 && exists.err.contains("is there already"), "{}", exists.err);
     let took = run(&["import", arg(&zip), "--data", arg(&other)]);
-    assert!(took.code == 0 && took.out.contains("71 new facts"), "{}{}", took.out, took.err);
+    assert!(took.code == 0 && took.out.contains("107 new facts"), "{}{}", took.out, took.err);
 
     let made = run(&["backup", arg(&backup), "--data", arg(&data), "--json"]);
     assert_eq!(made.code, 0, "{}", made.err);

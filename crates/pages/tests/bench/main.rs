@@ -109,6 +109,12 @@ fn pages_of_the_demo() -> Vec<(Route, String)> {
         Route::Survey(own()),
         Route::Surprises(own()),
         Route::Layout(own()),
+        Route::Proving(own()),
+        Route::Torque(own()),
+        Route::Price(own()),
+        Route::Outage(own()),
+        Route::Code(own()),
+        Route::Load(own()),
         Route::Verdict(own()),
         Route::Board,
         Route::Policy,
@@ -130,7 +136,8 @@ fn every_link_leads_to_a_page_and_no_page_is_heavy() {
         assert!(!html.contains("No such"), "{route}");
         for (href, _) in links(&html).iter().filter(|(href, _)| href.starts_with("/jobs/")) {
             let path = href.split(['?', '#']).next().unwrap_or_default();
-            let file = path.contains("/papers/") || path.ends_with("/export");
+            let file = ["/papers/", "/install/", "/permit/"].iter().any(|folder| path.contains(folder))
+                || path.ends_with("/export");
             let known = Route::of_path(path).is_some() || file;
             assert!(known, "{route} leads to {href}");
             n_links += 1;

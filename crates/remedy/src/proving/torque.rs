@@ -49,8 +49,14 @@ pub fn torque_log(job: &Job, limits: &Limits) -> TorqueLog {
     }
 }
 
-/// May the circuit have a neutral? A breaker of two poles has none unless the record says so.
+/// May the circuit have a neutral? A breaker of two poles has none unless the record says so, or it carries what stood on
+/// two breakers and shares a neutral.
 fn uses_neutral(job: &Job, one: &Installed) -> bool {
+    let old = |slot| job.installation.breaker_at(slot).map(|old| &old.spaces);
+    let mut before = one.from.iter().filter_map(old);
+    if before.next().is_some_and(|first| before.any(|other| other != first)) {
+        return true;
+    }
     let known = one.from.iter().find_map(|slot| {
         job.installation
             .breaker_at(slot)
