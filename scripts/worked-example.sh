@@ -20,6 +20,10 @@ before=$(mktemp -d)
 $program --day 2025-12-08 prove cases/1-burnt-stabs.toml --out "$before" >/dev/null
 rm "$here"/papers/pull-list-*
 mv "$before"/pull-list-* "$here/papers"
+# What was offered, and how the day was foreseen.
+$program --day 2025-11-24 price cases/1-burnt-stabs.toml --option replace-panel --out "$here/papers" >/dev/null
+$program --day 2025-11-24 outage cases/1-burnt-stabs.toml --out "$here/papers" >/dev/null
+$program --day 2025-11-24 layout cases/1-burnt-stabs.toml --spaces 42 >"$here/layout.txt"
 rm -r "$before"
 find "$here/papers" -name '*.pdf' -size +60k -delete
 ls -l "$here/papers"

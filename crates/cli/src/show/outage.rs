@@ -62,9 +62,10 @@ fn back(plan: &OutagePlan) -> String {
     let [early, half, late] = outlook.back;
     if early.is_none() {
         out.push_str("  on nine of ten such days the power is not back that day\n");
+    } else {
+        let (early, half, late) = (at(early), at(half), at(late));
+        let _ = writeln!(out, "  one day in ten by {early}, half by {half}, nine in ten by {late}");
     }
-    let _ =
-        writeln!(out, "  one day in ten by {}, half by {}, nine in ten by {}", at(early), at(half), at(late));
     let [short, usual, long] = outlook.dark_h;
     if 0.0 < long {
         let line = format!(

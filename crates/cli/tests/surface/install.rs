@@ -59,6 +59,11 @@ fn the_worked_example_is_what_the_program_makes() {
     }
     let before = ["prove", "cases/1-burnt-stabs.toml", "--out", arg(&folder), "--day", "2025-12-08"];
     assert_eq!(run(&before).code, 0);
+    for command in [&["price", "--option", "replace-panel"][..], &["outage"]] {
+        let offered = ["cases/1-burnt-stabs.toml", "--out", arg(&folder), "--day", "2025-11-24"];
+        let ran = run(&[command, &offered].concat());
+        assert_eq!(ran.code, 0, "{}", ran.err);
+    }
     let mut n = 0;
     for entry in std::fs::read_dir(root().join("docs/worked-example/papers")).expect("the papers") {
         let path = entry.expect("a file").path();
@@ -70,5 +75,5 @@ fn the_worked_example_is_what_the_program_makes() {
             n += 1;
         }
     }
-    assert_eq!(n, 7);
+    assert_eq!(n, 9);
 }

@@ -91,7 +91,11 @@ fn percent(share: f64) -> String {
 fn back(outlook: &Outlook) -> Markup {
     let at = |at: Option<f64>| at.map_or_else(|| "not that day".to_owned(), clock);
     html! {
-        p { "One day in ten by " (at(outlook.back[0])) ", half by " strong { (at(outlook.back[1])) } ", nine in ten by " (at(outlook.back[2])) "." }
+        @if outlook.back[0].is_none() {
+            p { strong { "On nine of ten such days the power is not back that day." } }
+        } @else {
+            p { "One day in ten by " (at(outlook.back[0])) ", half by " strong { (at(outlook.back[1])) } ", nine in ten by " (at(outlook.back[2])) "." }
+        }
         @if 0.0 < outlook.dark_h[2] {
             p { (format!("{:.1} to {:.1} h in the dark, where it comes back that day.", outlook.dark_h[0], outlook.dark_h[2])) }
         }

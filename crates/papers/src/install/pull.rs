@@ -68,7 +68,9 @@ pub fn pull_list(head: &InstallHead, lines: &[PullLine], notes: &[String]) -> Pa
         body.push(heading(2, words.get("notes")));
         body.extend(notes.iter().map(small));
     }
-    body.extend(head.cautions.iter().map(small));
+    // In one run, so that they stay on the sheet with the lines.
+    let cautions: Vec<String> = head.cautions.iter().map(|text| clean(text)).collect();
+    body.push(Node::Small { text: cautions.join(" ") });
     Paper { text_size_pt: LARGE_PT, ..paper(&words, head, ("pull_title", "pull_file"), body) }
 }
 

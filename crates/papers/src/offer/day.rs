@@ -59,8 +59,11 @@ pub fn day_sheet(from: &DayPaper) -> Paper {
     let row = |name: &str, value: String| (w.get(name).to_owned(), value);
     let at = |at: &Option<String>| at.clone().unwrap_or_else(|| w.get("not_that_day").to_owned());
     let [early, half, late] = [at(&from.back[0]), at(&from.back[1]), at(&from.back[2])];
-    let back =
-        w.fill("back_text", &[("early", &early), ("half", &half), ("late", &late), ("never", &from.never)]);
+    let never = ("never", from.never.as_str());
+    let back = match &from.back[0] {
+        None => w.fill("back_never", &[never]),
+        Some(_) => w.fill("back_text", &[("early", &early), ("half", &half), ("late", &late), never]),
+    };
     let mut body = vec![
         heading(1, w.get("day_title")),
         Node::Pairs {
