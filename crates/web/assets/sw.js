@@ -49,7 +49,7 @@ addEventListener('fetch', (event) => {
   if (request.method !== 'GET' || url.origin !== location.origin) return;
   if (/^\/jobs\/[^/]+\/photos\/[^/]+\/(thumb|page)$/.test(url.pathname)) event.respondWith(photo(request));
   else if (/\.(css|js|svg|png|webmanifest)$/.test(url.pathname)) event.respondWith(asset(request));
-  else if (/^\/jobs\/[^/]+\/papers\/[^/]+$/.test(url.pathname)) event.respondWith(paper(request));
+  else if (/^\/jobs\/[^/]+\/(papers|install)\/[^/]+$/.test(url.pathname)) event.respondWith(paper(request));
   else if (isPage(request, url)) event.respondWith(page(event, request));
 });
 

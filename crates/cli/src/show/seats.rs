@@ -55,7 +55,9 @@ pub(crate) fn forecasts(all: &[(String, Result<Forecast, String>)]) -> String {
     }
     let assumed =
         all.iter().find_map(|(_, forecast)| forecast.as_ref().ok()).map(|one| one.assumed.join("; "));
-    assumed.map(|words| out.push_str(&wrapped(&format!("Assumed: {words}."), "  ")));
+    if let Some(words) = assumed {
+        out.push_str(&wrapped(&format!("Assumed: {words}."), "  "));
+    }
     out
 }
 

@@ -32,7 +32,7 @@ fn a_job_goes_in_and_out_and_a_folder_into_one_file_and_back() {
     let again = folder.join("again.zip");
     let exported = run(&["export", "Q-0117", arg(&again), "--data", arg(&restored), "--json"]);
     let exported: Value = serde_json::from_str(&exported.out).expect("JSON");
-    assert_eq!(exported["facts"], 71);
+    assert_eq!(exported["facts"], 107);
     let took = run(&["import", arg(&again), "--data", arg(&other)]);
     assert!(took.code == 0 && took.out.contains("0 new facts"), "{}{}", took.out, took.err);
 }

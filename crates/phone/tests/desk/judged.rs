@@ -37,6 +37,23 @@ fn a_paper_of_the_phone_is_that_of_the_program() {
     );
 }
 
+/// The pull list of the first case, which is surveyed and laid out; no judgement is made for it.
+#[test]
+fn a_paper_of_the_new_panel_is_that_of_the_program() {
+    let (name, facts) = facts(CASES[0].1);
+    let job = record::settle(&facts, Some(NOW.date())).job.expect("a job");
+    let stem = format!("pull-list-{}", name.to_lowercase());
+    for (asked, made) in [("pdf", "html"), ("txt", "txt")] {
+        let file = format!("{stem}.{made}");
+        let ours = study::install::install_paper(&job, NOW.date(), &study::Press::new(), &file);
+        let ours = ours.expect("it can be set").expect("it is there");
+        let theirs = ask("paper", &format!("/install/{stem}.{asked}"), &name, &facts, &mut Shelf::default());
+        assert_eq!(theirs["body"].as_str(), Some(String::from_utf8_lossy(&ours.bytes).as_ref()));
+    }
+    let none = ask("paper", "/install/no-such-paper.pdf", &name, &facts, &mut Shelf::default());
+    assert_eq!(none["status"], 404);
+}
+
 #[test]
 fn what_was_not_possible_is_tried_again_with_more_facts() {
     let (name, facts) = facts(CASES[2].1);

@@ -11,7 +11,8 @@ use std::process::{Command, Stdio};
 
 const MODULE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../web/built/phone.wasm");
 
-/// Pages and papers that show numbers.
+/// Pages and papers that show numbers. Not the list of papers: where the whole workspace is built, this side sets PDFs and
+/// the module does not.
 fn asked() -> Vec<Value> {
     let mut asked = Vec::new();
     for (_, text) in CASES {
@@ -20,7 +21,18 @@ fn asked() -> Vec<Value> {
             asked.push(question(what, &format!("/jobs/{job}{rest}"), &job, &facts, 60));
         };
         ask("judge", "");
-        for rest in ["", "/verdict", "/isolation", "/plan", "/sizes", "/load", "/papers", "/log"] {
+        for rest in [
+            "",
+            "/verdict",
+            "/isolation",
+            "/plan",
+            "/sizes",
+            "/load",
+            "/layout",
+            "/price",
+            "/proving",
+            "/log",
+        ] {
             ask("page", rest);
         }
         let stem = job.to_lowercase();

@@ -127,6 +127,8 @@ pub fn install_names(job: &Job, day: Date) -> Vec<String> {
     for paper in install_paper_trees(job, day) {
         if cfg!(feature = "pdf") {
             names.push(format!("{}.pdf", paper.file_name));
+        } else {
+            names.push(format!("{}.html", paper.file_name));
         }
         names.push(format!("{}.txt", paper.file_name));
     }
@@ -150,6 +152,7 @@ pub fn install_paper(
     let file_name = file_name.to_owned();
     Ok(match extension {
         "pdf" => press.pdf(job, &paper)?.map(|bytes| Document { file_name, bytes }),
+        "html" => Some(Document { file_name, bytes: paper.html().into_bytes() }),
         "txt" => Some(Document { file_name, bytes: paper.text().into_bytes() }),
         _ => None,
     })
