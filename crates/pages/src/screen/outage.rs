@@ -30,7 +30,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
         p.lede { (plan.title) ". The proof comes before the clock." }
         section.sheet {
             h2 { "Power back" }
-            p { @match plan.date { Some(date) => { strong { (date) } }, None => "No day is booked." } ", start " (clock(plan.day.start)) ", " (plan.day.crew) " people." }
+            p { @match plan.date { Some(date) => { strong { (date) } }, None => "No day booked" } ", start " (clock(plan.day.start)) ", " (plan.day.crew) " people." }
             (back(&plan.outlook))
             @if !plan.helps.is_empty() {
                 h3 { "Back that day" }

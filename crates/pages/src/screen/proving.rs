@@ -64,6 +64,8 @@ fn readings(view: &JobView, proven: &Proven, go: &str) -> Markup {
             h2 { "1 Supply, main open" }
             ul.rows { @for one in of(Stage::Supply) { (need(one)) } }
             a.big href=(form(Stage::Supply)) { "Read the supply" }
+        }
+        section.sheet #closed data-live {
             h2 { "2 Main closed, every branch open" }
             ul.rows { @for one in of(Stage::Main) { (need(one)) } }
             @if supply_met { a.big href=(form(Stage::Main)) { "Read with the main closed" } }
