@@ -162,5 +162,5 @@ fn facts_of_the_first_version_open_and_write_the_same() {
         assert!(fact.has_derived_id(), "{line}");
         kinds.insert(fact.body.kind());
     }
-    assert_eq!(kinds.len(), 33, "{kinds:?}");
+    assert_eq!(kinds.len(), 48, "{kinds:?}");
 }
