@@ -11,8 +11,8 @@ use std::process::{Command, Stdio};
 
 const MODULE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../web/built/phone.wasm");
 
-/// Pages and papers that show numbers. Not the list of papers: where the whole workspace is built, this side sets PDFs and
-/// the module does not.
+/// Pages and papers that show numbers. Not the pages that list papers: where the whole workspace is built, this side sets
+/// PDFs and the module does not.
 fn asked() -> Vec<Value> {
     let mut asked = Vec::new();
     for (_, text) in CASES {
