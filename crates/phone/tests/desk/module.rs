@@ -21,18 +21,8 @@ fn asked() -> Vec<Value> {
             asked.push(question(what, &format!("/jobs/{job}{rest}"), &job, &facts, 60));
         };
         ask("judge", "");
-        for rest in [
-            "",
-            "/verdict",
-            "/isolation",
-            "/plan",
-            "/sizes",
-            "/load",
-            "/layout",
-            "/price",
-            "/proving",
-            "/log",
-        ] {
+        for rest in ["", "/verdict", "/isolation", "/plan", "/sizes", "/layout", "/price", "/proving", "/log"]
+        {
             ask("page", rest);
         }
         let stem = job.to_lowercase();
