@@ -26,6 +26,7 @@ mod technical;
 mod terms;
 pub mod text;
 mod width;
+mod words;
 
 pub use calendar::{CalendarDay, calendar};
 pub use chart::{DayBar, MeterChart, PeakDay, meter_svg};

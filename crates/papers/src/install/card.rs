@@ -1,6 +1,6 @@
 //! The directory card at the size of the place in the door, with a line to cut at.
 
-use super::words::Words;
+use super::words::{Words, english};
 use super::{InstallHead, listed, paper};
 use crate::clean::clean;
 use crate::number::plain;
@@ -37,7 +37,7 @@ pub struct CardPaper {
 
 /// The card as a paper.
 pub fn directory_card(from: &CardPaper) -> Paper {
-    let words = Words::english();
+    let words = english();
     let size_in = (
         from.width.map_or(WIDTH_IN, |width| width.inches()).clamp(2.0, MOST_IN.0),
         from.height.map_or(HEIGHT_IN, |height| height.inches()).clamp(2.0, MOST_IN.1),

@@ -1,6 +1,6 @@
 //! The sheet of the look-back after a year: the same readings at the same load, with room to write.
 
-use super::words::Words;
+use super::words::english;
 use super::{InstallHead, cautions, head, paper};
 use crate::clean::{capital, clean};
 use crate::page::{Item, Node, Paper, Table, heading, paragraph};
@@ -8,7 +8,7 @@ use model::proving::LookBack;
 
 /// The sheet.
 pub fn look_back_sheet(from: &InstallHead, look: &LookBack) -> Paper {
-    let words = Words::english();
+    let words = english();
     let due = look.due.map_or_else(|| words.get("look_not_due").to_owned(), |day| day.to_string());
     let mut body = vec![
         heading(1, words.get("look_title")),

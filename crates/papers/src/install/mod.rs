@@ -18,8 +18,9 @@ pub use packet::{Packet, close_out};
 pub use pull::{PullLine, pull_list};
 pub use set::{PermitSet, ScheduleLine, SetRow, permit_set, permit_set_name};
 
-use crate::clean::{capital, clean, shorten};
-use crate::page::{Item, Node, Paper, Sheet, file_name, heading, list};
+use crate::clean::{capital, clean};
+use crate::page::{Item, Node, Paper, heading, list};
+use crate::words::Top;
 use model::working::Working;
 use words::Words;
 
@@ -43,22 +44,9 @@ pub struct InstallHead {
     pub cautions: Vec<String>,
 }
 
-fn paper(words: &Words, head: &InstallHead, names: (&str, &str), body: Vec<Node>) -> Paper {
-    let (job, place) = (shorten(&clean(&head.job), 30), shorten(&clean(&head.place), 60));
-    Paper {
-        title: words.get(names.0).to_owned(),
-        file_name: file_name(&[words.get(names.1), &head.job]),
-        language: "en".to_owned(),
-        day: head.day.clone(),
-        head: words.fill("head", &[("job", &job), ("place", &place), ("day", &head.day)]),
-        invented: head.invented.then(|| words.get("invented").to_owned()),
-        foot: words.get("foot").to_owned(),
-        page_of: words.get("page_of").to_owned(),
-        max_pages: None,
-        sheet: Sheet::Letter,
-        text_size_pt: SIZE_PT,
-        body,
-    }
+fn paper(words: &Words, head: &InstallHead, (title, file): (&str, &str), body: Vec<Node>) -> Paper {
+    let top = Top { job: &head.job, place: &head.place, day: &head.day, invented: head.invented };
+    crate::words::paper(words, &top, [title, file, "foot"], SIZE_PT, body)
 }
 
 fn head(words: &Words, head: &InstallHead) -> Node {

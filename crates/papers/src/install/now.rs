@@ -1,7 +1,7 @@
 //! The state of the panel now, for a stranger who takes over.
 
 use super::packet::mismatches;
-use super::words::Words;
+use super::words::english;
 use super::{InstallHead, cautions, head, paper};
 use crate::clean::clean;
 use crate::page::{Item, Node, Paper, Table, heading, paragraph};
@@ -9,7 +9,7 @@ use model::proving::PanelNow;
 
 /// The sheet.
 pub fn panel_now_sheet(from: &InstallHead, now: &PanelNow) -> Paper {
-    let words = Words::english();
+    let words = english();
     let at = now
         .last_entry
         .map_or_else(|| words.get("now_no_entry").to_owned(), |at| at.strftime("%Y-%m-%d %H:%M").to_string());

@@ -1,7 +1,7 @@
 //! The sheet of switching on: the readings first, then block by block with room to write.
 
 use super::pull::notes;
-use super::words::Words;
+use super::words::{Words, english};
 use super::{InstallHead, cautions, head, listed, paper};
 use crate::clean::clean;
 use crate::number::plain;
@@ -13,7 +13,7 @@ use model::{Current, Leg, Space};
 
 /// The sheet.
 pub fn switching_sheet(from: &InstallHead, order: &SwitchingOn) -> Paper {
-    let words = Words::english();
+    let words = english();
     let mut body = vec![heading(1, words.get("order_title")), head(&words, from), cautions(&words, from)];
     body.push(heading(2, words.get("order_readings")));
     body.push(readings(&words, order));

@@ -1,7 +1,7 @@
 //! The close-out packet: what was filed, built, tightened, switched on, read and tried, and what does not agree.
 
 use super::order::{closed, readings, sources};
-use super::words::Words;
+use super::words::{Words, english};
 use super::{InstallHead, cautions, head, paper, working};
 use crate::clean::{capital, clean};
 use crate::number::plain;
@@ -36,7 +36,7 @@ pub struct Packet<'a> {
 
 /// The packet.
 pub fn close_out(from: &Packet<'_>) -> Paper {
-    let words = Words::english();
+    let words = english();
     let w = &words;
     let mut body = vec![heading(1, w.get("packet_title")), head(w, from.head), cautions(w, from.head)];
     body.extend(permit(w, from));

@@ -1,6 +1,6 @@
 //! The pull list: one large-print line a circuit, for bad light and an arm's length.
 
-use super::words::Words;
+use super::words::{Words, english};
 use super::{InstallHead, listed, paper};
 use crate::clean::clean;
 use crate::page::{Item, Node, Paper, Table, heading, paragraph};
@@ -29,7 +29,7 @@ pub struct PullLine {
 
 /// The list as a paper.
 pub fn pull_list(head: &InstallHead, lines: &[PullLine], notes: &[String]) -> Paper {
-    let words = Words::english();
+    let words = english();
     let mut table = Table::new(&[
         (words.get("pull_old"), 1.0),
         (words.get("pull_number"), 0.9),

@@ -1,7 +1,7 @@
 //! The permit set: scope, load calculation and one-line diagram as they stand by themselves, the schedule from old to
 //! new, grounding and bonding, fault current, notes with citations. One file; its headings are its bookmarks.
 
-use super::words::Words;
+use super::words::{Words, english};
 use super::{InstallHead, cautions, head, listed, paper};
 use crate::clean::{capital, clean};
 use crate::page::{Item, Node, Paper, Table, file_name, heading, list, paragraph};
@@ -57,12 +57,12 @@ pub struct PermitSet {
 
 /// Name of the file of the set, without extension.
 pub fn permit_set_name(job: &str) -> String {
-    file_name(&[Words::english().get("set_file"), job])
+    file_name(&[english().get("set_file"), job])
 }
 
 /// The set as one paper.
 pub fn permit_set(set: &PermitSet) -> Paper {
-    let words = Words::english();
+    let words = english();
     let mut body = vec![heading(1, words.get("set_title")), head(&words, &set.head)];
     let contents: Vec<String> = std::iter::once(words.get("set_scope"))
         .chain(set.papers.iter().map(|paper| paper.title.as_str()))

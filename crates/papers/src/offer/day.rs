@@ -1,6 +1,6 @@
 //! The sheet of the day: when the power is back, steps with room to write, needs of the house, who is told when.
 
-use super::words::Words;
+use super::words::{Words, english};
 use super::{OfferHead, cautions, lines, paper};
 use crate::clean::clean;
 use crate::page::{Item, Node, Paper, Table, heading, list, paragraph};
@@ -55,7 +55,7 @@ pub struct DayPaper {
 
 /// The sheet of the day as a paper.
 pub fn day_sheet(from: &DayPaper) -> Paper {
-    let w = Words::english();
+    let w = english();
     let row = |name: &str, value: String| (w.get(name).to_owned(), value);
     let at = |at: &Option<String>| at.clone().unwrap_or_else(|| w.get("not_that_day").to_owned());
     let [early, half, late] = [at(&from.back[0]), at(&from.back[1]), at(&from.back[2])];

@@ -7,9 +7,13 @@ mod words;
 pub use day::{DayPaper, DayStep, day_sheet};
 pub use quote::{Choice, ContestRow, QuotePaper, quote_paper};
 
-use crate::clean::{clean, shorten};
-use crate::page::{Item, Node, Paper, Sheet, file_name, heading, list};
+use crate::clean::clean;
+use crate::page::{Item, Node, Paper, heading, list};
+use crate::words::Top;
 use words::Words;
+
+/// Body type, points.
+const SIZE_PT: f64 = 9.5;
 
 /// What both papers say first.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,21 +33,8 @@ pub struct OfferHead {
 }
 
 fn paper(words: &Words, head: &OfferHead, (title, file, foot): (&str, &str, &str), body: Vec<Node>) -> Paper {
-    let (job, place) = (shorten(&clean(&head.job), 30), shorten(&clean(&head.place), 60));
-    Paper {
-        title: words.get(title).to_owned(),
-        file_name: file_name(&[words.get(file), &head.job]),
-        language: "en".to_owned(),
-        day: head.day.clone(),
-        head: words.fill("head", &[("job", &job), ("place", &place), ("day", &head.day)]),
-        invented: head.invented.then(|| words.get("invented").to_owned()),
-        foot: words.get(foot).to_owned(),
-        page_of: words.get("page_of").to_owned(),
-        max_pages: None,
-        sheet: Sheet::Letter,
-        text_size_pt: 9.5,
-        body,
-    }
+    let top = Top { job: &head.job, place: &head.place, day: &head.day, invented: head.invented };
+    crate::words::paper(words, &top, [title, file, foot], SIZE_PT, body)
 }
 
 fn cautions(words: &Words, head: &OfferHead) -> Vec<Node> {

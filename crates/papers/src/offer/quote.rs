@@ -1,6 +1,6 @@
 //! The quote: choices side by side, the scope of one, what is contested, what is not in it, how to cancel.
 
-use super::words::Words;
+use super::words::{Words, english};
 use super::{OfferHead, cautions, lines, paper};
 use crate::clean::clean;
 use crate::page::{Item, Node, Paper, Table, heading, list, paragraph};
@@ -64,7 +64,7 @@ pub struct QuotePaper {
 
 /// The quote as a paper.
 pub fn quote_paper(from: &QuotePaper) -> Paper {
-    let w = Words::english();
+    let w = english();
     let row = |name: &str, value: &str| (w.get(name).to_owned(), clean(value));
     let mut rows = vec![
         row("job", &from.head.job),

@@ -2,7 +2,7 @@
 
 use super::PermitHead;
 use super::sheet::{cautions, head, paper};
-use super::words::Words;
+use super::words::{Words, english};
 use crate::clean::clean;
 use crate::number::plain;
 use crate::page::{Figure, Node, Paper, heading, paragraph};
@@ -89,7 +89,7 @@ pub fn one_line_svg(diagram: &OneLine) -> String {
         ],
     );
     draw.svg.empty("rect", attrs![width = WIDTH, height = height, fill = PAPER]);
-    let words = Words::english();
+    let words = english();
     let title = format!("{}, {}", words.get("line_title"), clean(&diagram.head.job));
     draw.svg.text("title", attrs![], &title);
     draw.svg.text("desc", attrs![], &text_lines(diagram).join(" "));
@@ -116,7 +116,7 @@ fn headline(words: &Words, head: &PermitHead) -> String {
 
 /// The diagram as a paper, with the words of the drawing for who cannot see it.
 pub fn one_line_paper(diagram: &OneLine) -> Paper {
-    let words = Words::english();
+    let words = english();
     let figure = Figure {
         svg: one_line_svg(diagram),
         alt: words.get("line_alt").to_owned(),
@@ -144,7 +144,7 @@ fn wrapped(line: &str) -> Vec<String> {
 
 /// The diagram in words, one line a thing.
 fn text_lines(diagram: &OneLine) -> Vec<String> {
-    let words = Words::english();
+    let words = english();
     let mark = |planned: bool| if planned { format!(" ({})", words.get("planned")) } else { String::new() };
     let mut lines = Vec::new();
     for stage in &diagram.stages {

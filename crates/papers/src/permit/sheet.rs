@@ -1,11 +1,12 @@
 //! The load sheet: methods side by side, margins, questions, sizes, and every working.
 
 use super::marks;
-use super::words::Words;
+use super::words::{Words, english};
 use super::{LoadPaper, PermitHead};
-use crate::clean::{capital, clean, shorten};
+use crate::clean::{capital, clean};
 use crate::number::plain;
-use crate::page::{Item, Node, Paper, Sheet, Table, file_name, heading, list, paragraph};
+use crate::page::{Item, Node, Paper, Table, heading, list, paragraph};
+use crate::words::Top;
 use model::Note;
 use model::working::Working;
 
@@ -14,7 +15,7 @@ const SIZE_PT: f64 = 9.0;
 
 /// The load sheet as a paper.
 pub fn load_sheet(sheet: &LoadPaper) -> Paper {
-    let words = Words::english();
+    let words = english();
     let mut body = vec![heading(1, words.get("sheet_title")), head(&words, &sheet.head)];
     body.extend(side_by_side(&words, sheet));
     body.extend(open(&words, sheet));
@@ -39,22 +40,9 @@ pub fn load_sheet(sheet: &LoadPaper) -> Paper {
 }
 
 /// A paper of these with the head of a permit.
-pub(super) fn paper(words: &Words, head: &PermitHead, names: (&str, &str), body: Vec<Node>) -> Paper {
-    let (job, place) = (shorten(&clean(&head.job), 30), shorten(&clean(&head.place), 60));
-    Paper {
-        title: words.get(names.0).to_owned(),
-        file_name: file_name(&[words.get(names.1), &head.job]),
-        language: "en".to_owned(),
-        day: head.day.clone(),
-        head: words.fill("head", &[("job", &job), ("place", &place), ("day", &head.day)]),
-        invented: head.invented.then(|| words.get("invented").to_owned()),
-        foot: words.get("foot").to_owned(),
-        page_of: words.get("page_of").to_owned(),
-        max_pages: None,
-        sheet: Sheet::Letter,
-        text_size_pt: SIZE_PT,
-        body,
-    }
+pub(super) fn paper(words: &Words, head: &PermitHead, (title, file): (&str, &str), body: Vec<Node>) -> Paper {
+    let top = Top { job: &head.job, place: &head.place, day: &head.day, invented: head.invented };
+    crate::words::paper(words, &top, [title, file, "foot"], SIZE_PT, body)
 }
 
 /// What both papers say first.

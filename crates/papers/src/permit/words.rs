@@ -1,27 +1,11 @@
 //! The words of the papers for a permit, from `data/permit.toml`.
 
-use std::collections::BTreeMap;
+pub(super) use crate::words::Words;
 
 const FILE: &str = include_str!("../../data/permit.toml");
 
-/// The words by their names.
-#[derive(Debug, Clone)]
-pub(super) struct Words(BTreeMap<String, String>);
-
-impl Words {
-    pub(super) fn english() -> Words {
-        Words(toml::from_str(FILE).expect("data/permit.toml is read in a test"))
-    }
-
-    /// A phrase; its name where the file has none, which a test rules out.
-    pub(super) fn get<'a>(&'a self, name: &'a str) -> &'a str {
-        self.0.get(name).map_or(name, String::as_str)
-    }
-
-    /// A phrase with values in its places.
-    pub(super) fn fill(&self, name: &str, values: &[(&str, &str)]) -> String {
-        crate::phrases::fill(self.get(name), values)
-    }
+pub(super) fn english() -> Words {
+    Words::of(FILE)
 }
 
 #[cfg(test)]
@@ -30,17 +14,12 @@ mod tests {
 
     #[test]
     fn every_phrase_is_there_and_used() {
-        let words = Words::english();
-        let source =
-            [include_str!("sheet.rs"), include_str!("one_line.rs"), include_str!("marks.rs")].concat();
-        for name in words.0.keys() {
-            assert!(source.contains(&format!("\"{name}\"")), "`{name}` is not used");
-        }
-        for call in ["get(\"", "fill(\""] {
-            for part in source.split(call).skip(1) {
-                let name = part.split('"').next().unwrap_or_default();
-                assert!(words.0.contains_key(name), "`{name}` is not in the file");
-            }
-        }
+        let sources = [
+            include_str!("../words.rs"),
+            include_str!("sheet.rs"),
+            include_str!("one_line.rs"),
+            include_str!("marks.rs"),
+        ];
+        assert_eq!(english().strays(&sources), Vec::<String>::new());
     }
 }
