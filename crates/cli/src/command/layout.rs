@@ -134,7 +134,7 @@ pub(crate) fn run(args: &LayoutArgs, global: &Global, screen: &mut Screen) -> Re
             Ok(Ok(Told { text, json: seats::json(&laid_out) }))
         }
         Err(error) => {
-            eprintln!("panelwright: {}", seats::refusal(&error));
+            eprintln!("panelwright: {error}");
             let unproven = matches!(error, CannotLayOut::Layout(study::NoLayout::Unknown));
             if unproven {
                 eprintln!("             try a higher --effort");

@@ -3,7 +3,7 @@
 use crate::show::code::wrapped;
 use serde_json::{Value, json};
 use std::fmt::Write;
-use study::{Aim, Bill, CannotLayOut, Exchange, Forecast, LaidOut, Layout, NoLayout, Proof, Want, Weights};
+use study::{Aim, Bill, Exchange, Forecast, LaidOut, Layout, Proof, Weights};
 
 /// All layouts: the proposed one whole, of the others what is different.
 pub(crate) fn text(laid_out: &LaidOut) -> String {
@@ -221,24 +221,6 @@ fn difference(now: &Bill, next: &Exchange, weights: &Weights) -> String {
         parts.push(format!("{:+.1} A between the legs", legs as f64 / 10.0));
     }
     parts.join(", ")
-}
-
-/// Why there is no layout, in words.
-pub(crate) fn refusal(error: &CannotLayOut) -> String {
-    let CannotLayOut::Layout(NoLayout::Conflict(wants)) = error else { return error.to_string() };
-    if wants.is_empty() {
-        return "the circuits do not fit into so few spaces, whatever is given up".into();
-    }
-    let words: Vec<String> = wants
-        .iter()
-        .map(|want| match want {
-            Want::Locked { id, space } => format!("the circuit of {id} into space {space}"),
-            Want::Reserved(space) => format!("space {space} kept free"),
-            Want::SparePairs(n) => format!("{n} further places for two poles"),
-            Want::StabLimit(limit) => format!("at most {} on one stab", amps(*limit)),
-        })
-        .collect();
-    format!("these wishes cannot be met together: {}; give up one of them", words.join("; "))
 }
 
 /// For other programs.

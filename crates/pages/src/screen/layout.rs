@@ -50,7 +50,7 @@ pub(crate) fn page(job: &str, query: &Fields, again: Option<&Refusal>, cx: &Cont
 
 fn refused(asked: &Asked, error: &CannotLayOut) -> Markup {
     html! {
-        div.caution { p { strong { "Not laid out: " } (reasons::refusal(error)) } }
+        div.caution { p { strong { "Not laid out: " } (error) } }
         @if asked.has_locks() { p { a.big href=(asked.without_locks()) { "Let every circuit move again" } } }
     }
 }
@@ -138,7 +138,7 @@ pub(crate) fn read(job: &str, fields: &Fields, cx: &Context<'_>) -> Result<Entry
     };
     let laid_out = match study::lay_out_panel(settled, &asked.ask) {
         Ok(laid_out) => laid_out,
-        Err(error) => return refuse(format!("Not laid out: {}.", reasons::refusal(&error))),
+        Err(error) => return refuse(format!("Not laid out: {}.", error)),
     };
     let mut taking = Taking::new(fields, view, cx);
     let words = taking.words("words");

@@ -2,6 +2,7 @@
 
 use crate::layout::search::{Missing, search};
 use crate::layout::wish::{DeciAmps, Weights, Wish};
+use std::fmt;
 
 /// Nodes for each question whether a set of wishes can be met.
 const NODES: usize = 4_000;
@@ -26,6 +27,26 @@ pub enum Want {
     SparePairs(usize),
     /// The limit of a stab.
     StabLimit(DeciAmps),
+}
+
+impl fmt::Display for Want {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Want::Locked { id, space } => write!(f, "the circuit of {id} into space {space}"),
+            Want::Reserved(space) => write!(f, "space {space} kept free"),
+            Want::SparePairs(n) => write!(f, "{n} further places for two poles"),
+            Want::StabLimit(limit) => write!(f, "at most {:.1} A on one stab", *limit as f64 / 10.0),
+        }
+    }
+}
+
+/// Why these wishes, which cannot be met together, leave no layout.
+pub(super) fn conflict_words(wants: &[Want]) -> String {
+    if wants.is_empty() {
+        return "the circuits do not fit into so few spaces, whatever is given up".to_owned();
+    }
+    let words: Vec<String> = wants.iter().map(Want::to_string).collect();
+    format!("these wishes cannot be met together: {}; give up one of them", words.join("; "))
 }
 
 /// All wishes of a wish that can be given up.

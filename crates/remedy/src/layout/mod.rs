@@ -66,7 +66,7 @@ pub struct Seat {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NoLayout {
     /// Proven: these wishes cannot be met together. Empty: the circuits do not fit at all.
-    #[error("the wishes cannot be met together")]
+    #[error("{}", conflict::conflict_words(.0))]
     Conflict(Vec<Want>),
     /// None was found within the work allowed, and it is not proven that there is none.
     #[error("no layout was found within the work allowed")]

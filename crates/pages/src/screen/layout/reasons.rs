@@ -1,8 +1,8 @@
-//! The figures of a layout, what is proven of it, why each circuit sits where it sits, and why there may be none.
+//! The figures of a layout, what is proven of it, and why each circuit sits where it sits.
 
 use maud::{Markup, html};
 use model::replacement::HeldFor;
-use study::{CannotLayOut, Forecast, LaidOut, Layout, NoLayout, Proof, Want};
+use study::{Forecast, LaidOut, Layout, Proof};
 
 /// What a place is held for.
 pub(super) fn held_words(held_for: HeldFor) -> &'static str {
@@ -118,22 +118,4 @@ pub(super) fn why(laid_out: &LaidOut, layout: &Layout, it: usize) -> String {
         }
     }
     out
-}
-
-/// Why there is no layout.
-pub(super) fn refusal(error: &CannotLayOut) -> String {
-    let CannotLayOut::Layout(NoLayout::Conflict(wants)) = error else { return error.to_string() };
-    if wants.is_empty() {
-        return "the circuits do not fit into so few spaces, whatever is given up".to_owned();
-    }
-    let words: Vec<String> = wants
-        .iter()
-        .map(|want| match want {
-            Want::Locked { id, space } => format!("the circuit of {id} into space {space}"),
-            Want::Reserved(space) => format!("space {space} kept free"),
-            Want::SparePairs(n) => format!("{n} further places for two poles"),
-            Want::StabLimit(limit) => format!("at most {} on one stab", amps(*limit)),
-        })
-        .collect();
-    format!("these wishes cannot be met together: {}. Give up one of them", words.join("; "))
 }
