@@ -165,6 +165,23 @@ pub struct NewPanel {
     pub cabinet: Cabinet,
 }
 
+impl NewPanel {
+    /// Two columns, fed at the top, whole breakers, nothing else known.
+    pub fn of_spaces(n_spaces: u16) -> Self {
+        NewPanel {
+            n_spaces,
+            n_columns: 2,
+            first_leg: Leg::A,
+            fed_at: Some(PanelEnd::Top),
+            half_width: HalfWidth::Nowhere,
+            bus_rating: None,
+            main: None,
+            stab_limit: None,
+            cabinet: Cabinet::default(),
+        }
+    }
+}
+
 /// What goes into a place of the new panel.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Seated {

@@ -33,7 +33,8 @@ pub use chart::{DayBar, MeterChart, PeakDay, meter_svg};
 pub use drawing::{Audience, panel_svg};
 pub use install::{
     CardPaper, InstallHead, Packet, PermitSet, PullLine, ScheduleLine, SetRow, close_out, directory_card,
-    look_back_sheet, panel_now_sheet, permit_set, permit_set_name, pull_list, switching_sheet,
+    look_back_sheet, panel_now_sheet, permit_set, permit_set_name, protection_words, pull_list,
+    switching_sheet,
 };
 pub use letter::owner_letter;
 pub use mark::{Mark, Marks};

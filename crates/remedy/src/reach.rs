@@ -84,21 +84,6 @@ pub fn reach(new: &NewPanel, measures: &Measures, conductor: &Conductor) -> Opti
 mod tests {
     use super::*;
     use model::quantity::Length;
-    use model::{Leg, panel::Cabinet, panel::HalfWidth};
-
-    fn new() -> NewPanel {
-        NewPanel {
-            n_spaces: 40,
-            n_columns: 2,
-            first_leg: Leg::A,
-            fed_at: Some(PanelEnd::Top),
-            half_width: HalfWidth::Nowhere,
-            bus_rating: None,
-            main: None,
-            stab_limit: None,
-            cabinet: Cabinet::default(),
-        }
-    }
 
     fn reached(entry: EntrySide, inches: f64) -> Option<BTreeSet<u16>> {
         let conductor = Conductor {
@@ -106,7 +91,7 @@ mod tests {
             entry: Some(entry),
             ..Conductor::default()
         };
-        reach(&new(), &Measures::standard().expect("the data is good"), &conductor)
+        reach(&NewPanel::of_spaces(40), &Measures::standard().expect("the data is good"), &conductor)
     }
 
     #[test]
@@ -136,6 +121,6 @@ mod tests {
     fn what_was_not_measured_is_not_known() {
         assert_eq!(reached(EntrySide::Back, 30.0), None);
         let measures = Measures::standard().expect("the data is good");
-        assert_eq!(reach(&new(), &measures, &Conductor::default()), None);
+        assert_eq!(reach(&NewPanel::of_spaces(40), &measures, &Conductor::default()), None);
     }
 }

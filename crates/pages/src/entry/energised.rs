@@ -2,14 +2,14 @@
 
 use super::ask::Ask;
 use super::taking::Taking;
-use super::{Form, Pairs, actions, moment, pair};
+use super::{Form, Pairs, actions, moment, pair, volts};
 use crate::form::Keypad;
 use maud::{Markup, html};
 use model::install::Stage;
 use model::isolation::ProofPoint;
 use model::{Leg, Space, System};
 use record::Body;
-use record::fact::{LegRead, PairRead, StageReached};
+use record::fact::{LegRead, StageReached};
 use record::limits;
 use record::text::{AsText, Textual};
 use study::words::{capital, point_pair};
@@ -23,31 +23,17 @@ pub(super) const FORM: Form = Form {
     series: None,
 };
 
-const A: ProofPoint = ProofPoint::Leg(Leg::A);
-const B: ProofPoint = ProofPoint::Leg(Leg::B);
-const C: ProofPoint = ProofPoint::Leg(Leg::C);
-const N: ProofPoint = ProofPoint::Neutral;
-
-/// Every pair there is, with the name of its field; those with leg C for three legs only.
-const PAIRS: [(&str, (ProofPoint, ProofPoint)); 7] = [
-    ("v-A-B", (A, B)),
-    ("v-A-C", (A, C)),
-    ("v-B-C", (B, C)),
-    ("v-A-neutral", (A, N)),
-    ("v-B-neutral", (B, N)),
-    ("v-C-neutral", (C, N)),
-    ("v-neutral-ground", (N, ProofPoint::Ground)),
-];
 const LEGS: [(&str, Leg); 3] = [("a-A", Leg::A), ("a-B", Leg::B), ("a-C", Leg::C)];
 
 fn show(ask: &Ask<'_>) -> Markup {
     let system = ask.cx.settled_job().map_or(System::SplitPhase, study::install::system);
     let has_leg = |leg: Leg| system.legs().contains(&leg);
-    let has = |pair: &(ProofPoint, ProofPoint)| {
-        [pair.0, pair.1].into_iter().all(|point| match point {
-            ProofPoint::Leg(leg) => has_leg(leg),
-            ProofPoint::Neutral | ProofPoint::Ground => true,
-        })
+    // Of the legs that are there; to ground the neutral alone.
+    let has = |pair: &(ProofPoint, ProofPoint)| match *pair {
+        (ProofPoint::Leg(one), ProofPoint::Leg(other)) => has_leg(one) && has_leg(other),
+        (ProofPoint::Leg(leg), ProofPoint::Neutral) => has_leg(leg),
+        (ProofPoint::Neutral, ProofPoint::Ground) => true,
+        _ => false,
     };
     let is_branches = ask.sheet.value("stage", "") == Stage::Branches.word();
     let pad = |name: &'static str, label: &str, unit: &'static str| {
@@ -67,7 +53,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         @if is_branches {
             (ask.sheet.text("spaces", "Branches closed in this step", "First space of each.", ""))
         }
-        @for (name, pair) in PAIRS.iter().filter(|(_, pair)| has(pair)) {
+        @for (name, pair) in volts::PAIRS.iter().filter(|(_, pair)| has(pair)) {
             (pad(name, &capital(&point_pair(*pair)), "V"))
         }
         @if is_branches {
@@ -84,12 +70,7 @@ fn show(ask: &Ask<'_>) -> Markup {
 fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let stage = taking.need::<Stage>("stage", "Choose how far it is switched on.");
     let spaces: Vec<Space> = taking.several("spaces");
-    let mut readings = Vec::new();
-    for (name, pair) in PAIRS {
-        if let Some(volts) = taking.may_number(name, limits::VOLTS, "V") {
-            readings.push(PairRead { pair: AsText(pair), volts });
-        }
-    }
+    let readings = volts::read(taking, "v-A-B", "Type what the meter shows, pair by pair.");
     let mut legs = Vec::new();
     for (name, leg) in LEGS {
         if let Some(amps) = taking.may_number(name, limits::AMPS, "A") {
@@ -105,9 +86,6 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     if !is_branches && !spaces.is_empty() {
         taking.wrong("spaces", "At this stage every branch is open.");
     }
-    if readings.is_empty() && PAIRS.iter().all(|(name, _)| taking.text(name).is_none()) {
-        taking.wrong("v-A-B", "Type what the meter shows, pair by pair.");
-    }
     let spaces = spaces.into_iter().map(AsText).collect();
     vec![StageReached { stage: AsText(stage), spaces, readings, legs, meter }.into()]
 }
@@ -119,10 +97,7 @@ fn pairs(body: &Body) -> Pairs {
     if !spaces.is_empty() {
         pairs.push(pair("spaces", spaces.join(" ")));
     }
-    for reading in &body.readings {
-        let field = PAIRS.iter().find(|(_, one)| *one == reading.pair.0);
-        pairs.extend(field.map(|(name, _)| pair(name, reading.volts)));
-    }
+    pairs.extend(volts::pairs(&body.readings));
     for read in &body.legs {
         let field = LEGS.iter().find(|(_, one)| *one == read.leg.0);
         pairs.extend(field.map(|(name, _)| pair(name, read.amps)));

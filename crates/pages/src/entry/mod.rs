@@ -48,6 +48,7 @@ mod tried;
 mod trip;
 mod verified;
 mod voltage;
+mod volts;
 mod wire;
 pub(crate) mod words;
 mod work;

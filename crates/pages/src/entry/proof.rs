@@ -2,13 +2,13 @@
 
 use super::ask::{Ask, Groups};
 use super::taking::Taking;
-use super::{Form, Pairs, actions, moment, pair};
+use super::{Form, Pairs, actions, moment, pair, volts};
 use crate::form::Keypad;
 use maud::{Markup, html};
 use model::Leg;
 use model::isolation::{IsolationGoal, Part, ProofDuty, ProofPoint};
 use record::Body;
-use record::fact::{DeadProven, PairRead};
+use record::fact::DeadProven;
 use record::limits;
 use record::text::{AsText, Textual};
 use study::words::{capital, part as part_words, point_pair};
@@ -21,26 +21,6 @@ pub(super) const FORM: Form = Form {
     pairs,
     series: None,
 };
-
-const A: ProofPoint = ProofPoint::Leg(Leg::A);
-const B: ProofPoint = ProofPoint::Leg(Leg::B);
-const C: ProofPoint = ProofPoint::Leg(Leg::C);
-const N: ProofPoint = ProofPoint::Neutral;
-const G: ProofPoint = ProofPoint::Ground;
-
-/// Every pair there is, with the name of its field.
-const PAIRS: [(&str, (ProofPoint, ProofPoint)); 10] = [
-    ("v-A-B", (A, B)),
-    ("v-A-C", (A, C)),
-    ("v-B-C", (B, C)),
-    ("v-A-neutral", (A, N)),
-    ("v-B-neutral", (B, N)),
-    ("v-C-neutral", (C, N)),
-    ("v-A-ground", (A, G)),
-    ("v-B-ground", (B, G)),
-    ("v-C-ground", (C, G)),
-    ("v-neutral-ground", (N, G)),
-];
 
 fn parts(ask: &Ask<'_>) -> Groups {
     let (Some(job), Some(installation)) = (ask.cx.settled_job(), ask.installation()) else {
@@ -61,7 +41,7 @@ fn show(ask: &Ask<'_>) -> Markup {
     let duty = duty(ask);
     let wanted = |one: &(ProofPoint, ProofPoint)| match &duty {
         Some(duty) => duty.pairs.contains(one),
-        None => one.0 != C && one.1 != C,
+        None => [one.0, one.1].iter().all(|point| *point != ProofPoint::Leg(Leg::C)),
     };
     let pad = |name: &'static str, label: &str, hint: &'static str| {
         ask.sheet.number(&Keypad { name, label, unit: "V", hint, value: None, required: false })
@@ -77,7 +57,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         (ask.choose("part", "Part", duty.as_ref().map_or("", |duty| duty.at.as_str()), "Choose a part", parts(ask), ""))
         (ask.sheet.text("tester", "Tester", "By the shop’s own name. Not a no-touch tester.", last.as_deref().unwrap_or("")))
         (pad("before", "Live source, before", "A source of 120 V that you know is live."))
-        @for (name, one) in PAIRS.iter().filter(|(_, one)| wanted(one)) {
+        @for (name, one) in volts::PAIRS.iter().filter(|(_, one)| wanted(one)) {
             (pad(name, &capital(&point_pair(*one)), ""))
         }
         (pad("after", "Live source, after", "The same source again."))
@@ -94,15 +74,7 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     }
     let live_before = taking.may_number("before", limits::VOLTS, "V");
     let live_after = taking.may_number("after", limits::VOLTS, "V");
-    let mut readings = Vec::new();
-    for (name, one) in PAIRS {
-        if let Some(volts) = taking.may_number(name, limits::VOLTS, "V") {
-            readings.push(PairRead { pair: AsText(one), volts });
-        }
-    }
-    if readings.is_empty() && PAIRS.iter().all(|(name, _)| taking.text(name).is_none()) {
-        taking.wrong("v-A-neutral", "Type what the tester showed, pair by pair.");
-    }
+    let readings = volts::read(taking, "v-A-neutral", "Type what the tester showed, pair by pair.");
     let (Some(part), Some(tester)) = (part, tester) else { return Vec::new() };
     vec![DeadProven { part: AsText(part), tester, live_before, live_after, readings }.into()]
 }
@@ -112,9 +84,6 @@ fn pairs(body: &Body) -> Pairs {
     let mut pairs = vec![pair("part", body.part.0.write()), pair("tester", &body.tester)];
     pairs.extend(body.live_before.map(|volts| pair("before", volts)));
     pairs.extend(body.live_after.map(|volts| pair("after", volts)));
-    for reading in &body.readings {
-        let field = PAIRS.iter().find(|(_, one)| *one == reading.pair.0);
-        pairs.extend(field.map(|(name, _)| pair(name, reading.volts)));
-    }
+    pairs.extend(volts::pairs(&body.readings));
     pairs
 }

@@ -14,7 +14,7 @@ pub use card::{CardPaper, directory_card};
 pub use look_back::look_back_sheet;
 pub use now::panel_now_sheet;
 pub use order::switching_sheet;
-pub use packet::{Packet, close_out};
+pub use packet::{Packet, close_out, protection_words};
 pub use pull::{PullLine, pull_list};
 pub use set::{PermitSet, ScheduleLine, SetRow, permit_set, permit_set_name};
 

@@ -89,7 +89,8 @@ fn permit(words: &Words, from: &Packet<'_>) -> Vec<Node> {
     vec![heading(2, words.get("packet_permit")), Node::Pairs { rows }]
 }
 
-fn protection(protection: Protection) -> &'static str {
+/// What a breaker protects against beside overcurrent, as it follows its rating.
+pub fn protection_words(protection: Protection) -> &'static str {
     match protection {
         Protection::ThermalMagnetic => "",
         Protection::ArcFault => ", arc-fault",
@@ -116,7 +117,7 @@ fn schedule(words: &Words, from: &Packet<'_>) -> Vec<Node> {
             Item::led(spaces.join("/"), ""),
             Item::plain(old.join("/")),
             Item::plain(clean(feeds)),
-            Item::plain(format!("{} A{}", plain(one.rating.a(), 0), protection(one.protection))),
+            Item::plain(format!("{} A{}", plain(one.rating.a(), 0), protection_words(one.protection))),
             Item::plain(size),
             Item::plain(if one.spliced { words.get("packet_yes") } else { "" }),
         ]);

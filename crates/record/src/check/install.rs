@@ -1,7 +1,7 @@
 //! The new panel: spaces once, values with their source and their tool, steps that say what was switched on.
 
 use super::quantity::number;
-use super::{Finding, Site, Spot};
+use super::{Finding, Site, Spot, said};
 use crate::fact::{
     Body, BreakerInstalled, CardHung, Fact, NeutralClamped, PermitFiled, StageReached, TerminalTorqued,
     TerminalVerified, TorqueAs, TorqueFrom,
@@ -28,17 +28,6 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
             Body::Card(body) => card(fact, body, findings),
             _ => {}
         }
-    }
-}
-
-fn said(fact: &Fact, field: &'static str, words: &str, what: &str, findings: &mut Vec<Finding>) {
-    if words.trim().is_empty() {
-        findings.push(Finding::error(
-            "empty-text",
-            Spot::field(fact.id(), (field, 0)),
-            format!("the entry does not say {what}"),
-            "without it nobody can rely on it",
-        ));
     }
 }
 

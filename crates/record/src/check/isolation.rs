@@ -1,6 +1,6 @@
 //! Isolation: the handle and the part are there, every pair is read once, a source that is cut was found.
 
-use super::{Finding, Site, Spot};
+use super::{Finding, Site, Spot, said};
 use crate::fact::{Body, DeadProven, Fact, SourceLooked};
 use crate::text::{Textual, list};
 use model::isolation::{Disconnect, Part, ProofPoint};
@@ -21,7 +21,7 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
                 }
                 Disconnect::Main(panel, section) => main(site, panel, section, spot, findings),
             },
-            Body::Cut(body) => said(&body.words, "by whom and how", fact, "words", findings),
+            Body::Cut(body) => said(fact, "words", &body.words, "by whom and how", findings),
             Body::Source(body) => source(fact, body, findings),
             Body::Proof(body) => proof(site, fact, body, spot, findings),
             _ => {}
@@ -29,20 +29,9 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn said(words: &str, what: &str, fact: &Fact, field: &'static str, findings: &mut Vec<Finding>) {
-    if words.trim().is_empty() {
-        findings.push(Finding::error(
-            "empty-text",
-            Spot::field(fact.id(), (field, 0)),
-            format!("the entry does not say {what}"),
-            "without it nobody can rely on it",
-        ));
-    }
-}
-
 fn source(fact: &Fact, body: &SourceLooked, findings: &mut Vec<Finding>) {
-    said(&body.source, "what was looked for", fact, "source", findings);
-    said(&body.looked, "how it was looked for", fact, "looked", findings);
+    said(fact, "source", &body.source, "what was looked for", findings);
+    said(fact, "looked", &body.looked, "how it was looked for", findings);
     if body.cut && !body.found {
         findings.push(Finding::error(
             "key-does-not-fit",
@@ -97,7 +86,7 @@ fn proof(site: &Site<'_>, fact: &Fact, body: &DeadProven, spot: Spot, findings: 
             site.panel(&slot.panel)
         }
     };
-    said(&body.tester, "which tester was used", fact, "tester", findings);
+    said(fact, "tester", &body.tester, "which tester was used", findings);
     if body.readings.is_empty() {
         findings.push(Finding::error(
             "empty-text",

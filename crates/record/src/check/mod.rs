@@ -16,6 +16,7 @@ mod site;
 mod time;
 
 use crate::decode::{Doubt, Field};
+use crate::fact::Fact;
 use crate::fold::Live;
 use crate::limits;
 use crate::problem::Severity;
@@ -120,4 +121,23 @@ pub(crate) fn check(live: &Live<'_>, doubt: &Doubt, today: Option<Date>) -> Vec<
     replacement::check(&site, &mut findings);
     time::check(&site, today, &mut findings);
     findings
+}
+
+/// Words without which nobody can rely on an entry.
+fn said(fact: &Fact, field: &'static str, words: &str, what: &str, findings: &mut Vec<Finding>) {
+    written(fact, field, words, (what, "without it nobody can rely on it"), findings);
+}
+
+/// Words that must be there: what they say, and what would be right.
+fn written(
+    fact: &Fact,
+    field: &'static str,
+    words: &str,
+    (what, right): (&str, &str),
+    findings: &mut Vec<Finding>,
+) {
+    if words.trim().is_empty() {
+        let text = format!("the entry does not say {what}");
+        findings.push(Finding::error("empty-text", Spot::field(fact.id(), (field, 0)), text, right));
+    }
 }

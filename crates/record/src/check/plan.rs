@@ -1,6 +1,6 @@
 //! Stop-gaps, plans and promises: none without its days, none that says nothing, and a move only as a stop-gap.
 
-use super::{Finding, Site, Spot};
+use super::{Finding, Site, Spot, written};
 use crate::fact::{Body, DueKept, Fact, InterimPlanned, WorkDone, WorkKind};
 use crate::text::nearest;
 use model::{Date, FactId};
@@ -14,7 +14,7 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
             Body::Work(body) => work(site, fact, body, findings),
             Body::Interim(body) => interim(site, fact, body, findings),
             Body::Promise(body) => {
-                said(fact, "words", &body.words, "what was promised", findings);
+                written(fact, "words", &body.words, ("what was promised", IN_WORDS), findings);
                 if body.due < fact.at.date() {
                     findings.push(too_soon(fact, "due", "the promise is due", body.due));
                 }
@@ -25,16 +25,8 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn said(fact: &Fact, field: &'static str, words: &str, what: &str, findings: &mut Vec<Finding>) {
-    if words.trim().is_empty() {
-        findings.push(Finding::error(
-            "empty-text",
-            Spot::field(fact.id(), (field, 0)),
-            format!("the entry does not say {what}"),
-            "write it in a few words; `none` where there is none",
-        ));
-    }
-}
+/// What would be right where words are missing.
+const IN_WORDS: &str = "write it in a few words; `none` where there is none";
 
 fn too_soon(fact: &Fact, field: &'static str, what: &str, day: Date) -> Finding {
     Finding::error(
@@ -113,14 +105,14 @@ fn interim(site: &Site<'_>, fact: &Fact, body: &InterimPlanned, findings: &mut V
         ("heat", &body.heat, "whether heating, cooling or a pump hangs on the panel"),
         ("answer_words", &body.answer_words, "what the customer said to it"),
     ] {
-        said(fact, field, words, what, findings);
+        written(fact, field, words, (what, IN_WORDS), findings);
     }
     for (field, listed, what) in [
         ("watch", &body.watch, "what to watch for"),
         ("slip", &body.slip, "what happens if a day passes without what was to be done"),
     ] {
         if listed.is_empty() {
-            said(fact, field, "", what, findings);
+            written(fact, field, "", (what, IN_WORDS), findings);
         }
     }
     if body.expires <= fact.at.date() {
@@ -138,7 +130,7 @@ fn interim(site: &Site<'_>, fact: &Fact, body: &InterimPlanned, findings: &mut V
 }
 
 fn kept(site: &Site<'_>, fact: &Fact, body: &DueKept, findings: &mut Vec<Finding>) {
-    said(fact, "words", &body.words, "what was found or done", findings);
+    written(fact, "words", &body.words, ("what was found or done", IN_WORDS), findings);
     let of = &body.of.0;
     if site.is_read(of) || site.doubt.ids.contains(of) {
         return;

@@ -7,7 +7,6 @@ use crate::print::{Document, Press};
 use crate::settings::StudyError;
 use codebook::Law;
 use model::Date;
-use model::breaker::Protection;
 use model::id::Space;
 use model::job::Job;
 use model::panel::Feed;
@@ -137,7 +136,7 @@ fn schedule(job: &Job) -> Vec<ScheduleLine> {
                 old: spaces_words(&old),
                 new: spaces_words(&one.new),
                 legs,
-                breaker: format!("{rating}, {poles}-pole{}", protection(one.protection)),
+                breaker: format!("{rating}, {poles}-pole{}", papers::protection_words(one.protection)),
                 wire: size.map_or_else(|| "not on record".to_owned(), |size| size.to_string()),
                 feeds: one.feeds,
             };
@@ -159,14 +158,4 @@ fn schedule_notes(job: &Job) -> Vec<String> {
             .to_owned(),
     );
     notes
-}
-
-fn protection(protection: Protection) -> &'static str {
-    match protection {
-        Protection::ThermalMagnetic => "",
-        Protection::ArcFault => ", arc-fault",
-        Protection::GroundFault => ", ground-fault",
-        Protection::ArcAndGroundFault => ", arc- and ground-fault",
-        Protection::SwitchOnly => ", switch only",
-    }
 }

@@ -11,10 +11,9 @@ pub use result::{CannotLayOut, LaidOut, LayoutAsk, Member};
 
 use blocks::Draft;
 use demand::Currents;
-use model::Leg;
 use model::id::PanelId;
 use model::job::Job;
-use model::panel::{Cabinet, HalfWidth, Panel};
+use model::panel::Panel;
 use model::replacement::{NewPanel, PanelEnd};
 use remedy::layout::{Aim, Board, DeciAmps, Layout, Wish, aims, lay_out};
 use remedy::reach::Measures;
@@ -24,17 +23,7 @@ impl LayoutAsk {
     pub fn of_spaces(n_spaces: u16) -> Self {
         LayoutAsk {
             panel: None,
-            new: NewPanel {
-                n_spaces,
-                n_columns: 2,
-                first_leg: Leg::A,
-                fed_at: Some(PanelEnd::Top),
-                half_width: HalfWidth::Nowhere,
-                bus_rating: None,
-                main: None,
-                stab_limit: None,
-                cabinet: Cabinet::default(),
-            },
+            new: NewPanel::of_spaces(n_spaces),
             locks: Vec::new(),
             reserved: std::collections::BTreeSet::new(),
             hold: Vec::new(),
