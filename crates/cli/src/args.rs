@@ -2,7 +2,7 @@
 
 use crate::command::{
     asks, assess, backup, board, built, check, demo, editions, export, import, isolate, layout, load, meter,
-    moving, outage, papers, permit, price, prove, restore, schema, serve, sizes,
+    moving, outage, papers, permit, price, prove, restore, schema, serve, sizes, transfer,
 };
 use clap::{Args, Parser, Subcommand};
 use model::Date;
@@ -96,6 +96,7 @@ pub(crate) enum Command {
     Serve(serve::ServeArgs),
     Backup(backup::BackupArgs),
     Restore(restore::RestoreArgs),
+    Transfer(transfer::TransferArgs),
     Export(export::ExportArgs),
     Import(import::ImportArgs),
 }

@@ -1,7 +1,6 @@
 //! Appending facts: each once, however often it is sent.
 
-use crate::database::error_of;
-use crate::folder::Folder;
+use crate::base::Base;
 use crate::{Error, hash, now_ms};
 use record::Fact;
 use record::limits::{FACTS_MAX, NAME_MAX};
@@ -89,11 +88,11 @@ fn number(count: usize) -> i64 {
 
 /// Appends within the transaction of the connection. Refuses before it writes anything.
 pub(crate) async fn append(
-    folder: &Folder,
+    base: &Base,
     connection: &mut AnyConnection,
     request: &Append,
 ) -> Result<Appended, Error> {
-    let failed = |error| error_of(folder, "writing facts", error);
+    let failed = |error| base.error("writing facts", error);
     let Append { job, entry, device, fingerprint, facts } = request;
 
     // One question for both: this is what every entry waits for.
@@ -111,7 +110,7 @@ pub(crate) async fn append(
         return Ok(Appended { new: usize::try_from(stored).unwrap_or(0), revision, already: true });
     }
 
-    let fresh = fresh(folder, connection, job, facts).await?;
+    let fresh = fresh(base, connection, job, facts).await?;
     let before = before.unwrap_or(0);
     let n = usize::try_from(before).unwrap_or(usize::MAX).saturating_add(fresh.len());
     if FACTS_MAX < n {
@@ -145,7 +144,7 @@ pub(crate) async fn append(
 
 /// The facts that are not there yet, each once.
 async fn fresh<'a>(
-    folder: &Folder,
+    base: &Base,
     connection: &mut AnyConnection,
     job: &str,
     facts: &'a [(String, String)],
@@ -161,7 +160,7 @@ async fn fresh<'a>(
                 .bind(fact)
                 .fetch_optional(&mut *connection)
                 .await
-                .map_err(|error| error_of(folder, "reading facts", error))?,
+                .map_err(|error| base.error("reading facts", error))?,
         };
         match stored {
             Some(stored) if says_the_same(&stored, json) => {}

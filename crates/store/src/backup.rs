@@ -1,7 +1,7 @@
 //! Backup: the database and every photo in one file, each member with its hash.
 
 use crate::archive::{Pack, PhotoMember, What, blocking};
-use crate::{Error, Form, Store, database, photos};
+use crate::{Error, Form, Store, database, photos, transfer};
 use sqlx::Connection;
 use std::path::Path;
 
@@ -29,9 +29,12 @@ impl Store {
         let file = file.as_ref().to_owned();
         let mut pack = blocking(move || Pack::begin(&file, What::Backup, None)).await?;
         let copy = pack.beside(DATABASE);
-        database::copy(&self.inner.folder, &copy).await?;
+        match &self.inner.base.server {
+            None => database::copy(&self.inner.base.folder, &copy).await?,
+            Some(_) => transfer::copy_to_file(&self.inner.base, &copy).await?,
+        }
         // What the copy knows of is what belongs to it; photos are never taken away.
-        let mut connection = database::plain(&self.inner.folder, &copy).await?;
+        let mut connection = database::plain(&self.inner.base.folder, &copy).await?;
         let rows = photos::all(&mut connection).await.map_err(self.failed("reading photos"))?;
         connection.close().await.map_err(self.failed("reading photos"))?;
         pack = blocking(move || pack.add_file(DATABASE, &copy).map(|()| pack)).await?;

@@ -1,9 +1,10 @@
-//! The database: one SQLite file, opened, checked and brought to the present version.
+//! The database: one SQLite file or a PostgreSQL server, opened, checked and brought to the present version.
 //!
-//! Queries go through the database-neutral layer of the library, so that another database can serve the same
-//! SQL; what only SQLite has stands in this file and in the backup.
+//! Queries go through the database-neutral layer of the library, so that both serve the same SQL; what only one of
+//! them has stands in this file and in the backup.
 
 use crate::Error;
+use crate::base::{Base, Server};
 use crate::folder::Folder;
 use sqlx::any::{AnyConnectOptions, AnyPoolOptions};
 use sqlx::migrate::{MigrateError, Migrator};
@@ -18,12 +19,22 @@ pub(crate) static STEPS: Migrator = sqlx::migrate!("./migrations");
 const VERSION_SQL: &str = "SELECT CAST(COALESCE(MAX(version), 0) AS BIGINT) FROM _sqlx_migrations";
 /// Connections that read.
 const READERS: u32 = 4;
+/// The same on a server: it answers over a line, so more may wait at once.
+const SERVER_READERS: u32 = 8;
 /// Most findings of the integrity check that are told.
 const FINDINGS_TOLD: usize = 3;
 
 /// A connection that may write. `pages` bounds the size of the file.
-pub(crate) async fn writer(folder: &Folder, pages: Option<i64>) -> Result<AnyConnection, Error> {
-    let failed = |error| error_of(folder, "opening", error);
+pub(crate) async fn writer(base: &Base, pages: Option<i64>) -> Result<AnyConnection, Error> {
+    let failed = |error| base.error("opening", error);
+    let folder = &base.folder;
+    if let Some(server) = &base.server {
+        let options = server_options(base, server)?;
+        let mut connection = AnyConnection::connect_with(&options).await.map_err(failed)?;
+        // However the server is set: a commit is flushed to its disk before it is acknowledged.
+        (&mut connection).execute("SET synchronous_commit = on").await.map_err(failed)?;
+        return Ok(connection);
+    }
     let mut connection =
         AnyConnection::connect_with(&options(folder, &folder.database(), "rwc")?).await.map_err(failed)?;
     // WAL: readers do not wait for the writer, and a commit is one write to the end of one file.
@@ -46,7 +57,18 @@ pub(crate) async fn writer(folder: &Folder, pages: Option<i64>) -> Result<AnyCon
 }
 
 /// Connections that only read.
-pub(crate) async fn readers(folder: &Folder) -> Result<AnyPool, Error> {
+pub(crate) async fn readers(base: &Base) -> Result<AnyPool, Error> {
+    let folder = &base.folder;
+    if let Some(server) = &base.server {
+        let pool = AnyPoolOptions::new().max_connections(SERVER_READERS).after_connect(|connection, _| {
+            Box::pin(async move {
+                connection.execute("SET default_transaction_read_only = on").await?;
+                Ok(())
+            })
+        });
+        let options = server_options(base, server)?;
+        return pool.connect_with(options).await.map_err(|error| base.error("opening", error));
+    }
     let pool = AnyPoolOptions::new().max_connections(READERS).after_connect(|connection, _| {
         Box::pin(async move {
             connection.execute("PRAGMA busy_timeout = 5000").await?;
@@ -59,7 +81,13 @@ pub(crate) async fn readers(folder: &Folder) -> Result<AnyPool, Error> {
 }
 
 /// Is the file whole, and does every row point to one that exists?
-pub(crate) async fn check(folder: &Folder, connection: &mut AnyConnection) -> Result<(), Error> {
+pub(crate) async fn check(base: &Base, connection: &mut AnyConnection) -> Result<(), Error> {
+    // A server looks after its files itself.
+    if base.server.is_some() { Ok(()) } else { check_file(&base.folder, connection).await }
+}
+
+/// Is a SQLite file whole?
+pub(crate) async fn check_file(folder: &Folder, connection: &mut AnyConnection) -> Result<(), Error> {
     let failed = |error| error_of(folder, "checking", error);
     let rows = connection.fetch_all("PRAGMA integrity_check(10)").await.map_err(failed)?;
     let mut findings: Vec<String> = Vec::new();
@@ -81,26 +109,25 @@ pub(crate) async fn check(folder: &Folder, connection: &mut AnyConnection) -> Re
 }
 
 /// Brings the database to the present version, or says why not.
-pub(crate) async fn migrate(folder: &Folder, connection: &mut AnyConnection) -> Result<(), Error> {
-    let path = folder.database();
+pub(crate) async fn migrate(base: &Base, connection: &mut AnyConnection) -> Result<(), Error> {
+    let path = base.folder.database();
     match STEPS.run(connection).await {
         Ok(()) => Ok(()),
         Err(MigrateError::VersionMissing(found)) => Err(Error::Newer { path, found, known: version() }),
         Err(MigrateError::VersionMismatch(version)) => Err(Error::OtherHistory { path, version }),
-        Err(MigrateError::Execute(error)) => Err(error_of(folder, "bringing it up to date", error)),
-        Err(MigrateError::ExecuteMigration(error, _)) => {
-            Err(error_of(folder, "bringing it up to date", error))
-        }
+        Err(MigrateError::Execute(error)) => Err(base.error("bringing it up to date", error)),
+        Err(MigrateError::ExecuteMigration(error, _)) => Err(base.error("bringing it up to date", error)),
         Err(error) => Err(Error::Migration { source: Arc::new(error) }),
     }
 }
 
 /// Refuses a database that is not of the present version, without changing it.
-pub(crate) async fn require_present(folder: &Folder, pool: &AnyPool) -> Result<(), Error> {
+pub(crate) async fn require_present(base: &Base, pool: &AnyPool) -> Result<(), Error> {
+    let folder = &base.folder;
     let found: i64 = sqlx::query_scalar(VERSION_SQL)
         .fetch_one(pool)
         .await
-        .map_err(|error| error_of(folder, "reading its version", error))?;
+        .map_err(|error| base.error("reading its version", error))?;
     match found {
         found if version() < found => Err(Error::Newer { path: folder.database(), found, known: version() }),
         found if found < version() => {
@@ -137,6 +164,12 @@ pub(crate) async fn plain(folder: &Folder, path: &Path) -> Result<AnyConnection,
     AnyConnection::connect_with(&options).await.map_err(|error| error_of(folder, "opening", error))
 }
 
+/// A new SQLite file that nobody else uses yet.
+pub(crate) async fn fresh_file(folder: &Folder, path: &Path) -> Result<AnyConnection, Error> {
+    let options = options(folder, path, "rwc")?;
+    AnyConnection::connect_with(&options).await.map_err(|error| error_of(folder, "opening", error))
+}
+
 /// Version of the database that this program writes.
 pub(crate) fn version() -> i64 {
     STEPS.iter().map(|step| step.version).max().unwrap_or(0)
@@ -167,6 +200,38 @@ pub(crate) fn error_of(folder: &Folder, doing: &'static str, error: sqlx::Error)
         },
         None => Error::Database { doing, source: Arc::new(error) },
     }
+}
+
+/// Waits until no other program writes to the database, and keeps them out until the transaction ends.
+pub(crate) async fn take_turn(connection: &mut AnyConnection) -> Result<(), sqlx::Error> {
+    // By the schema, so that two benches in one database do not wait for each other.
+    let sql =
+        "SELECT CAST(pg_advisory_xact_lock(hashtextextended('panelwright ' || current_schema(), 0)) AS TEXT)";
+    connection.execute(sql).await.map(|_| ())
+}
+
+/// Sends a notice with the commit of the transaction.
+pub(crate) async fn tell(connection: &mut AnyConnection, text: &str) -> Result<(), sqlx::Error> {
+    let sql = "SELECT CAST(pg_notify('panelwright ' || current_schema(), $1) AS TEXT)";
+    sqlx::query(sql).bind(text.to_owned()).execute(connection).await.map(|_| ())
+}
+
+/// The channel on which notices are heard.
+pub(crate) async fn channel(base: &Base, pool: &AnyPool) -> Result<String, Error> {
+    let sql = "SELECT CAST('panelwright ' || current_schema() AS TEXT)";
+    sqlx::query_scalar(sql).fetch_one(pool).await.map_err(|error| base.error("opening", error))
+}
+
+/// A connection as it comes, for moving everything.
+pub(crate) async fn any(base: &Base) -> Result<AnyConnection, Error> {
+    let Some(server) = &base.server else { return plain(&base.folder, &base.folder.database()).await };
+    let options = server_options(base, server)?;
+    AnyConnection::connect_with(&options).await.map_err(|error| base.error("opening", error))
+}
+
+fn server_options(base: &Base, server: &Server) -> Result<AnyConnectOptions, Error> {
+    sqlx::any::install_default_drivers();
+    AnyConnectOptions::from_str(server.url()).map_err(|error| base.error("opening", error))
 }
 
 fn options(folder: &Folder, path: &Path, mode: &str) -> Result<AnyConnectOptions, Error> {

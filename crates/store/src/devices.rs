@@ -1,7 +1,7 @@
 //! Devices that may use the store, and the invitations by which they join. Only hashes of codes and tokens are kept.
 
 use crate::writer::{Statement, Value};
-use crate::{Error, Store, hash};
+use crate::{Elsewhere, Error, Store, hash};
 use record::limits::NAME_MAX;
 
 /// A device is noted as seen at most this often, milliseconds: not every page view is worth a write.
@@ -124,7 +124,9 @@ impl Store {
             let values = vec![text(&device.id), Value::Number(now)];
             let writer = writer.clone();
             // The page does not wait for it, and does not fail where it cannot be noted.
-            tokio::spawn(async move { writer.write(vec![Statement { sql, values, must: None }]).await });
+            tokio::spawn(
+                async move { writer.write(vec![Statement { sql, values, must: None }], None).await },
+            );
         }
         Ok(Some(device))
     }
@@ -136,7 +138,8 @@ impl Store {
     pub async fn revoke(&self, device: &str, now: i64) -> Result<(), Error> {
         let sql = "UPDATE devices SET revoked = COALESCE(revoked, $2) WHERE device = $1";
         let values = vec![text(device), Value::Number(now)];
-        let found = self.write(vec![Statement { sql, values, must: Some(1) }]).await?;
+        let found =
+            self.write_told(vec![Statement { sql, values, must: Some(1) }], Elsewhere::Access).await?;
         if found { Ok(()) } else { Err(Error::NoDevice { device: device.to_owned() }) }
     }
 

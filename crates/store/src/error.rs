@@ -35,6 +35,16 @@ pub enum Error {
     Database { doing: &'static str, source: Arc<sqlx::Error> },
     #[error("the database could not be brought to the version of this program")]
     Migration { source: Arc<sqlx::migrate::MigrateError> },
+    #[error("this is no address of a PostgreSQL server")]
+    Address,
+    #[error("the database at {server} cannot be reached")]
+    Unreachable { server: String, source: Arc<sqlx::Error> },
+    #[error("no room is left on the disk of the database at {server}; nothing of this was stored")]
+    ServerFull { server: String },
+    #[error("the database to write to holds something already: {n} rows of {table}")]
+    NotEmptyDatabase { table: &'static str, n: i64 },
+    #[error("{table} arrived otherwise than it was sent; the new database is not to be used")]
+    ArrivedOtherwise { table: &'static str },
     #[error("the store is closed")]
     Closed,
     #[error("the store was opened for reading only")]
@@ -132,7 +142,9 @@ impl Error {
             DeviceName { .. } | NoInvitation | InvitationExpired | InvitationUsed | NoDevice { .. } => {
                 Kind::Asked
             }
-            FileExists { .. } | NotEmpty { .. } | ReadingOnly => Kind::Asked,
+            FileExists { .. } | NotEmpty { .. } | ReadingOnly | Address | NotEmptyDatabase { .. } => {
+                Kind::Asked
+            }
             Damaged { .. } | Newer { .. } | OtherHistory { .. } | Migration { .. } | FactNotRead { .. } => {
                 Kind::Data
             }
@@ -140,10 +152,11 @@ impl Error {
             MemberDamaged { .. } | MemberMissing { .. } | MemberForeign { .. } | MemberTooLarge { .. } => {
                 Kind::Data
             }
-            HalfRestored { .. } | NoDatabase { .. } => Kind::Data,
+            HalfRestored { .. } | NoDatabase { .. } | ArrivedOtherwise { .. } => Kind::Data,
             NotAFolder { .. } | ReadOnly { .. } | DiskFull { .. } | Locked { .. } | Folder { .. } => {
                 Kind::Machine
             }
+            Unreachable { .. } | ServerFull { .. } => Kind::Machine,
             Database { .. } | Closed | NoChance | Photos { .. } | File { .. } => Kind::Machine,
         }
     }
@@ -171,6 +184,13 @@ impl Error {
             Database { .. } | Migration { .. } => {
                 "try again; if it stays so, make a copy of the folder first"
             }
+            Address => "write it as `postgres://user@host/database`",
+            Unreachable { .. } => "look whether the server runs, and whether this program may come in",
+            ServerFull { .. } => {
+                "make room on the server's disk and try again; what was acknowledged before is safe"
+            }
+            NotEmptyDatabase { .. } => "name an empty database; nothing is written over",
+            ArrivedOtherwise { .. } => "drop it and move again; what was moved from is unharmed",
             Closed => "open it again",
             ReadingOnly => "open the folder for writing",
             NoChance => "without them no safe names can be made; restart the machine",

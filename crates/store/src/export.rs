@@ -112,12 +112,13 @@ impl Store {
     /// # Errors
     /// As [`Store::export_job`].
     pub async fn export_job_to_send(&self, job: &str, give: Give) -> Result<(File, Exported), Error> {
-        let path: PathBuf = self.inner.folder.scratch()?.join(format!("{}.zip", hash::random_hex::<8>()?));
+        let path: PathBuf =
+            self.inner.base.folder.scratch()?.join(format!("{}.zip", hash::random_hex::<8>()?));
         let exported = self.export_job(job, give, &path).await?;
         let opened = File::open(&path);
         // Where an open file cannot lose its name, it goes when the store is opened the next time.
         let _ = std::fs::remove_file(&path);
-        Ok((opened.map_err(|error| self.inner.folder.error(error))?, exported))
+        Ok((opened.map_err(|error| self.inner.base.folder.error(error))?, exported))
     }
 
     /// Name in the archive, bytes and description of a photo.

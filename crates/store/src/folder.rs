@@ -101,6 +101,26 @@ impl Folder {
         }
     }
 
+    /// Takes the lock beside others that share it: rows lie on a server, which keeps writers apart itself. A program
+    /// that writes rows into this folder is kept out.
+    pub(crate) fn share(&self) -> Result<Lock, Error> {
+        let path = self.root.join(LOCK);
+        let mut options = OpenOptions::new();
+        let options = options.read(true).write(true).create(true).truncate(false);
+        let mut file = options.open(&path).map_err(|error| self.error(error))?;
+        match file.try_lock_shared() {
+            Ok(()) => Ok(Lock(Mutex::new(Some(file)))),
+            Err(TryLockError::WouldBlock) => Err(self.locked(&mut file)),
+            Err(TryLockError::Error(error)) => Err(self.error(error)),
+        }
+    }
+
+    fn locked(&self, file: &mut File) -> Error {
+        let mut text = String::new();
+        let process = file.read_to_string(&mut text).ok().and_then(|_| text.trim().parse().ok());
+        Error::Locked { path: self.root.clone(), process }
+    }
+
     /// Takes the lock, or says who has it.
     pub(crate) fn lock(&self) -> Result<Lock, Error> {
         let path = self.root.join(LOCK);
@@ -109,11 +129,7 @@ impl Folder {
         let mut file = options.open(&path).map_err(|error| self.error(error))?;
         match file.try_lock() {
             Ok(()) => {}
-            Err(TryLockError::WouldBlock) => {
-                let mut text = String::new();
-                let process = file.read_to_string(&mut text).ok().and_then(|_| text.trim().parse().ok());
-                return Err(Error::Locked { path: self.root.clone(), process });
-            }
+            Err(TryLockError::WouldBlock) => return Err(self.locked(&mut file)),
             Err(TryLockError::Error(error)) => return Err(self.error(error)),
         }
         // The number only serves the message of the other program: it must not keep the store from opening on a

@@ -1,8 +1,9 @@
-//! Where facts and photos are kept: an append-only store of facts in one SQLite file, photos known by their hash,
-//! the devices that may use it, and what goes in and out of it as one file.
+//! Where facts and photos are kept: an append-only store of facts in one SQLite file or on a PostgreSQL server, photos
+//! known by their hash, the devices that may use it, and what goes in and out of it as one file.
 //!
 //! - [`Store::append`] acknowledges facts after they are on the disk, and stores each once, however often it is sent.
 //! - [`Store::put_photo`] and [`Store::photo`] keep bytes by their SHA-256, and verify them when they are read.
+//! - [`transfer`] moves all of it from a SQLite file to a PostgreSQL server, or back.
 //! - [`Store::backup`] and [`restore`], [`Store::export_job`] and [`Store::import_job`] move all of it, or one job.
 //!
 //! Guarantees and limits are in `docs/store.md`.
@@ -10,6 +11,7 @@
 mod append;
 mod archive;
 mod backup;
+mod base;
 mod database;
 mod devices;
 mod error;
@@ -18,11 +20,13 @@ mod facts;
 mod folder;
 mod hash;
 mod import;
+mod notice;
 mod photos;
 mod policies;
 mod readme;
 mod restore;
 mod store;
+mod transfer;
 mod writer;
 
 pub use append::{Appended, ENTRY_MAX};
@@ -33,10 +37,12 @@ pub use export::{Exported, Give, JobFile};
 pub use facts::{JobSummary, Stored};
 pub use hash::{is_sha256, sha256};
 pub use import::Imported;
+pub use notice::Elsewhere;
 pub use photos::{Form, PHOTO_MAX_BYTES, Photo, PhotoLine, Put};
 pub use policies::PolicyText;
 pub use restore::{Restored, restore, restore_as};
 pub use store::{Options, Store};
+pub use transfer::{Place, Transferred, transfer};
 
 /// Facts arrived in a job.
 #[derive(Debug, Clone, PartialEq, Eq)]

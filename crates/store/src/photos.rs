@@ -244,7 +244,7 @@ impl Store {
     }
 
     fn photos_failed(&self, error: object_store::Error) -> Error {
-        photos_error(&self.inner.folder, error)
+        photos_error(&self.inner.base.folder, error)
     }
 }
 

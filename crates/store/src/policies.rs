@@ -1,7 +1,7 @@
 //! The shop's policy as text, with all its earlier versions.
 
 use crate::writer::{Statement, Value};
-use crate::{Error, Store};
+use crate::{Elsewhere, Error, Store};
 
 /// A version of the shop's policy.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,7 +26,8 @@ impl Store {
                    SELECT COALESCE(MAX(number), 0) + 1, $1, $2, $3 FROM policies";
         let device = Value::Text(device.unwrap_or_default().to_owned());
         let values = vec![Value::Number(now), device, Value::Text(text.to_owned())];
-        self.write(vec![Statement { sql, values, must: Some(1) }]).await.map(|_| ())
+        let statements = vec![Statement { sql, values, must: Some(1) }];
+        self.write_told(statements, Elsewhere::Policy).await.map(|_| ())
     }
 
     /// The policy in force; `None` where none was ever put in force.

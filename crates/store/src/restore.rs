@@ -156,7 +156,7 @@ async fn fill(folder: &Folder, mut unpack: Unpack, put: &mut Put) -> Result<Rest
 async fn check(folder: &Folder, database: &Path, unpack: &Unpack) -> Result<(), Error> {
     let failed = |error| database::error_of(folder, "checking", error);
     let mut connection = database::plain(folder, database).await?;
-    database::check(folder, &mut connection).await?;
+    database::check_file(folder, &mut connection).await?;
     database::refuse_newer(folder, &mut connection).await?;
     let rows = photos::all(&mut connection).await.map_err(failed)?;
     connection.close().await.map_err(failed)?;

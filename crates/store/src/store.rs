@@ -1,14 +1,17 @@
 //! The store: opened on a folder, shared by all tasks, closed.
 
+use crate::base::Base;
 use crate::folder::{Folder, Lock};
+use crate::notice::{self, Ears, Elsewhere};
 use crate::writer::{Statement, Writer};
-use crate::{Change, Error, database, photos};
+use crate::{Change, Error, database, hash, photos};
 use object_store::ObjectStore;
 use sqlx::AnyPool;
 use std::fmt;
 use std::path::Path;
 use std::sync::Arc;
 use tokio::sync::{Mutex, broadcast};
+use tokio::task::JoinHandle;
 
 /// Changes that a slow listener may lag behind before it is told that it missed some.
 const CHANGES: usize = 1024;
@@ -22,6 +25,9 @@ pub struct Options {
     pub photos: Option<Arc<dyn ObjectStore>>,
     /// Bound of the database in pages of 4096 bytes, for a quota.
     pub max_pages: Option<i64>,
+    /// Address of a PostgreSQL server that has the rows, `postgres://…`; without one they lie in the data folder.
+    /// Several programs may use one server at once.
+    pub database: Option<String>,
 }
 
 /// A store of facts and photos. A clone is the same store.
@@ -31,13 +37,15 @@ pub struct Store {
 }
 
 pub(crate) struct Inner {
-    pub(crate) folder: Folder,
+    pub(crate) base: Base,
     pub(crate) pool: AnyPool,
     pub(crate) photos: Arc<dyn ObjectStore>,
     pub(crate) put_lanes: [Mutex<()>; PUT_LANES],
     /// None where the store only reads.
     writer: Option<Writer>,
-    changes: broadcast::Sender<Change>,
+    ears: Ears,
+    /// Hears what other programs on the same database do.
+    listener: Option<JoinHandle<()>>,
     lock: Option<Arc<Lock>>,
 }
 
@@ -63,22 +71,30 @@ impl Store {
     /// # Errors
     /// As [`Store::open`].
     pub async fn open_as(folder: impl AsRef<Path>, options: Options) -> Result<Self, Error> {
-        let folder = Folder::make(folder.as_ref())?;
-        let lock = Arc::new(folder.lock()?);
+        let base = Base::new(Folder::make(folder.as_ref())?, options.database.as_deref())?;
+        let folder = &base.folder;
+        let alone = base.server.is_none();
+        let lock = Arc::new(if alone { folder.lock()? } else { folder.share()? });
         folder.refuse_half_restored()?;
-        folder.empty_scratch();
-        let mut connection = database::writer(&folder, options.max_pages).await?;
-        database::check(&folder, &mut connection).await?;
-        database::migrate(&folder, &mut connection).await?;
-        let pool = database::readers(&folder).await?;
+        if alone {
+            folder.empty_scratch();
+        }
+        let mut connection = database::writer(&base, options.max_pages).await?;
+        database::check(&base, &mut connection).await?;
+        database::migrate(&base, &mut connection).await?;
+        let pool = database::readers(&base).await?;
         let photos = match options.photos {
             Some(photos) => photos,
-            None => photos::local(&folder)?,
+            None => photos::local(folder)?,
         };
-        let (changes, _) = broadcast::channel(CHANGES);
+        let ears = Ears::new(CHANGES);
+        let name = hash::random_hex::<8>()?;
+        let listener = notice::listen(&base, name.clone(), pool.clone(), ears.clone()).await?;
         let writer =
-            Writer::start(folder.clone(), connection, options.max_pages, Arc::clone(&lock), changes.clone());
-        Ok(Self::of(folder, pool, photos, Some(writer), changes, Some(lock)))
+            Writer::start(base.clone(), connection, options.max_pages, Arc::clone(&lock), ears.clone(), name);
+        let put_lanes = std::array::from_fn(|_| Mutex::new(()));
+        let (writer, lock) = (Some(writer), Some(lock));
+        Ok(Store { inner: Arc::new(Inner { base, pool, photos, put_lanes, writer, ears, listener, lock }) })
     }
 
     /// Opens a folder for reading only, beside a program that writes to it or without one: for a backup or an
@@ -87,45 +103,47 @@ impl Store {
     /// # Errors
     /// There is no database, or it is not of the version of this program.
     pub async fn open_reading(folder: impl AsRef<Path>, options: Options) -> Result<Self, Error> {
-        let folder = Folder::existing(folder.as_ref())?;
-        folder.refuse_half_restored()?;
-        let pool = database::readers(&folder).await?;
-        database::require_present(&folder, &pool).await?;
+        let folder = match options.database {
+            None => Folder::existing(folder.as_ref())?,
+            Some(_) => Folder::make(folder.as_ref())?,
+        };
+        let base = Base::new(folder, options.database.as_deref())?;
+        base.folder.refuse_half_restored()?;
+        let pool = database::readers(&base).await?;
+        database::require_present(&base, &pool).await?;
         let photos = match options.photos {
             Some(photos) => photos,
-            None => photos::local(&folder)?,
+            None => photos::local(&base.folder)?,
         };
-        let (changes, _) = broadcast::channel(1);
-        Ok(Self::of(folder, pool, photos, None, changes, None))
-    }
-
-    fn of(
-        folder: Folder,
-        pool: AnyPool,
-        photos: Arc<dyn ObjectStore>,
-        writer: Option<Writer>,
-        changes: broadcast::Sender<Change>,
-        lock: Option<Arc<Lock>>,
-    ) -> Self {
+        let ears = Ears::new(1);
         let put_lanes = std::array::from_fn(|_| Mutex::new(()));
-        Store { inner: Arc::new(Inner { folder, pool, photos, put_lanes, writer, changes, lock }) }
+        let (writer, listener, lock) = (None, None, None);
+        Ok(Store { inner: Arc::new(Inner { base, pool, photos, put_lanes, writer, ears, listener, lock }) })
     }
 
     /// The data folder.
     pub fn folder(&self) -> &Path {
-        self.inner.folder.root()
+        self.inner.base.folder.root()
     }
 
     /// Tells of every change from now on, after it is on the disk. A listener that lags is told so, and reads the
     /// jobs afresh.
     pub fn subscribe(&self) -> broadcast::Receiver<Change> {
-        self.inner.changes.subscribe()
+        self.inner.ears.changes.subscribe()
+    }
+
+    /// Tells what other programs on the same database did besides storing facts.
+    pub fn subscribe_elsewhere(&self) -> broadcast::Receiver<Elsewhere> {
+        self.inner.ears.elsewhere.subscribe()
     }
 
     /// Stores what waits, and lets the folder go. Calls after it fail, on every clone.
     pub async fn close(self) {
         if let Some(writer) = &self.inner.writer {
             writer.close().await;
+        }
+        if let Some(listener) = &self.inner.listener {
+            listener.abort();
         }
         self.inner.pool.close().await;
         if let Some(lock) = &self.inner.lock {
@@ -138,14 +156,23 @@ impl Store {
     }
 
     pub(crate) async fn write(&self, statements: Vec<Statement>) -> Result<bool, Error> {
-        self.writer()?.write(statements).await
+        self.writer()?.write(statements, None).await
+    }
+
+    /// As [`Store::write`], told to other programs on the same database.
+    pub(crate) async fn write_told(
+        &self,
+        statements: Vec<Statement>,
+        told: Elsewhere,
+    ) -> Result<bool, Error> {
+        self.writer()?.write(statements, Some(told)).await
     }
 
     /// What a failure of reading means.
     pub(crate) fn failed(&self, doing: &'static str) -> impl Fn(sqlx::Error) -> Error + '_ {
         move |error| match error {
             sqlx::Error::PoolClosed => Error::Closed,
-            error => database::error_of(&self.inner.folder, doing, error),
+            error => self.inner.base.error(doing, error),
         }
     }
 }

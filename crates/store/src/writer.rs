@@ -1,12 +1,14 @@
 //! The one task that writes: what comes in together is committed together, and acknowledged after that.
 
 use crate::append::{Append, Appended, append};
-use crate::database::{self, error_of};
-use crate::folder::{Folder, Lock};
+use crate::base::Base;
+use crate::database;
+use crate::folder::Lock;
+use crate::notice::{Ears, Elsewhere, Notice};
 use crate::{Change, Error};
 use sqlx::{Any, AnyConnection, Connection, Executor};
 use std::sync::Arc;
-use tokio::sync::{broadcast, mpsc, oneshot};
+use tokio::sync::{mpsc, oneshot};
 
 /// Requests that may wait; more make their senders wait.
 const QUEUE: usize = 1024;
@@ -39,7 +41,8 @@ pub(crate) enum Outcome {
 
 enum What {
     Append(Append),
-    Statements(Vec<Statement>),
+    /// With what other programs on the same database must hear of it.
+    Statements(Vec<Statement>, Option<Elsewhere>),
 }
 
 enum Message {
@@ -54,14 +57,15 @@ pub(crate) struct Writer(mpsc::Sender<Message>);
 impl Writer {
     /// Starts the task. It ends when the last sender is gone, and gives the lock back then.
     pub(crate) fn start(
-        folder: Folder,
+        base: Base,
         connection: AnyConnection,
         pages: Option<i64>,
         lock: Arc<Lock>,
-        changes: broadcast::Sender<Change>,
+        ears: Ears,
+        name: String,
     ) -> Self {
         let (sender, receiver) = mpsc::channel(QUEUE);
-        let task = Task { folder, connection: Some(connection), pages, _lock: lock, changes };
+        let task = Task { base, connection: Some(connection), pages, _lock: lock, ears, name };
         tokio::spawn(task.run(receiver));
         Writer(sender)
     }
@@ -73,9 +77,13 @@ impl Writer {
         }
     }
 
-    /// Writes all statements in one, or none of them.
-    pub(crate) async fn write(&self, statements: Vec<Statement>) -> Result<bool, Error> {
-        Ok(matches!(self.ask(What::Statements(statements)).await?, Outcome::Written(true)))
+    /// Writes all statements in one, or none of them; other programs on the same database hear what is told.
+    pub(crate) async fn write(
+        &self,
+        statements: Vec<Statement>,
+        told: Option<Elsewhere>,
+    ) -> Result<bool, Error> {
+        Ok(matches!(self.ask(What::Statements(statements, told)).await?, Outcome::Written(true)))
     }
 
     /// Commits what waits and lets the database go.
@@ -95,12 +103,14 @@ impl Writer {
 }
 
 struct Task {
-    folder: Folder,
+    base: Base,
     /// None after a failure, until it is opened afresh.
     connection: Option<AnyConnection>,
     pages: Option<i64>,
     _lock: Arc<Lock>,
-    changes: broadcast::Sender<Change>,
+    ears: Ears,
+    /// By which other programs know who told.
+    name: String,
 }
 
 impl Task {
@@ -163,46 +173,69 @@ impl Task {
         // After a failure the state of a connection is not worth guessing: it is put back only after success.
         let mut connection = match self.connection.take() {
             Some(connection) => connection,
-            None => database::writer(&self.folder, self.pages).await?,
+            None => database::writer(&self.base, self.pages).await?,
         };
-        let outcomes = transact(&self.folder, &mut connection, whats).await?;
+        if self.base.server.is_some() && connection.ping().await.is_err() {
+            // The server was started again meanwhile; nothing was asked of it yet.
+            connection = database::writer(&self.base, self.pages).await?;
+        }
+        let outcomes = transact(&self.base, &self.name, &mut connection, whats).await?;
         self.connection = Some(connection);
         Ok(outcomes)
     }
 
     fn tell(&self, whats: &[What], outcomes: &[Result<Outcome, Error>]) {
         for (what, outcome) in whats.iter().zip(outcomes) {
-            if let (What::Append(request), Ok(Outcome::Appended(appended))) = (what, outcome)
-                && !appended.already
-                && 0 < appended.new
-            {
+            if let Some(Notice::Job(change)) = notice(what, outcome) {
                 // Nobody may be listening.
-                let _ = self.changes.send(Change { job: request.job.clone(), revision: appended.revision });
+                let _ = self.ears.changes.send(change);
             }
         }
     }
 }
 
+/// What there is to tell of a request that was stored.
+fn notice(what: &What, outcome: &Result<Outcome, Error>) -> Option<Notice> {
+    match (what, outcome) {
+        (What::Append(request), Ok(Outcome::Appended(appended))) if !appended.already && 0 < appended.new => {
+            Some(Notice::Job(Change { job: request.job.clone(), revision: appended.revision }))
+        }
+        (What::Statements(_, told), Ok(Outcome::Written(true))) => told.clone().map(Notice::Elsewhere),
+        _ => None,
+    }
+}
+
 async fn transact(
-    folder: &Folder,
+    base: &Base,
+    name: &str,
     connection: &mut AnyConnection,
     whats: &[What],
 ) -> Result<Vec<Result<Outcome, Error>>, Error> {
-    let failed = |error| error_of(folder, "writing", error);
+    let failed = |error| base.error("writing", error);
     let mut transaction = connection.begin().await.map_err(failed)?;
+    if base.server.is_some() {
+        // One program writes at a time, as with a file: what is asked below holds until the commit.
+        database::take_turn(&mut transaction).await.map_err(failed)?;
+    }
     let mut outcomes = Vec::new();
     for what in whats {
         outcomes.push(match what {
-            What::Append(request) => match append(folder, &mut transaction, request).await {
+            What::Append(request) => match append(base, &mut transaction, request).await {
                 Ok(appended) => Ok(Outcome::Appended(appended)),
                 Err(error) if is_of_the_database(&error) => return Err(error),
                 Err(error) => Err(error),
             },
-            What::Statements(statements) => {
+            What::Statements(statements, _) => {
                 let written = write(&mut transaction, statements).await.map_err(failed)?;
                 Ok(Outcome::Written(written))
             }
         });
+    }
+    if base.server.is_some() {
+        let told = whats.iter().zip(&outcomes).filter_map(|(what, outcome)| notice(what, outcome));
+        for notice in told {
+            database::tell(&mut transaction, &notice.text(name)).await.map_err(failed)?;
+        }
     }
     transaction.commit().await.map_err(failed)?;
     Ok(outcomes)
@@ -212,7 +245,12 @@ async fn transact(
 fn is_of_the_database(error: &Error) -> bool {
     matches!(
         error,
-        Error::Database { .. } | Error::DiskFull { .. } | Error::ReadOnly { .. } | Error::Damaged { .. }
+        Error::Database { .. }
+            | Error::DiskFull { .. }
+            | Error::ReadOnly { .. }
+            | Error::Damaged { .. }
+            | Error::Unreachable { .. }
+            | Error::ServerFull { .. }
     )
 }
 

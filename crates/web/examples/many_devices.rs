@@ -116,6 +116,7 @@ impl Drop for Server {
 async fn serve(devices: u64, jobs: u64) -> Fallible<()> {
     let folder = tempfile::tempdir()?;
     let config = web::Config {
+        database: None,
         data: folder.path().to_owned(),
         host: IpAddr::from([127, 0, 0, 1]),
         port: 0,

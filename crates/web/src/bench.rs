@@ -145,6 +145,7 @@ impl Bench {
     fn listen(&self) {
         let bench = self.clone();
         let mut changes = self.inner.store.subscribe();
+        self.listen_elsewhere();
         let mut closing = self.inner.closing.subscribe();
         tokio::spawn(async move {
             // What was worked on last will be looked at first.
@@ -167,6 +168,30 @@ impl Bench {
                 }
             }
         });
+    }
+
+    /// Forgets what is remembered here when another program on the same database changes it.
+    fn listen_elsewhere(&self) {
+        let bench = self.clone();
+        let mut elsewhere = self.inner.store.subscribe_elsewhere();
+        tokio::spawn(async move {
+            loop {
+                let told = elsewhere.recv().await;
+                if bench.is_closing() || matches!(told, Err(broadcast::error::RecvError::Closed)) {
+                    return;
+                }
+                if !matches!(told, Ok(store::Elsewhere::Access)) {
+                    bench.policy_changed().await;
+                }
+                if !matches!(told, Ok(store::Elsewhere::Policy)) {
+                    bench.inner.members.forget_all();
+                }
+            }
+        });
+    }
+
+    fn is_closing(&self) -> bool {
+        *self.inner.closing.borrow()
     }
 
     fn announce(&self, job: String, revision: i64) {

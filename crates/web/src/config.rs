@@ -11,6 +11,9 @@ use study::Settings;
 pub struct Config {
     /// The data folder.
     pub data: PathBuf,
+    /// Address of a PostgreSQL server that has the rows; without one the data folder has them. Several programs may be
+    /// served from one.
+    pub database: Option<String>,
     /// Address to listen on; unspecified for all networks of this machine.
     pub host: IpAddr,
     /// Port; 0 for any that is free.

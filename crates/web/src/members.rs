@@ -7,7 +7,7 @@ use crate::guard::{csrf_of, hash_hex};
 use crate::trouble::trouble;
 use axum::http::HeaderMap;
 use axum::http::header::COOKIE;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 use tokio::sync::broadcast;
@@ -57,6 +57,12 @@ impl Members {
         // Told first: whoever is being remembered at this moment hears of it, or is forgotten below.
         let _ = self.shut_out.send(device.to_owned());
         self.lock().retain(|_, (member, _)| member.id != device);
+    }
+
+    /// Asks the store for everybody afresh.
+    pub(crate) fn forget_all(&self) {
+        let ids: BTreeSet<String> = self.lock().values().map(|(member, _)| member.id.clone()).collect();
+        ids.iter().for_each(|id| self.forget(id));
     }
 
     fn lock(&self) -> std::sync::MutexGuard<'_, BTreeMap<String, (Member, Instant)>> {

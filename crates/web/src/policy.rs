@@ -60,6 +60,17 @@ impl Bench {
         Ok(now)
     }
 
+    /// Reads the policy afresh, and has the jobs that were worked on last judged by it.
+    pub(crate) async fn policy_changed(&self) {
+        *self.inner.policy.kept.write().await = None;
+        // Where the store fails now, the next page that needs the policy says so.
+        let Ok(now) = self.in_force().await else { return };
+        self.inner.judge.by(now.number);
+        for line in self.inner.store.jobs().await.unwrap_or_default().into_iter().take(5) {
+            self.judge(&line.job);
+        }
+    }
+
     async fn read_policy(&self) -> Result<InForce, Failure> {
         let given = &self.inner.setup.settings.policy;
         if *given != Policy::standard() {
@@ -113,12 +124,7 @@ pub(crate) async fn take(
         Ok(text) => {
             let stored = bench.inner.store.put_policy(&text, Some(&member.id), store::now_ms()).await;
             stored.map_err(|error| trouble(&error))?;
-            *bench.inner.policy.kept.write().await = None;
-            let number = bench.in_force().await?.number;
-            bench.inner.judge.by(number);
-            for line in bench.inner.store.jobs().await.map_err(|error| trouble(&error))?.into_iter().take(5) {
-                bench.judge(&line.job);
-            }
+            bench.policy_changed().await;
             Ok(Redirect::to(&Route::Policy.to_string()).into_response())
         }
         Err(refusal) if is_script(&headers) => Ok(refused_json(&refusal)),

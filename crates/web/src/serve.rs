@@ -12,7 +12,7 @@ use axum_server::tls_rustls::RustlsConfig;
 use std::io;
 use std::net::{IpAddr, SocketAddr, TcpListener};
 use std::time::Duration;
-use store::Store;
+use store::{Options, Store};
 use study::code::Book;
 use tokio::task::JoinHandle;
 
@@ -44,7 +44,8 @@ pub async fn start(config: Config) -> Result<Served, ServeError> {
     // The port first: where it is taken the data folder is not touched.
     let listener = listen(config.host, config.port)?;
     let address = listener.local_addr()?;
-    let store = Store::open(&config.data).await?;
+    let options = Options { database: config.database.clone(), ..Options::default() };
+    let store = Store::open_as(&config.data, options).await?;
     let addresses = machine_addresses();
     let named = config.names.first().cloned();
     let for_phones = match (named, address.ip()) {

@@ -6,7 +6,7 @@ use crate::screen::Screen;
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
-use store::{Options, Store};
+use store::Store;
 
 /// Write everything of a data folder into one file.
 ///
@@ -25,11 +25,14 @@ pub(crate) struct BackupArgs {
     /// The data folder.
     #[arg(long, value_name = "FOLDER", default_value = super::DATA)]
     data: PathBuf,
+
+    #[command(flatten)]
+    rows: super::rows::Rows,
 }
 
 pub(crate) fn run(args: &BackupArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
     super::runtime()?.block_on(async {
-        let store = Store::open_reading(&args.data, Options::default()).await?;
+        let store = Store::open_reading(&args.data, args.rows.options()).await?;
         let backup = store.backup(&args.file).await?;
         store.close().await;
         if global.json {

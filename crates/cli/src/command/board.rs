@@ -8,7 +8,7 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use serde_json::json;
 use std::path::PathBuf;
-use store::{Options, Store};
+use store::Store;
 use study::{BoardLine, Policy};
 
 /// List what is due in all jobs of a data folder: stop-gaps that end, rechecks, look-backs, promises.
@@ -26,6 +26,9 @@ pub(crate) struct BoardArgs {
     #[arg(long, value_name = "FOLDER", default_value = super::DATA)]
     data: PathBuf,
 
+    #[command(flatten)]
+    rows: super::rows::Rows,
+
     /// Calendar file to write, too; one of that name is replaced.
     #[arg(long, value_name = "FILE")]
     calendar: Option<PathBuf>,
@@ -36,7 +39,7 @@ pub(crate) fn run(args: &BoardArgs, global: &Global, screen: &mut Screen) -> Res
     let given = global.policy.is_some();
     let given_policy = crate::outcome::settings(global)?.policy;
     let lines = super::runtime()?.block_on(async {
-        let store = Store::open_reading(&args.data, Options::default()).await?;
+        let store = Store::open_reading(&args.data, args.rows.options()).await?;
         let stored = store.policy().await?;
         // The command line first, then the shop's own of the data folder.
         let own = stored

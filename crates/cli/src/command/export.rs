@@ -6,7 +6,7 @@ use crate::screen::Screen;
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
-use store::{Give, JobFile, Options, Store};
+use store::{Give, JobFile, Store};
 
 /// Write one job of a data folder into one file that is read without this program.
 ///
@@ -30,6 +30,9 @@ pub(crate) struct ExportArgs {
     #[arg(long, value_name = "FOLDER", default_value = super::DATA)]
     data: PathBuf,
 
+    #[command(flatten)]
+    rows: super::rows::Rows,
+
     /// Give the photos as they were taken, with place and time in them.
     #[arg(long)]
     originals: bool,
@@ -38,7 +41,7 @@ pub(crate) struct ExportArgs {
 pub(crate) fn run(args: &ExportArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
     let give = if args.originals { Give::Originals } else { Give::Pages };
     let exported = super::runtime()?.block_on(async {
-        let store = Store::open_reading(&args.data, Options::default()).await?;
+        let store = Store::open_reading(&args.data, args.rows.options()).await?;
         let exported = store.export_job(&args.job, give, &args.file).await;
         store.close().await;
         exported

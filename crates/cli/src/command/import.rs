@@ -30,6 +30,9 @@ pub(crate) struct ImportArgs {
     /// The data folder; made where it is missing.
     #[arg(long, value_name = "FOLDER", default_value = super::DATA)]
     data: PathBuf,
+
+    #[command(flatten)]
+    rows: super::rows::Rows,
 }
 
 /// What was taken in.
@@ -43,7 +46,7 @@ pub(crate) fn run(args: &ImportArgs, global: &Global, screen: &mut Screen) -> Re
     let runtime = super::runtime()?;
     let taken = if is_zip(&args.file)? {
         let imported = runtime.block_on(async {
-            let store = Store::open(&args.data).await?;
+            let store = Store::open_as(&args.data, args.rows.options()).await?;
             let imported = store.import_job(&args.file).await;
             store.close().await;
             imported
@@ -62,7 +65,7 @@ pub(crate) fn run(args: &ImportArgs, global: &Global, screen: &mut Screen) -> Re
         };
         let name = job.id.clone();
         let appended = runtime.block_on(async {
-            let store = Store::open(&args.data).await?;
+            let store = Store::open_as(&args.data, args.rows.options()).await?;
             let appended = append(&store, &read.name, &read.text, &name, day(global)).await;
             store.close().await;
             appended

@@ -22,9 +22,11 @@ pub(crate) mod permit;
 pub(crate) mod price;
 pub(crate) mod prove;
 pub(crate) mod restore;
+pub(crate) mod rows;
 pub(crate) mod schema;
 pub(crate) mod serve;
 pub(crate) mod sizes;
+pub(crate) mod transfer;
 
 use crate::args::{Cli, Command};
 use crate::failure::{Ending, Failure};
@@ -59,6 +61,7 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Serve(args) => serve::run(args, global, screen),
         Command::Backup(args) => backup::run(args, global, screen),
         Command::Restore(args) => restore::run(args, global, screen),
+        Command::Transfer(args) => transfer::run(args, global, screen),
         Command::Export(args) => export::run(args, global, screen),
         Command::Import(args) => import::run(args, global, screen),
     }

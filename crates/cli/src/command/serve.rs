@@ -24,11 +24,15 @@ Examples:
   panelwright serve
   panelwright serve --data /srv/bench --port 8080
   panelwright serve --host 127.0.0.1          for this machine alone
-  panelwright serve --https --name bench.local")]
+  panelwright serve --https --name bench.local
+  panelwright serve --data /srv/bench --database postgres://panelwright@localhost/shop")]
 pub(crate) struct ServeArgs {
     /// Folder in which everything is kept; made where it is missing.
     #[arg(long, value_name = "FOLDER", default_value = super::DATA)]
     data: PathBuf,
+
+    #[command(flatten)]
+    rows: super::rows::Rows,
 
     #[command(flatten)]
     listen: Listen,
@@ -64,6 +68,7 @@ impl Listen {
     ) -> Result<Config, Failure> {
         Ok(Config {
             data: data.to_owned(),
+            database: None,
             host: self.host.unwrap_or(usual),
             port: self.port,
             https: self.https,
@@ -76,6 +81,7 @@ impl Listen {
 
 pub(crate) fn run(args: &ServeArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
     let config = args.listen.config(&args.data, IpAddr::from([0, 0, 0, 0]), global)?;
+    let config = Config { database: args.rows.database(), ..config };
     super::runtime()?.block_on(async {
         let served = web::start(config).await?;
         let announcement = served.announce().await.map_err(web::ServeError::Store)?;

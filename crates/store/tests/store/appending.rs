@@ -1,15 +1,19 @@
 //! Each fact once, however often and from however many it is sent.
 
 use crate::data::{called, decided, opened, run};
+use crate::ground::{Ground, each, grounds};
 use proptest::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
-use store::{Error, Store};
+use store::Error;
 
 #[test]
 fn an_entry_sent_twice_is_stored_once_and_gets_the_same_answer() {
-    let folder = tempfile::tempdir().expect("a folder");
+    each(an_entry_sent_twice_is_stored_once_and_gets_the_same_answer_on);
+}
+
+fn an_entry_sent_twice_is_stored_once_and_gets_the_same_answer_on(folder: &Ground) {
     run(async {
-        let store = Store::open(folder.path()).await.expect("it opens");
+        let store = folder.open().await.expect("it opens");
         let mut changes = store.subscribe();
         let facts = [opened("a"), decided("wait", 1)];
         let first = store.append("a", "e1", Some("phone"), &facts).await.expect("stored");
@@ -21,7 +25,7 @@ fn an_entry_sent_twice_is_stored_once_and_gets_the_same_answer() {
         assert_eq!((again.new, again.revision, again.already), (2, 2, true));
         store.close().await;
 
-        let store = Store::open(folder.path()).await.expect("it opens again");
+        let store = folder.open().await.expect("it opens again");
         let again = store.append("a", "e1", Some("phone"), &facts).await.expect("still known");
         assert!(again.already);
         let stored = store.facts("a").await.expect("read");
@@ -38,9 +42,12 @@ fn an_entry_sent_twice_is_stored_once_and_gets_the_same_answer() {
 
 #[test]
 fn a_fact_of_the_same_name_that_says_something_else_is_refused_and_the_first_stays() {
-    let folder = tempfile::tempdir().expect("a folder");
+    each(a_fact_of_the_same_name_that_says_something_else_is_refused_and_the_first_stays_on);
+}
+
+fn a_fact_of_the_same_name_that_says_something_else_is_refused_and_the_first_stays_on(folder: &Ground) {
     run(async {
-        let store = Store::open(folder.path()).await.expect("it opens");
+        let store = folder.open().await.expect("it opens");
         let first = called(decided("wait", 1), "d-1");
         store.append("a", "e1", None, std::slice::from_ref(&first)).await.expect("stored");
         let other = called(decided("replace", 1), "d-1");
@@ -63,9 +70,12 @@ fn a_fact_of_the_same_name_that_says_something_else_is_refused_and_the_first_sta
 
 #[test]
 fn an_entry_is_known_by_what_it_says_not_by_when_it_was_read() {
-    let folder = tempfile::tempdir().expect("a folder");
+    each(an_entry_is_known_by_what_it_says_not_by_when_it_was_read_on);
+}
+
+fn an_entry_is_known_by_what_it_says_not_by_when_it_was_read_on(folder: &Ground) {
     run(async {
-        let store = Store::open(folder.path()).await.expect("it opens");
+        let store = folder.open().await.expect("it opens");
         store.append("a", "e1", None, &[decided("wait", 1)]).await.expect("stored");
         let later = store.append("a", "e1", None, &[decided("wait", 2)]).await.expect("the same form");
         assert!(later.already);
@@ -78,9 +88,12 @@ fn an_entry_is_known_by_what_it_says_not_by_when_it_was_read() {
 
 #[test]
 fn names_that_cannot_be_are_refused() {
-    let folder = tempfile::tempdir().expect("a folder");
+    each(names_that_cannot_be_are_refused_on);
+}
+
+fn names_that_cannot_be_are_refused_on(folder: &Ground) {
     run(async {
-        let store = Store::open(folder.path()).await.expect("it opens");
+        let store = folder.open().await.expect("it opens");
         for job in ["", " a", "a\n", &"a".repeat(121)] {
             let refused = store.append(job, "e", None, &[]).await.expect_err("no name");
             assert!(matches!(refused, Error::JobName { .. }), "{refused}");
@@ -108,12 +121,12 @@ proptest! {
 
     #[test]
     fn any_interleaving_of_repeated_entries_stores_each_once(sent in sendings(), tasks in 1..6_usize) {
-        let folder = tempfile::tempdir().expect("a folder");
+        for folder in grounds() {
         let entry = |at: usize| -> Vec<record::Fact> {
             (at..=at + at % 3).map(|n| decided(&format!("fact {n}"), n as i8)).collect()
         };
         run(async {
-            let store = Store::open(folder.path()).await.expect("it opens");
+            let store = folder.open().await.expect("it opens");
             let mut handles = Vec::new();
             for task in 0..tasks {
                 let own: Vec<usize> = sent.iter().copied().skip(task).step_by(tasks).collect();
@@ -146,5 +159,6 @@ proptest! {
             assert_eq!(revisions, (1..=wanted.len() as i64).collect::<Vec<_>>());
             store.close().await;
         });
+        }
     }
 }

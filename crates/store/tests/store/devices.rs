@@ -1,15 +1,19 @@
 //! Joining, being known, being shut out.
 
 use crate::data::run;
-use store::{Error, Store};
+use crate::ground::{Ground, each};
+use store::Error;
 
 const HOUR: i64 = 3_600_000;
 
 #[test]
 fn an_invitation_serves_one_device_for_a_time() {
-    let folder = tempfile::tempdir().expect("a folder");
+    each(an_invitation_serves_one_device_for_a_time_on);
+}
+
+fn an_invitation_serves_one_device_for_a_time_on(folder: &Ground) {
     run(async {
-        let store = Store::open(folder.path()).await.expect("it opens");
+        let store = folder.open().await.expect("it opens");
         let invitation = store.invite(0, HOUR).await.expect("made");
         assert!(matches!(store.join("WRONG-CODE2", "phone", 1, HOUR).await, Err(Error::NoInvitation)));
         assert!(matches!(store.join(&invitation.code, " ", 1, HOUR).await, Err(Error::DeviceName { .. })));
@@ -24,7 +28,7 @@ fn an_invitation_serves_one_device_for_a_time() {
         );
         let joined = match (one, other) {
             (Ok(joined), Err(Error::InvitationUsed)) | (Err(Error::InvitationUsed), Ok(joined)) => joined,
-            both => panic!("one and only one: {both:?}"),
+            both => unreachable!("one and only one: {both:?}"),
         };
         assert_eq!(store.devices().await.expect("read").len(), 1, "the other left no trace");
 
@@ -48,9 +52,12 @@ fn an_invitation_serves_one_device_for_a_time() {
 
 #[test]
 fn no_code_and_no_token_lies_in_the_folder() {
-    let folder = tempfile::tempdir().expect("a folder");
+    each(no_code_and_no_token_lies_in_the_folder_on);
+}
+
+fn no_code_and_no_token_lies_in_the_folder_on(folder: &Ground) {
     let (code, token) = run(async {
-        let store = Store::open(folder.path()).await.expect("it opens");
+        let store = folder.open().await.expect("it opens");
         let invitation = store.invite(0, HOUR).await.expect("made");
         let joined = store.join(&invitation.code, "phone", 1, HOUR).await.expect("joined");
         store.close().await;

@@ -1,10 +1,11 @@
 //! Photos by their hash: once, whole, or a clear word.
 
 use crate::data::{photo, run};
+use crate::ground::{Ground, each};
 use object_store::ObjectStore;
 use object_store::memory::InMemory;
 use std::sync::Arc;
-use store::{Error, Form, Store, sha256};
+use store::{Error, Form, Options, Store, sha256};
 
 async fn put_and_get(store: Store) {
     let bytes = photo(1, 70_000);
@@ -40,8 +41,11 @@ async fn put_and_get(store: Store) {
 
 #[test]
 fn photos_lie_in_the_folder() {
-    let folder = tempfile::tempdir().expect("a folder");
-    run(async { put_and_get(Store::open(folder.path()).await.expect("it opens")).await });
+    each(photos_lie_in_the_folder_on);
+}
+
+fn photos_lie_in_the_folder_on(folder: &Ground) {
+    run(async { put_and_get(folder.open().await.expect("it opens")).await });
     let name = sha256(&photo(1, 70_000));
     let path = folder.path().join("photos/original").join(&name[..2]).join(&name);
     assert_eq!(std::fs::read(path).expect("a file under its hash"), photo(1, 70_000));
@@ -49,10 +53,18 @@ fn photos_lie_in_the_folder() {
 
 #[test]
 fn photos_lie_in_a_bucket() {
-    let folder = tempfile::tempdir().expect("a folder");
+    each(photos_lie_in_a_bucket_on);
+}
+
+fn photos_lie_in_a_bucket_on(folder: &Ground) {
     let bucket: Arc<dyn ObjectStore> = Arc::new(InMemory::new());
     run(async {
-        put_and_get(Store::open_with(folder.path(), Arc::clone(&bucket)).await.expect("it opens")).await;
+        put_and_get(
+            Store::open_as(folder.path(), Options { photos: Some(Arc::clone(&bucket)), ..folder.options() })
+                .await
+                .expect("it opens"),
+        )
+        .await;
         let key = format!("original/{}/{}", &sha256(&photo(1, 70_000))[..2], sha256(&photo(1, 70_000)));
         let found = bucket.get_opts(&key.as_str().into(), Default::default()).await.expect("in the bucket");
         assert_eq!(found.meta.size, 70_000);
@@ -62,9 +74,12 @@ fn photos_lie_in_a_bucket() {
 
 #[test]
 fn damage_is_told_and_mended_by_sending_again() {
-    let folder = tempfile::tempdir().expect("a folder");
+    each(damage_is_told_and_mended_by_sending_again_on);
+}
+
+fn damage_is_told_and_mended_by_sending_again_on(folder: &Ground) {
     run(async {
-        let store = Store::open(folder.path()).await.expect("it opens");
+        let store = folder.open().await.expect("it opens");
         let bytes = photo(1, 9_000);
         let name = store.put_photo("a", "image/jpeg", bytes.clone()).await.expect("put").sha256;
         let path = folder.path().join("photos/original").join(&name[..2]).join(&name);
