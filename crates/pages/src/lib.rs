@@ -15,5 +15,7 @@ mod urgency;
 pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Light, PolicyText, Viewer};
 pub use fields::{FieldError, Fields, Refusal};
 pub use route::{EntryKind, Rendition, Route};
-pub use screen::{Entry, meter_page, policy_of_form, read, show, show_refused};
+pub use screen::{
+    Entry, ScoreGround, meter_page, policy_of_form, questions_page, read, score_page, show, show_refused,
+};
 pub use shell::{Page, failure_page, with_remark};

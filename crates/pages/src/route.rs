@@ -17,6 +17,10 @@ pub enum Route {
     Board,
     /// The shop's policy.
     Policy,
+    /// Predicted against found, over all jobs.
+    Score,
+    /// The questions an owner asks.
+    Questions,
     /// What to do without a network, HTTPS on a phone, cautions.
     Guide,
     /// The bench: one job, its panels and what is thought of them.
@@ -207,6 +211,8 @@ impl Route {
             ["guide"] => Route::Guide,
             ["board"] => Route::Board,
             ["policy"] => Route::Policy,
+            ["score"] => Route::Score,
+            ["questions"] => Route::Questions,
             ["jobs", job] => Route::Bench(own(job)),
             ["jobs", job, "call"] => Route::Call(own(job)),
             ["jobs", job, "panel"] => Route::Panel(own(job), String::new()),
@@ -249,7 +255,9 @@ impl Route {
             | Route::Join
             | Route::Guide
             | Route::Board
-            | Route::Policy => None,
+            | Route::Policy
+            | Route::Score
+            | Route::Questions => None,
             Route::Bench(job)
             | Route::Call(job)
             | Route::Panel(job, _)
@@ -293,6 +301,8 @@ impl fmt::Display for Route {
             Route::Guide => vec!["guide"],
             Route::Board => vec!["board"],
             Route::Policy => vec!["policy"],
+            Route::Score => vec!["score"],
+            Route::Questions => vec!["questions"],
             Route::Bench(job) => vec!["jobs", job],
             Route::Call(job) => vec!["jobs", job, "call"],
             Route::Panel(job, panel) if panel.is_empty() => vec!["jobs", job, "panel"],

@@ -16,6 +16,7 @@ mod round;
 #[cfg(test)]
 mod sample;
 mod settings;
+pub mod shop;
 mod statement;
 
 pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};

@@ -6,6 +6,8 @@ use crate::judge::Judge;
 use crate::members::Members;
 use crate::papers::Papers;
 use crate::policy::Policies;
+use crate::shop::Facing;
+use crate::summary::Summaries;
 use crate::views::Views;
 use model::Date;
 use std::fmt;
@@ -63,6 +65,8 @@ pub(crate) struct Inner {
     pub(crate) tries: Buckets,
     pub(crate) members: Members,
     pub(crate) views: Views,
+    pub(crate) summaries: Summaries,
+    pub(crate) facing: Facing,
     pub(crate) judge: Judge,
     pub(crate) papers: Papers,
     pub(crate) events: broadcast::Sender<Event>,
@@ -106,6 +110,8 @@ impl Bench {
             tries: Buckets::new(Instant::now()),
             members: Members::default(),
             views: Views::default(),
+            summaries: Summaries::default(),
+            facing: Facing::default(),
             judge: Judge::new()?,
             papers: Papers::default(),
             events,

@@ -3,7 +3,6 @@
 use crate::bench::Bench;
 use crate::clock;
 use crate::failure::Failure;
-use crate::trouble::trouble;
 use axum::extract::State;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
@@ -12,12 +11,9 @@ use study::BoardLine;
 impl Bench {
     /// The board, earliest first.
     pub(crate) async fn board(&self) -> Result<Vec<BoardLine>, Failure> {
-        let policy = self.in_force().await?.policy.clone();
         let mut lines = Vec::new();
-        for summary in self.inner.store.jobs().await.map_err(|error| trouble(&error))? {
-            // A job that cannot be read must not hide what is due in the others.
-            let Ok(view) = self.view(&summary.job).await else { continue };
-            lines.extend(view.board_lines(&policy));
+        for summary in self.summaries().await? {
+            lines.extend(summary.board.iter().cloned());
         }
         study::sort_board(&mut lines);
         Ok(lines)

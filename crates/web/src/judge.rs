@@ -54,7 +54,7 @@ impl Done {
 }
 
 /// Chains on the threads of the pool. Which thread runs which chain changes no result.
-struct Pool;
+pub(crate) struct Pool;
 
 impl Run for Pool {
     fn run<T: Send>(&self, n_chains: usize, chain: impl Fn(usize) -> T + Send + Sync) -> Vec<T> {
@@ -87,6 +87,26 @@ impl Judge {
     /// What was found last of a job.
     pub(crate) fn latest(&self, job: &str) -> Option<Done> {
         self.with(job, |case| case.done.clone())
+    }
+
+    /// Urgency by what was found last of a job.
+    pub(crate) fn urgency(&self, job: &str) -> Option<model::advice::Urgency> {
+        let cases = self.cases.lock().unwrap_or_else(PoisonError::into_inner);
+        let assessment = cases.get(job)?.done.as_ref()?.outcome.as_ref().ok()?;
+        Some(assessment.verdict.urgency)
+    }
+
+    /// Computes something on the threads of the judge; `None` where that fails by a fault of the program.
+    pub(crate) async fn do_it<T: Send + 'static>(
+        &self,
+        act: impl FnOnce(&Pool) -> T + Send + 'static,
+    ) -> Option<T> {
+        let (tell, told) = oneshot::channel();
+        self.pool.spawn(move || {
+            // Nobody waits where the program is closing.
+            let _ = tell.send(catch_unwind(AssertUnwindSafe(|| act(&Pool))));
+        });
+        told.await.ok()?.ok()
     }
 
     fn with<T>(&self, job: &str, act: impl FnOnce(&mut Case) -> T) -> T {

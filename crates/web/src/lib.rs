@@ -31,6 +31,8 @@ mod qr;
 mod router;
 mod sent;
 mod serve;
+mod shop;
+mod summary;
 mod trouble;
 mod views;
 

@@ -135,20 +135,6 @@ pub(crate) async fn made<T: Send + 'static>(make: impl FnOnce() -> T + Send + 's
 }
 
 impl Bench {
-    /// The list of jobs, the one that changed last first.
-    async fn lines(&self) -> Result<Vec<JobLine>, Failure> {
-        let mut lines = Vec::new();
-        for summary in self.inner.store.jobs().await.map_err(|error| trouble(&error))? {
-            let changed = clock::civil(summary.changed);
-            lines.push(match self.view(&summary.job).await {
-                Ok(view) => JobLine::of(&view, summary.n_facts, changed),
-                // A job that cannot be read must not hide the others.
-                Err(_) => JobLine::unread(summary.job, summary.n_facts, changed),
-            });
-        }
-        Ok(lines)
-    }
-
     async fn device_lines(&self, member: &Member) -> Result<Vec<Device>, Failure> {
         let devices = self.inner.store.devices().await.map_err(|error| trouble(&error))?;
         let line = |device: store::Device| Device {

@@ -7,7 +7,7 @@ use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
     assets, board, entry, export, guard, install, join, light, live, meter, offline, page, papers, permit,
-    phone, photo, policy,
+    phone, photo, policy, shop,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
@@ -45,6 +45,9 @@ pub fn router(bench: Bench) -> Router {
         .route("/guide", get(page::give))
         .route("/board", get(page::give))
         .route("/policy", get(page::give).post(policy::take))
+        .route("/score", get(shop::score))
+        .route("/questions", get(shop::questions))
+        .route("/questions.csv", get(shop::table))
         .route("/board.ics", get(board::calendar))
         .route("/join", get(page::give).post(join::join))
         .route("/devices", get(page::give).post(join::devices))

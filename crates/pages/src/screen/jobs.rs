@@ -19,6 +19,8 @@ pub(crate) fn page(cx: &Context<'_>) -> Page {
         }
         p.links {
             a.plain.small href=(Route::Board) { "Board" }
+            a.plain.small href=(Route::Score) { "Predicted and found" }
+            a.plain.small href=(Route::Questions) { "Questions" }
             a.plain.small href=(Route::Policy) { "Policy" }
             a.plain.small href=(Route::Devices) { "Devices" }
             a.plain.small href=(Route::Guide) { "Guide" }

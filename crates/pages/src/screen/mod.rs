@@ -22,6 +22,7 @@ mod plan;
 mod policy;
 mod price;
 mod proving;
+mod shop;
 mod space;
 mod survey;
 mod torque;
@@ -35,6 +36,7 @@ use crate::shell::Page;
 pub use code::read_page as meter_page;
 pub use policy::of_form as policy_of_form;
 use record::Fact;
+pub use shop::{ScoreGround, questions_page, score_page};
 
 /// What a form came to: facts to append, and where to go on.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,6 +69,8 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Guide => guide::page(cx),
         Route::Board => board::page(cx),
         Route::Policy => policy::page(fields, again, cx),
+        Route::Score => shop::without("Predicted and found", route, cx),
+        Route::Questions => shop::without("Questions", route, cx),
         Route::Panel(job, panel) => panel::page(job, panel, fields, again, cx),
         Route::Fill(job, panel) => fill::page(job, panel, fields, again, cx),
         Route::Bench(job) => bench::page(job, fields, again, cx),

@@ -12,3 +12,4 @@ mod phone;
 mod photos;
 mod plan;
 mod serving;
+mod shop;

@@ -1,0 +1,44 @@
+//! The questions an owner of a shop asks, with counts, intervals and the jobs behind them.
+
+use super::{jobs_behind, share_words};
+use crate::context::Context;
+use crate::route::Route;
+use crate::shell::{Page, shell};
+use maud::{Markup, html};
+use study::shop::{Answer, Line};
+
+/// The page; `n_jobs` is how many jobs were counted.
+pub fn questions_page(answers: &[Answer], n_jobs: usize, cx: &Context<'_>) -> Page {
+    let body = html! {
+        p.lede { "Counted over " (n_jobs) " jobs. In brackets stands the 95 % interval (Wilson): what the true share may well be. Few jobs give a wide one." }
+        @for answer in answers {
+            section.sheet {
+                h2 { (answer.question) }
+                @if answer.lines.is_empty() { p { "Nothing on record yet." } }
+                @for line in &answer.lines { (row(line)) }
+                @if !answer.missing.is_empty() { p.quiet { (answer.missing) } }
+            }
+        }
+        section.sheet {
+            h2 { "For other programs" }
+            p { "All figures with all jobs behind them." }
+            a.plain href="/questions.csv" download { "Table (CSV)" }
+        }
+        p.quiet { "Not asked of the record yet, because it does not hold it: which breaker types give nuisance calls, and which neutral readings were the meter." }
+    };
+    shell(cx, "Questions", &Route::Questions, body)
+}
+
+fn row(line: &Line) -> Markup {
+    html! {
+        p {
+            span.lead { (line.words) ": " }
+            @match (line.share, line.figure) {
+                (Some(share), _) => (share_words(share)),
+                (None, Some(figure)) => { (format!("{figure:.1} ")) (line.unit) ", median of " (line.n) },
+                (None, None) => (line.n),
+            }
+        }
+        (jobs_behind(&line.jobs))
+    }
+}

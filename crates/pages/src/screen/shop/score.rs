@@ -1,0 +1,173 @@
+//! Predicted against found: calibration, log score over time, counts by bus, and healthy readings.
+
+use super::{chart, jobs_behind, share_words};
+use crate::context::Context;
+use crate::fields::Fields;
+use crate::form::Sheet;
+use crate::route::Route;
+use crate::shell::{Page, wide_shell};
+use maud::{Markup, html};
+use study::shop::{Calibration, Faced, Healthy, Share, bands, calibration, rank};
+
+/// What the page is made from.
+#[derive(Debug, Clone, Default)]
+pub struct ScoreGround {
+    /// Joints that were opened, with what was thought of them before.
+    pub faced: Vec<Faced>,
+    /// Jobs with openings that are still being judged as they were before.
+    pub waiting: usize,
+    /// Jobs with openings whose facts before the opening cannot be judged.
+    pub not_judged: Vec<String>,
+    /// Readings at joints that were found sound.
+    pub healthy: Vec<Healthy>,
+}
+
+/// The page.
+pub fn score_page(ground: &ScoreGround, query: &Fields, cx: &Context<'_>) -> Page {
+    let calibration = calibration(&ground.faced);
+    let body = html! {
+        p.lede { "What the program said of each joint before it was opened, beside what was found. Counted are joints whose parts were proven dead by the record. A prediction knows only what was on record before the first opening of its job." }
+        @if 0 < ground.waiting {
+            div.note { p role="status" { (ground.waiting) @if ground.waiting == 1 { " job is" } @else { " jobs are" } " still being judged as before the opening. Load the page again in a minute." } }
+        }
+        @if !ground.not_judged.is_empty() {
+            section.sheet { p { "Opened without a record before it that can be judged:" } (jobs_behind(&ground.not_judged)) }
+        }
+        @match &calibration {
+            None => section.sheet { p { "Nothing is scored yet: no joint was opened with its parts proven dead, or its job is still being judged." } },
+            Some(calibration) => { (numbers(calibration)) (tenths(calibration)) (over_time(calibration)) (by_bus(calibration)) },
+        }
+        (healthy(&ground.healthy, query))
+        (joints(&ground.faced))
+    };
+    wide_shell(cx, "Predicted and found", &Route::Score, body)
+}
+
+fn numbers(calibration: &Calibration) -> Markup {
+    let score = &calibration.score;
+    html! {
+        section.sheet {
+            h2 { "All joints" }
+            p { strong { (score.n) " joints" } ": the probabilities add up to " (format!("{:.1}", score.expected)) " burnt; " (score.found) " were found burnt." }
+            table {
+                tr { th scope="row" { "Log score" } td { (format!("{:.3}", score.log_loss)) } td { "a coin 0.693; lower is better" } }
+                tr { th scope="row" { "Brier score" } td { (format!("{:.3}", score.brier)) } td { "giving every joint the share found " (format!("{:.3}", score.brier_of_share)) } }
+            }
+            p.quiet { "A score of few joints says little. It is no promise for the next one: who opens a joint usually had a reason." }
+        }
+    }
+}
+
+fn tenths(calibration: &Calibration) -> Markup {
+    html! {
+        section.sheet {
+            h2 { "Said and found, by tenth" }
+            (chart::calibration(calibration))
+            table {
+                tr { th scope="col" { "Given" } th scope="col" { "Joints" } th scope="col" { "Mean given" } th scope="col" { "Found burnt (95 %)" } }
+                @for (tenth, (n, given, found)) in calibration.score.tenths.iter().enumerate().filter(|(_, tenth)| 0 < tenth.0) {
+                    tr {
+                        th scope="row" { (tenth * 10) "–" (tenth * 10 + 10) " %" }
+                        td { (n) }
+                        td { (format!("{:.0} %", given * 100.0)) }
+                        td { (share_words(Share { yes: *found, n: *n })) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn over_time(calibration: &Calibration) -> Markup {
+    html! {
+        section.sheet {
+            h2 { "Log score over time" }
+            (chart::trend(&calibration.trend))
+            table {
+                tr { th scope="col" { "Until" } th scope="col" { "Joints" } th scope="col" { "Mean log score" } }
+                @for one in calibration.trend.iter().rev().take(12) {
+                    tr { th scope="row" { (one.day) } td { (one.n) } td { (format!("{:.3}", one.log_loss)) } }
+                }
+            }
+        }
+    }
+}
+
+fn by_bus(calibration: &Calibration) -> Markup {
+    html! {
+        section.sheet {
+            h2 { "By bus" }
+            p.quiet { "By what the bus is made of, never by make. Intervals are Wilson’s, 95 %." }
+            @for bus in &calibration.by_bus {
+                h3 { (bus.bus) }
+                p { "Burnt " (share_words(bus.burnt)) ". Worn " (share_words(bus.worn)) "." }
+                (jobs_behind(&bus.jobs))
+            }
+        }
+    }
+}
+
+fn healthy(readings: &[Healthy], query: &Fields) -> Markup {
+    let number =
+        |name: &str| query.text(name).and_then(|text| text.replace(',', ".").trim().parse::<f64>().ok());
+    let asked = number("rating").zip(number("current")).zip(number("rise"));
+    let asked = asked.filter(|((rating, current), _)| 0.0 < *rating && 0.0 <= *current);
+    let sheet = Sheet::new(query, None);
+    html! {
+        section.sheet #healthy {
+            h2 { "Healthy readings" }
+            p { "Faces of breakers whose stab was later opened and found sound: kelvin above the room, after twenty minutes of load or more." }
+            form method="get" action={ (Route::Score) "#healthy" } {
+                div.two {
+                    (sheet.text("rating", "Rating, A", "", ""))
+                    (sheet.text("current", "Current, A", "", ""))
+                    (sheet.text("rise", "Above the room, K", "", ""))
+                }
+                button.full { "Compare" }
+            }
+            @if let Some(((rating, current), rise)) = asked {
+                @let (below, n) = rank(readings, rating, current / rating, rise);
+                p role="status" {
+                    @if n == 0 { "No sound reading of this rating at about this load is on record." }
+                    @else { strong { "Higher than " (below) " of your " (n) " sound readings at this load." } " That is no proof either way: a worn joint can read low, a sound one high." }
+                }
+            }
+            @if readings.is_empty() { p { "None on record yet." } }
+            @else {
+                table {
+                    tr { th scope="col" { "Rating" } th scope="col" { "Load" } th scope="col" { "Readings" } th scope="col" { "Lowest, median, highest" } }
+                    @for band in bands(readings) {
+                        tr {
+                            th scope="row" { (band.rating_a) " A" }
+                            td { (format!("{:.0}–{:.0} %", band.load.0 * 100.0, band.load.1 * 100.0)) }
+                            td { (band.n) }
+                            td { (format!("{:.1}, {:.1}, {:.1} K", band.rise_k.0, band.rise_k.1, band.rise_k.2)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn joints(faced: &[Faced]) -> Markup {
+    html! {
+        @if !faced.is_empty() {
+            section.sheet {
+                h2 { "Every joint" }
+                ul.rows {
+                    @for one in faced {
+                        li.row {
+                            span.grow {
+                                span.lead { (one.joint) ": found " (one.found.word()) }
+                                br;
+                                span.quiet { (one.day) " · said: burnt " (format!("{:.0} %, worn {:.0} %", one.given.burnt * 100.0, one.given.worn * 100.0)) @if one.invented { " · invented" } }
+                            }
+                            a.plain.small href=(Route::Bench(one.job.clone())) { (one.job) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

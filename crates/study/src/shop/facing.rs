@@ -1,0 +1,254 @@
+//! What had been predicted for each joint before it was opened, beside what was found.
+
+use super::notes::bus_words;
+use super::share::Share;
+use crate::assess::{Run, assess_with};
+use crate::settings::{Settings, StudyError};
+use inference::learning::Score;
+use model::Date;
+use model::assessment::ConditionProbability;
+use model::job::{Condition, Job, Opening};
+use record::{Body, Fact};
+use std::collections::BTreeMap;
+
+/// A joint that was opened, with what was thought of it before.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Faced {
+    /// The job.
+    pub job: String,
+    /// Invented?
+    pub invented: bool,
+    /// When it was opened.
+    pub day: Date,
+    /// The joint, in words.
+    pub joint: String,
+    /// Bus of its panel in words, never a make.
+    pub bus: String,
+    /// Probabilities from the facts before the first opening of the job.
+    pub given: ConditionProbability,
+    /// What was found.
+    pub found: Condition,
+}
+
+/// How predictions and findings stand to each other.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calibration {
+    /// Counts and scores of *burnt* over all joints.
+    pub score: Score,
+    /// The same, after each day on which joints were opened.
+    pub trend: Vec<Trend>,
+    /// What was found, by bus.
+    pub by_bus: Vec<BusCount>,
+}
+
+/// The log score up to a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Trend {
+    /// The day.
+    pub day: Date,
+    /// Joints opened so far.
+    pub n: usize,
+    /// Mean of −ln of the probability that was given to what was found, burnt or not; 0.693 is a coin.
+    pub log_loss: f64,
+}
+
+/// What was found at panels of one description.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BusCount {
+    /// The description.
+    pub bus: String,
+    /// Found burnt, of all that were opened.
+    pub burnt: Share,
+    /// Found worn, of all that were opened.
+    pub worn: Share,
+    /// Jobs behind them.
+    pub jobs: Vec<String>,
+}
+
+/// Openings that stand on a proof.
+pub fn openings_of(job: &Job) -> Vec<Opening> {
+    crate::plan::trusted(job).openings
+}
+
+/// The facts before the first opening, as they were then: nothing that was seen, read or corrected at it or later. `None`
+/// where nothing was opened.
+pub fn before_openings(facts: &[Fact]) -> Option<Vec<Fact>> {
+    let opened = facts.iter().filter(|fact| matches!(fact.body, Body::Opening(_)));
+    let first = opened.map(|fact| fact.at).min()?;
+    let before = |fact: &&Fact| fact.at < first && !matches!(fact.body, Body::Opening(_));
+    Some(facts.iter().filter(before).cloned().collect())
+}
+
+/// Judges a job as it was before its first opening, and puts what was found beside it. `job` is what all `facts` come
+/// to. Empty where nothing was opened, or the facts before it make no job that can be judged.
+///
+/// # Errors
+/// The inference refuses the job as it was.
+pub fn face(
+    name: &str,
+    facts: &[Fact],
+    job: &Job,
+    settings: &Settings,
+    run: &impl Run,
+) -> Result<Vec<Faced>, StudyError> {
+    let openings = openings_of(job);
+    let (Some(before), Some(first)) = (before_openings(facts), openings.first()) else {
+        return Ok(Vec::new());
+    };
+    let Some(was) = record::settle(&before, None).job else { return Ok(Vec::new()) };
+    if was.installation.panels.iter().all(|panel| panel.breakers.is_empty()) {
+        return Ok(Vec::new());
+    }
+    let settings = Settings { day: first.at.date(), ..settings.clone() };
+    let assessment = assess_with(&was, &settings, run)?;
+    let faced = openings.iter().filter_map(|opening| {
+        let finding = assessment.joints.iter().find(|finding| finding.joint.id == opening.joint)?;
+        Some(Faced {
+            job: name.to_owned(),
+            invented: job.invented,
+            day: opening.at.date(),
+            joint: opening.joint.to_string(),
+            bus: bus_words(job, &opening.joint),
+            given: finding.probability,
+            found: opening.found,
+        })
+    });
+    Ok(faced.collect())
+}
+
+/// Scores what was predicted; `None` where nothing was opened.
+pub fn calibration(faced: &[Faced]) -> Option<Calibration> {
+    let pair = |faced: &Faced| (faced.given.burnt, faced.found == Condition::Burnt);
+    let mut ordered: Vec<&Faced> = faced.iter().collect();
+    ordered.sort_by(|one, other| (one.day, &one.job, &one.joint).cmp(&(other.day, &other.job, &other.joint)));
+    let pairs: Vec<(f64, bool)> = ordered.iter().map(|faced| pair(faced)).collect();
+    let score = Score::new(&pairs)?;
+    let mut trend: Vec<Trend> = Vec::new();
+    for (at, faced) in ordered.iter().enumerate() {
+        if ordered.get(at + 1).is_some_and(|next| next.day == faced.day) {
+            continue;
+        }
+        let Some(score) = Score::new(&pairs[..=at]) else { continue };
+        trend.push(Trend { day: faced.day, n: at + 1, log_loss: score.log_loss });
+    }
+    let mut buses: BTreeMap<&str, Vec<&Faced>> = BTreeMap::new();
+    for faced in &ordered {
+        buses.entry(&faced.bus).or_default().push(faced);
+    }
+    let by_bus = buses.into_iter().map(|(bus, all)| {
+        let share = |condition| {
+            let yes = all.iter().filter(|faced| faced.found == condition).count();
+            Share { yes, n: all.len() }
+        };
+        let mut jobs: Vec<String> = all.iter().map(|faced| faced.job.clone()).collect();
+        jobs.sort();
+        jobs.dedup();
+        BusCount { bus: bus.to_owned(), burnt: share(Condition::Burnt), worn: share(Condition::Worn), jobs }
+    });
+    let by_bus = by_bus.collect();
+    Some(Calibration { score, trend, by_bus })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{CASES, DAY};
+
+    fn faced(day: i8, burnt: f64, found: Condition) -> Faced {
+        let given = ConditionProbability { sound: 1.0 - burnt, worn: 0.0, burnt, burnt_standard_error: 0.0 };
+        Faced {
+            job: format!("j{day}"),
+            invented: true,
+            day: Date::constant(2026, 1, day),
+            joint: "stab".to_owned(),
+            bus: "copper, tin".to_owned(),
+            given,
+            found,
+        }
+    }
+
+    #[test]
+    fn the_trend_is_the_score_of_what_was_opened_until_then() {
+        let all = [
+            faced(9, 0.1, Condition::Sound),
+            faced(2, 0.5, Condition::Burnt),
+            faced(9, 0.2, Condition::Burnt),
+        ];
+        let calibration = calibration(&all).expect("three joints");
+        let trend: Vec<_> = calibration.trend.iter().map(|one| (one.day.day(), one.n)).collect();
+        assert_eq!(trend, [(2, 1), (9, 3)]);
+        // One joint to which a half was given costs ln 2.
+        assert!((calibration.trend[0].log_loss - std::f64::consts::LN_2).abs() < 1e-12);
+        assert!((calibration.trend[1].log_loss - calibration.score.log_loss).abs() < 1e-12);
+        assert_eq!(calibration.by_bus[0].burnt, Share { yes: 2, n: 3 });
+        assert_eq!(super::calibration(&[]), None);
+    }
+
+    #[test]
+    fn a_prediction_knows_nothing_of_the_opening_or_of_what_came_after_it() {
+        let (name, text) = CASES[0];
+        let reading = record::read_job(name, text, DAY);
+        let mut facts = reading.facts;
+        assert_eq!(before_openings(&facts), None);
+        let n = facts.len();
+        let last = facts.iter().map(|fact| fact.at).max().expect("facts");
+        let line = |id: &str, day: &str, body: &str| {
+            let json = format!(r#"{{"v":1,"id":"{id}","at":"{day}T09:00:00","by":"JD","body":{body}}}"#);
+            Fact::from_json(&json).expect("a fact")
+        };
+        assert!(last.date() < Date::constant(2026, 2, 1));
+        facts.push(line(
+            "o1",
+            "2026-02-02",
+            r#"{"kind":"opening","joint":"main:stab:15","found":"burnt","words":""}"#,
+        ));
+        facts.push(line("d1", "2026-02-03", r#"{"kind":"decision","words":"later","declined":false}"#));
+        let before = before_openings(&facts).expect("one was opened");
+        assert_eq!(before.len(), n);
+    }
+
+    /// The invented house of the worked example: judged as it was before its stabs were opened, each opening that stands
+    /// on a proof has its prediction, and what came after the opening changes none of them.
+    #[test]
+    fn the_worked_example_faces_its_openings() {
+        let text = include_str!("../../../../docs/worked-example/job.toml");
+        // Its record proves the line lugs dead, and not the bus on which the joints are: what it opened does not count.
+        let reading = record::read_job("job.toml", text, Date::constant(2026, 12, 1));
+        assert_eq!(openings_of(&reading.job.expect("a job")), []);
+        let (before, after) = text.split_once("[[opening]]").expect("it has openings");
+        let proof = r#"[[proof]]
+at = 2025-12-09T08:55
+part = "main/lower"
+tester = "tester 1"
+live_before = 121.2
+live_after = 121.3
+volts = { "A-B" = 0, "A-neutral" = 0, "B-neutral" = 0.1, "A-ground" = 0, "B-ground" = 0, "neutral-ground" = 0 }
+"#;
+        let text = format!("{before}{proof}\n[[opening]]{after}");
+        let reading = record::read_job("job.toml", &text, Date::constant(2026, 12, 1));
+        let job = reading.job.expect("a job");
+        let settings = Settings { n_sweeps: 30, n_chains: 2, ..Settings::on(DAY) };
+        let faced = face("w", &reading.facts, &job, &settings, &crate::OneThread).expect("it can be judged");
+        assert_eq!(faced.len(), openings_of(&job).len());
+        assert!(!faced.is_empty(), "{:?}", crate::not_proven(&job));
+        for one in &faced {
+            let given = one.given;
+            assert!((given.sound + given.worn + given.burnt - 1.0).abs() < 1e-9, "{one:?}");
+        }
+        let mut later = reading.facts.clone();
+        later.retain(|fact| {
+            before_openings(&reading.facts).is_some_and(|before| before.contains(fact))
+                || matches!(
+                    fact.body,
+                    Body::Opening(_)
+                        | Body::Proof(_)
+                        | Body::Cut(_)
+                        | Body::Handle(_)
+                        | Body::Source(_)
+                        | Body::Exposure(_)
+                )
+        });
+        let fewer = face("w", &later, &job, &settings, &crate::OneThread).expect("it can be judged");
+        assert_eq!(fewer, faced);
+    }
+}

@@ -1,0 +1,168 @@
+//! What is kept of one job for the statistics of the shop: no place, no person, no words of anybody.
+
+use super::healthy::{self, Healthy};
+use crate::replace::step_hours;
+use model::job::{Condition, Job};
+use model::joint::JointId;
+use model::{Date, Slot};
+use remedy::work::option_of_word;
+
+/// One job, for counting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobNotes {
+    /// Its name.
+    pub job: String,
+    /// Invented?
+    pub invented: bool,
+    /// Town, for what differs by place.
+    pub town: String,
+    /// Last day on which anything was recorded about its panels.
+    pub last_day: Date,
+    /// Joints that were opened with their parts proven dead.
+    pub opened: Vec<OpenedJoint>,
+    /// Panels of which water was looked for: by name, found or not.
+    pub moisture: Vec<(String, bool)>,
+    /// Circuits that were moved to another space, with their last day.
+    pub stop_gaps: Vec<StopGap>,
+    /// Days on which the house complained or called.
+    pub complaints: Vec<Date>,
+    /// Days on which advice was declined.
+    pub declined: Vec<Date>,
+    /// Cuts by the utility: day, and the day the supply came back.
+    pub cuts: Vec<(Date, Option<Date>)>,
+    /// Person-hours by step of the day of the replacement, as ticked, and what held it up.
+    pub steps: Vec<(String, f64, String)>,
+    /// Hours without power from one cut to the next giving back.
+    pub hours_off: Vec<f64>,
+    /// Surprises that were found, by the id of the question.
+    pub surprises: Vec<String>,
+    /// Permits: passed or not yet.
+    pub permits: Vec<bool>,
+    /// Readings at joints that were found sound, and at new terminals.
+    pub healthy: Vec<Healthy>,
+}
+
+/// A joint that was opened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OpenedJoint {
+    /// Which.
+    pub joint: JointId,
+    /// When.
+    pub day: Date,
+    /// What was found.
+    pub found: Condition,
+    /// Bus of its panel in words: metal and plating, never a make.
+    pub bus: String,
+}
+
+/// A circuit that was moved as a stop-gap.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StopGap {
+    /// When.
+    pub day: Date,
+    /// Its last day.
+    pub expires: Option<Date>,
+    /// Spaces it went to.
+    pub moved_to: Vec<Slot>,
+    /// Was it recorded as settled?
+    pub settled: Option<Date>,
+}
+
+impl JobNotes {
+    /// What is kept of a job; `name` is the key of the store.
+    pub fn of(name: &str, job: &Job) -> JobNotes {
+        // What was opened without proof is not gone by.
+        let trusted = crate::plan::trusted(job);
+        let opened = trusted.openings.iter().map(|opening| OpenedJoint {
+            joint: opening.joint.clone(),
+            day: opening.at.date(),
+            found: opening.found,
+            bus: bus_words(job, &opening.joint),
+        });
+        let gap = |work: &&model::job::Work| work.expires.is_some() || !work.moved_to.is_empty();
+        let stop_gaps = job.work.iter().filter(gap).map(|work| StopGap {
+            day: work.at.date(),
+            expires: work.expires,
+            moved_to: work.moved_to.clone(),
+            settled: job.kept.iter().filter(|kept| kept.of == work.fact).map(|kept| kept.at.date()).max(),
+        });
+        let declined =
+            job.decisions.iter().filter(|decision| decision.declined).map(|decision| decision.at.date());
+        let complaints = job.complaints.iter().map(|complaint| complaint.at.date());
+        let calls = job.calls.iter().map(|call| call.at.date());
+        let (cuts, hours_off) = cuts(job);
+        let option = crate::replace::booked(job).and_then(|outage| option_of_word(&outage.option));
+        let steps = option.map(|option| step_hours(job, option)).unwrap_or_default();
+        let steps = steps.into_iter().filter_map(|step| Some((step.words, step.hours?, step.held_up)));
+        let yes =
+            |answer: &&model::replacement::SurpriseAnswer| answer.found == model::replacement::Found::Yes;
+        let surprises = job.replacement.surprises.iter().filter(yes).map(|answer| answer.question.clone());
+        let moisture = job.installation.panels.iter();
+        let moisture = moisture.filter_map(|panel| Some((panel.id.to_string(), panel.moisture?)));
+        JobNotes {
+            job: name.to_owned(),
+            invented: job.invented,
+            town: job.town.clone(),
+            last_day: last_day(job),
+            opened: opened.collect(),
+            moisture: moisture.collect(),
+            stop_gaps: stop_gaps.collect(),
+            complaints: complaints.chain(calls).collect(),
+            declined: declined.collect(),
+            cuts,
+            steps: steps.collect(),
+            hours_off,
+            surprises: surprises.collect(),
+            permits: job.install.permits.iter().map(|permit| permit.passed.is_some()).collect(),
+            healthy: healthy::of(name, &trusted),
+        }
+    }
+}
+
+fn last_day(job: &Job) -> Date {
+    let observed = job.observations.iter().map(|observation| observation.at.date());
+    let opened = job.openings.iter().map(|opening| opening.at.date());
+    let worked = job.work.iter().map(|work| work.at.date());
+    let called = job.complaints.iter().map(|complaint| complaint.at.date());
+    observed.chain(opened).chain(worked).chain(called).max().unwrap_or(job.opened)
+}
+
+/// Cuts with the day the supply came back, and the hours between.
+fn cuts(job: &Job) -> (Vec<(Date, Option<Date>)>, Vec<f64>) {
+    let (mut days, mut hours) = (Vec::new(), Vec::new());
+    let mut off = None;
+    for cut in &job.cuts {
+        match (cut.is_cut, off) {
+            (true, None) => off = Some(cut.at),
+            (false, Some(since)) => {
+                days.push((since.date(), Some(cut.at.date())));
+                hours.push(cut.at.duration_since(since).as_secs_f64() / 3600.0);
+                off = None;
+            }
+            _ => {}
+        }
+    }
+    days.extend(off.map(|since| (since.date(), None)));
+    (days, hours)
+}
+
+/// The bus of the panel of a joint, as it was described.
+pub(crate) fn bus_words(job: &Job, joint: &JointId) -> String {
+    use model::conductor::{Metal, Plating};
+    let panel = job.installation.panels.iter().find(|panel| panel.id == *joint.panel());
+    let Some(panel) = panel else { return "not described".to_owned() };
+    let metal = match panel.bus.metal {
+        Some(Metal::Copper) => "copper",
+        Some(Metal::Aluminium) => "aluminium",
+        Some(Metal::CopperCladAluminium) => "copper-clad aluminium",
+        None => "metal not seen",
+    };
+    let plating = match panel.bus.plating {
+        Some(Plating::Bare) => "bare",
+        Some(Plating::Tin) => "tin",
+        Some(Plating::Silver) => "silver",
+        None => "plating not seen",
+    };
+    let split = if 1 < panel.sections.len() { ", split bus" } else { "" };
+    format!("{metal}, {plating}{split}")
+}
