@@ -89,6 +89,7 @@ pub(crate) const CRATES: &[Crate] = &[
             "rand_chacha",
             "rand_core",
             "serde",
+            "strsim",
             "thiserror",
             "toml",
         ],

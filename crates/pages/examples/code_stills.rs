@@ -34,6 +34,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             policy: &policy,
             book: &book,
             policy_text: pages::PolicyText::default(),
+            shop: invented_shop(),
         };
         let own = || view.name.clone();
         let mut stills = vec![
@@ -79,4 +80,10 @@ fn invented_meter() -> Result<MeterData, Box<dyn std::error::Error>> {
 fn write(folder: &Path, name: &str, light: Light, html: &str) -> std::io::Result<()> {
     let beside = html.replace("href=\"/look.css\"", "href=\"look.css\"");
     std::fs::write(folder.join(format!("{name}-{}.html", light.word())), beside)
+}
+
+/// A shop without anything of its own.
+fn invented_shop() -> &'static study::Shop {
+    static SHOP: std::sync::OnceLock<study::Shop> = std::sync::OnceLock::new();
+    SHOP.get_or_init(study::Shop::default)
 }

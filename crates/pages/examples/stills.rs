@@ -56,6 +56,7 @@ fn main() -> std::io::Result<()> {
             policy: policy(),
             book: book(),
             policy_text: pages::PolicyText { text: study::Policy::standard_text(), ..Default::default() },
+            shop: invented_shop(),
         };
         for (name, route, query) in &stills {
             let cx = Context { job: route.job().map(|_| &view), ..cx };
@@ -154,4 +155,10 @@ fn book() -> &'static study::code::Book {
 fn policy() -> &'static study::Policy {
     static POLICY: std::sync::OnceLock<study::Policy> = std::sync::OnceLock::new();
     POLICY.get_or_init(study::Policy::standard)
+}
+
+/// A shop without anything of its own.
+fn invented_shop() -> &'static study::Shop {
+    static SHOP: std::sync::OnceLock<study::Shop> = std::sync::OnceLock::new();
+    SHOP.get_or_init(study::Shop::default)
 }

@@ -37,6 +37,8 @@ pub struct Context<'a> {
     pub policy: &'a study::Policy,
     /// The code book.
     pub book: &'a study::code::Book,
+    /// Price book, notice and past jobs of the shop.
+    pub shop: &'a study::Shop,
     /// Its text, for the page that changes it.
     pub policy_text: PolicyText<'a>,
 }

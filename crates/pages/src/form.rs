@@ -137,7 +137,15 @@ impl<'a> Sheet<'a> {
         errors.iter().filter(move |error| error.field == name)
     }
 
-    fn is_wrong(&self, name: &'a str) -> bool {
+    /// What is wrong with a field whose name is made for this page.
+    pub(crate) fn errors_of(&self, name: &str) -> impl Iterator<Item = &'a FieldError> + use<'a> {
+        let errors = self.again.map(|refusal| refusal.errors.as_slice()).unwrap_or_default();
+        let own: Vec<&'a FieldError> = errors.iter().filter(|error| error.field == name).collect();
+        own.into_iter()
+    }
+
+    /// Is something wrong with a field?
+    pub(crate) fn is_wrong(&self, name: &'a str) -> bool {
         self.errors(name).next().is_some()
     }
 
@@ -227,8 +235,20 @@ impl<'a> Sheet<'a> {
 
     /// Several lines of text.
     pub(crate) fn words(&self, name: &'a str, label: &str, hint: &str, usual: &str) -> Markup {
+        self.words_up_to(name, label, hint, usual, 4000)
+    }
+
+    /// Several lines of text, not longer than this.
+    pub(crate) fn words_up_to(
+        &self,
+        name: &'a str,
+        label: &str,
+        hint: &str,
+        usual: &str,
+        most: usize,
+    ) -> Markup {
         let control = html! {
-            textarea #(self.id_of(name)) name=(name) maxlength="4000" rows="3"
+            textarea #(self.id_of(name)) name=(name) maxlength=(most) rows="3"
                 aria-describedby=[self.described(name, hint)]
                 aria-invalid=[self.is_wrong(name).then_some("true")] { (self.value(name, usual)) }
         };

@@ -21,6 +21,8 @@ pub enum Route {
     Score,
     /// The questions an owner asks.
     Questions,
+    /// The shop's price book, and its notice of cancelling.
+    Prices,
     /// What to do without a network, HTTPS on a phone, cautions.
     Guide,
     /// The bench: one job, its panels and what is thought of them.
@@ -163,6 +165,10 @@ entry_kinds! {
     Booked = "booked";
     /// A step of the day, begun or done.
     Tick = "tick";
+    /// A quote that was given.
+    Quote = "quote";
+    /// Parts that were used.
+    Used = "used";
     /// A temperature of the new panel.
     Verified = "verified";
     /// A device that was tried.
@@ -213,6 +219,7 @@ impl Route {
             ["policy"] => Route::Policy,
             ["score"] => Route::Score,
             ["questions"] => Route::Questions,
+            ["prices"] => Route::Prices,
             ["jobs", job] => Route::Bench(own(job)),
             ["jobs", job, "call"] => Route::Call(own(job)),
             ["jobs", job, "panel"] => Route::Panel(own(job), String::new()),
@@ -257,7 +264,8 @@ impl Route {
             | Route::Board
             | Route::Policy
             | Route::Score
-            | Route::Questions => None,
+            | Route::Questions
+            | Route::Prices => None,
             Route::Bench(job)
             | Route::Call(job)
             | Route::Panel(job, _)
@@ -303,6 +311,7 @@ impl fmt::Display for Route {
             Route::Policy => vec!["policy"],
             Route::Score => vec!["score"],
             Route::Questions => vec!["questions"],
+            Route::Prices => vec!["prices"],
             Route::Bench(job) => vec!["jobs", job],
             Route::Call(job) => vec!["jobs", job, "call"],
             Route::Panel(job, panel) if panel.is_empty() => vec!["jobs", job, "panel"],

@@ -47,7 +47,7 @@ pub enum What {
 }
 
 /// What the bench told of itself and of this device at the last contact.
-#[derive(Debug, Clone, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct Desk {
     /// Name of this device, the author of what is entered here.
     pub name: String,
@@ -74,6 +74,21 @@ pub struct Desk {
     /// Given on the command line of the bench?
     #[serde(default)]
     pub policy_locked: bool,
+    /// The shop's price book as CSV; empty: the invented one.
+    #[serde(default)]
+    pub prices: String,
+    /// Whose price book it is.
+    #[serde(default)]
+    pub prices_origin: String,
+    /// Books that were in force: number, when, title.
+    #[serde(default)]
+    pub earlier_prices: Vec<(i64, String, String)>,
+    /// The shop's notice of cancelling.
+    #[serde(default)]
+    pub notice: String,
+    /// What the shop's jobs took and met.
+    #[serde(default)]
+    pub past: study::Past,
     /// The shop's copy of the code book's refusals, where it has one.
     #[serde(default)]
     pub refusals: Option<String>,

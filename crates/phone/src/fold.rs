@@ -180,5 +180,6 @@ pub(crate) fn context<'a>(
             locked: desk.policy_locked,
         },
         book: &ground.book,
+        shop: &ground.shop,
     }
 }

@@ -5,8 +5,8 @@ use model::assessment::Assessment;
 use pages::JobView;
 use std::collections::BTreeMap;
 use std::rc::Rc;
-use study::Policy;
 use study::code::Book;
+use study::{EarlierBook, Policy, PriceBook, Shop};
 
 /// Jobs whose folds and judgements are kept.
 const KEPT_MAX: usize = 8;
@@ -19,11 +19,11 @@ pub struct Shelf {
     judged: BTreeMap<String, Done>,
 }
 
-/// Policy and code book, read.
+/// Policy, code book and what is the shop's, read.
 #[derive(Debug)]
 pub(crate) struct Ground {
-    policy_text: String,
-    refusals: Option<String>,
+    of: Desk,
+    pub(crate) shop: Shop,
     pub(crate) policy: Policy,
     pub(crate) book: Book,
 }
@@ -44,6 +44,20 @@ pub(crate) struct Done {
     pub(crate) outcome: Result<Assessment, String>,
 }
 
+/// What is the shop's.
+fn shop(desk: &Desk) -> Result<Shop, String> {
+    let mut shop = Shop::default();
+    if !desk.prices.is_empty() {
+        shop.book = PriceBook::read(&desk.prices)
+            .map_err(|_| "the shop’s price book cannot be read by this phone’s program".to_owned())?;
+        shop.origin.clone_from(&desk.prices_origin);
+    }
+    let earlier = desk.earlier_prices.iter().cloned();
+    shop.earlier = earlier.map(|(number, made, title)| EarlierBook { number, made, title }).collect();
+    (shop.notice, shop.past) = (desk.notice.clone(), desk.past.clone());
+    Ok(shop)
+}
+
 impl Shelf {
     /// Policy and code book of a desk.
     ///
@@ -51,8 +65,7 @@ impl Shelf {
     /// They come from a newer program.
     pub(crate) fn ground(&mut self, desk: &Desk) -> Result<Rc<Ground>, String> {
         if let Some(ground) = &self.ground
-            && ground.policy_text == desk.policy
-            && ground.refusals == desk.refusals
+            && ground.of == *desk
         {
             return Ok(Rc::clone(ground));
         }
@@ -63,8 +76,7 @@ impl Shelf {
             Some(text) => Book::with_refusals(text)
                 .map_err(|_| "the shop’s code book cannot be read by this phone’s program".to_owned())?,
         };
-        let (policy_text, refusals) = (desk.policy.clone(), desk.refusals.clone());
-        let ground = Rc::new(Ground { policy_text, refusals, policy, book });
+        let ground = Rc::new(Ground { of: desk.clone(), shop: shop(desk)?, policy, book });
         self.ground = Some(Rc::clone(&ground));
         Ok(ground)
     }

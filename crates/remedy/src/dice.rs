@@ -48,7 +48,7 @@ impl Three {
     }
 
     /// The value below which the share `u` of the draws lies, by the inverse of the distribution function.
-    fn quantile(self, u: f64) -> f64 {
+    pub(crate) fn quantile(self, u: f64) -> f64 {
         let width = self.most - self.least;
         if width <= 0.0 {
             return self.usual;

@@ -8,6 +8,7 @@ pub mod board;
 mod caution;
 mod condition;
 mod dice;
+pub mod experience;
 pub mod forecast;
 pub mod gate;
 #[cfg(test)]

@@ -25,6 +25,7 @@ mod photos;
 mod policies;
 mod readme;
 mod restore;
+mod shop_texts;
 mod store;
 mod transfer;
 mod writer;
@@ -41,6 +42,7 @@ pub use notice::Elsewhere;
 pub use photos::{Form, PHOTO_MAX_BYTES, Photo, PhotoLine, Put};
 pub use policies::PolicyText;
 pub use restore::{Restored, restore, restore_as};
+pub use shop_texts::{ShopText, ShopVersion};
 pub use store::{Options, Store};
 pub use transfer::{Place, Transferred, transfer};
 

@@ -26,17 +26,19 @@ pub use isolation::{closed, gate, isolation, moves};
 pub use layout::{
     CannotLayOut, LaidOut, LayoutAsk, Member, chosen, current_layout, forecasts, lay_out_panel, moved_seat,
 };
+pub use model::Cents;
 pub use papers::{Mark, Marks, PlanWords, StepState, step_svg};
 pub use plan::{
     BoardLine, NotProven, board, board_calendar, board_lines, due_word, not_proven, propose_plan, sort_board,
 };
 pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
+pub use remedy::experience::{Past, PastJob};
 pub use remedy::forecast::{Forecast, Warmth};
 pub use remedy::gate::{allowed, closed_by};
 pub use remedy::layout::{Aim, Bill, Exchange, Layout, NoLayout, Proof, Want, Weights};
 pub use remedy::outage::RUNS;
 pub use remedy::outage::{self, Booking};
-pub use remedy::price::{BadPrice, DRAWS, Group, NoPrice, Price, PriceBook, Range};
+pub use remedy::price::{BadPrice, DRAWS, Group, NoPrice, Price, PriceBook, Range, valid_until};
 pub use remedy::work::{OPTIONS, option_of_word, option_words};
 pub use remedy::{CallAdvice, CallUrgency, FirstCall, Policy, PolicyError, Triage, triage, words};
 pub use remedy::{NoSuchPart, NotMovable, PlanDraft, PolicyProblem, RuleWords};
@@ -47,9 +49,10 @@ pub mod survey {
 }
 pub use remedy::rebuilt;
 pub use replace::{
-    Built, Contest, ContestStanding, NeedLine, NotDesigned, OptionPrice, OutageAsk, OutagePlan, PriceAsk,
-    Prices, StepCourse, StepHours, ToldLine, WORK_CAUTIONS, booked, booking_of, built_json, built_of,
-    day_documents, day_steps, outage_calendar, outage_json, plan_outage, price_json, price_options,
-    quote_documents, step_hours,
+    Built, Contest, ContestStanding, DAY_NAME, EarlierBook, LearnedStep, LearnedSurprise, NeedLine,
+    NotDesigned, Offer, OptionPrice, OutageAsk, OutagePlan, PriceAsk, Prices, Shop, StepCourse, StepHours,
+    ToldLine, WORK_CAUTIONS, against, booked, booking_of, built_json, built_of, contested_names,
+    day_documents, day_steps, offer_paper, outage_calendar, outage_json, past_job, plan_outage,
+    planned_parts, price_json, price_options, quote_documents, quote_name, step_hours,
 };
 pub use settings::{Settings, StudyError};

@@ -61,6 +61,8 @@ pub(crate) struct Inner {
     pub(crate) setup: Setup,
     pub(crate) hosts: Hosts,
     pub(crate) policy: Policies,
+    pub(crate) shop: crate::prices::ShopKept,
+    pub(crate) past: crate::past::PastKept,
     pub(crate) book: Arc<Book>,
     pub(crate) tries: Buckets,
     pub(crate) members: Members,
@@ -106,6 +108,8 @@ impl Bench {
         let inner = Inner {
             hosts: Hosts::new(&setup.names),
             policy: Policies::default(),
+            shop: crate::prices::ShopKept::default(),
+            past: crate::past::PastKept::default(),
             book: Arc::new(book),
             tries: Buckets::new(Instant::now()),
             members: Members::default(),

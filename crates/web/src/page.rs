@@ -29,6 +29,7 @@ pub(crate) struct Ground {
     policy: Arc<crate::policy::InForce>,
     board: Vec<study::BoardLine>,
     book: Arc<study::code::Book>,
+    shop: Arc<study::Shop>,
 }
 
 impl Ground {
@@ -55,12 +56,16 @@ impl Ground {
             policy: bench.in_force().await?,
             board: Vec::new(),
             book: bench.book(),
+            shop: bench.shop().await?,
         };
         if let Some(job) = route.job() {
             ground.job = Some(bench.view(job).await?);
         }
         if matches!(route, Route::Jobs | Route::New) {
             ground.jobs = bench.lines().await?;
+        }
+        if matches!(route, Route::Price(_) | Route::Outage(_)) {
+            ground.shop = Arc::new(study::Shop { past: bench.past().await?, ..(*ground.shop).clone() });
         }
         if matches!(route, Route::Board) {
             ground.board = bench.board().await?;
@@ -91,6 +96,7 @@ impl Ground {
             },
             board: &self.board,
             book: &self.book,
+            shop: &self.shop,
         }
     }
 }

@@ -20,6 +20,7 @@ pub(crate) async fn desk(
     Extension(member): Extension<Member>,
 ) -> Result<Response, Failure> {
     let policy = bench.in_force().await?;
+    let (shop, past) = (bench.shop().await?, bench.past().await?);
     let setup = &bench.inner.setup;
     let mut jobs = Vec::new();
     for line in bench.inner.store.jobs().await.map_err(|error| trouble(&error))? {
@@ -47,6 +48,11 @@ pub(crate) async fn desk(
             "policy": policy.text,
             "policy_origin": policy.origin,
             "policy_locked": policy.locked,
+            "prices": shop.book.write(),
+            "prices_origin": shop.origin,
+            "earlier_prices": shop.earlier.iter().map(|one| json!([one.number, one.made, one.title])).collect::<Vec<_>>(),
+            "notice": shop.notice,
+            "past": past,
             "refusals": bench.book().own_refusals(),
             "address": setup.address,
         },

@@ -6,8 +6,8 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, entry, export, guard, install, join, light, live, meter, offline, page, papers, permit,
-    phone, photo, policy, shop,
+    assets, board, entry, export, guard, install, join, light, live, meter, offer, offline, page, papers, permit,
+    phone, photo, policy, prices, shop,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
@@ -34,10 +34,14 @@ pub fn router(bench: Bench) -> Router {
     let meters = Router::new()
         .route("/jobs/{job}/meter", get(page::give).post(meter::take))
         .layer(DefaultBodyLimit::max(METER_MAX_BYTES + FORM_MAX_BYTES));
+    let prices = Router::new()
+        .route("/prices", get(page::give).post(prices::take))
+        .layer(DefaultBodyLimit::max(prices::SHOP_MAX_BYTES));
     let uploads = Router::new()
         .route("/jobs/{job}/photos", get(page::give).post(photo::take))
         .layer(DefaultBodyLimit::max(FILES_MAX * FILE_MAX_BYTES + FORM_MAX_BYTES))
         .merge(meters)
+        .merge(prices)
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, UPLOAD));
     let mut rest = Router::new()
         .route("/", get(page::give))
@@ -48,6 +52,7 @@ pub fn router(bench: Bench) -> Router {
         .route("/score", get(shop::score))
         .route("/questions", get(shop::questions))
         .route("/questions.csv", get(shop::table))
+        .route("/prices/{file}", get(prices::give))
         .route("/board.ics", get(board::calendar))
         .route("/join", get(page::give).post(join::join))
         .route("/devices", get(page::give).post(join::devices))
@@ -63,6 +68,7 @@ pub fn router(bench: Bench) -> Router {
         .route("/jobs/{job}/papers/{file}", get(papers::give))
         .route("/jobs/{job}/permit/{file}", get(permit::give))
         .route("/jobs/{job}/install/{file}", get(install::give))
+        .route("/jobs/{job}/offer/{file}", get(offer::give))
         .route("/jobs/{job}/export", get(export::give))
         .route("/jobs/{job}", get(page::give))
         .route("/jobs/{job}/{*rest}", get(page::give).post(entry::take));

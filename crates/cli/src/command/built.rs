@@ -1,6 +1,7 @@
 //! `panelwright built`.
 
 use super::code::{Told, head, with_job};
+use super::shop::ShopArgs;
 use crate::args::Global;
 use crate::failure::{Ending, Failure};
 use crate::outcome::day;
@@ -23,19 +24,18 @@ pub(crate) struct BuiltArgs {
     #[arg(value_name = "FILE")]
     file: PathBuf,
 
-    /// The shop's price book, a CSV file. Left out: the invented one of the demo.
-    #[arg(long, value_name = "FILE")]
-    book: Option<PathBuf>,
+    #[command(flatten)]
+    shop: ShopArgs,
 }
 
 pub(crate) fn run(args: &BuiltArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
     let today = day(global);
     with_job(&args.file, global, screen, |job| {
-        let book = match super::price::book(args.book.as_ref())? {
-            Ok(book) => book,
+        let shop = match args.shop.read(today)? {
+            Ok(shop) => shop,
             Err(ending) => return Ok(Err(ending)),
         };
-        let built = study::built_of(job, &book, today);
+        let built = study::built_of(job, &shop.book, today);
         let text = head("BUILT", job) + &offer::built(&built);
         Ok(Ok(Told { text, json: study::built_json(&built) }))
     })

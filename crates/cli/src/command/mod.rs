@@ -25,6 +25,7 @@ pub(crate) mod restore;
 pub(crate) mod rows;
 pub(crate) mod schema;
 pub(crate) mod serve;
+mod shop;
 pub(crate) mod sizes;
 pub(crate) mod transfer;
 

@@ -1,6 +1,7 @@
 //! `panelwright outage`.
 
 use super::code::{Told, with_job};
+use super::shop::ShopArgs;
 use crate::args::Global;
 use crate::failure::{Ending, Failure};
 use crate::outcome::day;
@@ -27,6 +28,8 @@ Examples:
   panelwright outage my-job.toml --option replace-service --crew 3 --start 06:30
   panelwright outage my-job.toml --cut 08:00-10:00 --reconnect-by 15:30 --done trace
       the circuits are traced on a day before
+  panelwright outage my-job.toml --data bench
+      with the times that the jobs of that folder really took
   panelwright outage my-job.toml --date 2026-12-03 --calendar day.ics")]
 pub(crate) struct OutageArgs {
     /// A job file, or `-` for standard input.
@@ -73,6 +76,9 @@ pub(crate) struct OutageArgs {
     #[arg(long, value_name = "PANEL")]
     panel: Option<String>,
 
+    #[command(flatten)]
+    shop: ShopArgs,
+
     /// Edition that decides what is contested. Left out: the adoption in the job file.
     #[arg(long, value_name = "YEAR")]
     edition: Option<Edition>,
@@ -110,6 +116,10 @@ pub(crate) fn run(args: &OutageArgs, global: &Global, screen: &mut Screen) -> Re
         let code = Book::built_in();
         let chosen = law_of(job, &code, args.edition, today);
         let law = chosen.as_ref().and_then(|chosen| chosen.law(&code).ok());
+        let shop = match args.shop.read(today)? {
+            Ok(shop) => shop,
+            Err(ending) => return Ok(Err(ending)),
+        };
         let booked = study::booked(job);
         let word =
             args.option.as_deref().or(booked.map(|day| day.option.as_str())).unwrap_or("replace-panel");
@@ -138,6 +148,7 @@ pub(crate) fn run(args: &OutageArgs, global: &Global, screen: &mut Screen) -> Re
             booking,
             with_contested: args.with_contested,
             law: law.as_ref(),
+            past: &shop.past,
             seed: global.seed.unwrap_or(1),
             n_runs: study::RUNS,
         };

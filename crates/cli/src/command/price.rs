@@ -2,6 +2,7 @@
 
 use super::code::{Told, with_job};
 use super::outage::law_of;
+use super::shop::{ShopArgs, read_text};
 use crate::args::Global;
 use crate::failure::{Ending, Failure};
 use crate::outcome::day;
@@ -12,7 +13,7 @@ use jiff::ToSpan;
 use model::advice::ChoiceKind;
 use std::path::{Path, PathBuf};
 use study::code::{Book, Edition};
-use study::{Document, Press, PriceAsk, PriceBook};
+use study::{Document, Offer, Press, PriceAsk};
 
 /// Price every option: make safe, move, new interior, new panel, panel and service, each as an honest range.
 ///
@@ -32,9 +33,12 @@ pub(crate) struct PriceArgs {
     #[arg(value_name = "FILE")]
     file: PathBuf,
 
-    /// The shop's price book, a CSV file. Left out: the invented one of the demo.
+    #[command(flatten)]
+    shop: ShopArgs,
+
+    /// Text of the notice of cancelling that your state asks for, for the quote. Left out: that of `--data`, else none.
     #[arg(long, value_name = "FILE")]
-    book: Option<PathBuf>,
+    notice: Option<PathBuf>,
 
     /// Tell every line of this option.
     #[arg(long, value_name = "OPTION")]
@@ -75,19 +79,6 @@ pub(crate) fn write_all(folder: &Path, documents: &[Document]) -> Result<(), Fai
     Ok(())
 }
 
-/// The price book: the shop's own, or the demo's.
-pub(crate) fn book(path: Option<&PathBuf>) -> Result<Result<PriceBook, Ending>, Failure> {
-    let Some(path) = path else { return Ok(Ok(PriceBook::demo())) };
-    let text =
-        std::fs::read_to_string(path).map_err(|source| Failure::Read { path: path.clone(), source })?;
-    Ok(PriceBook::read(&text).map_err(|bad| {
-        for one in &bad {
-            eprintln!("panelwright: {}: {one}", path.display());
-        }
-        Ending::InputErrors
-    }))
-}
-
 pub(crate) fn run(args: &PriceArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
     let today = day(global);
     let only = match args.option.as_deref().map(|word| (word, study::option_of_word(word))) {
@@ -99,9 +90,13 @@ pub(crate) fn run(args: &PriceArgs, global: &Global, screen: &mut Screen) -> Res
         }
     };
     with_job(&args.file, global, screen, |job| {
-        let prices = match book(args.book.as_ref())? {
-            Ok(book) => book,
+        let shop = match args.shop.read(today)? {
+            Ok(shop) => shop,
             Err(ending) => return Ok(Err(ending)),
+        };
+        let notice = match &args.notice {
+            Some(path) => read_text(path)?,
+            None => shop.notice.clone(),
         };
         let code = Book::built_in();
         let chosen = law_of(job, &code, args.edition, today);
@@ -109,7 +104,8 @@ pub(crate) fn run(args: &PriceArgs, global: &Global, screen: &mut Screen) -> Res
         let ask = PriceAsk {
             panel: args.panel.as_deref(),
             spaces: args.spaces,
-            book: &prices,
+            book: &shop.book,
+            past: &shop.past,
             law: law.as_ref(),
             day: today,
             seed: global.seed.unwrap_or(1),
@@ -121,7 +117,8 @@ pub(crate) fn run(args: &PriceArgs, global: &Global, screen: &mut Screen) -> Res
                     let option = only.unwrap_or(ChoiceKind::ReplacePanel);
                     let until = today.checked_add(args.valid_days.days()).unwrap_or(today);
                     let press = Press::new();
-                    let made = study::quote_documents(job, &priced, option, (today, until), &press)?;
+                    let offer = Offer { day: today, valid_until: until, notice: &notice };
+                    let made = study::quote_documents(job, &priced, option, &offer, &press)?;
                     write_all(folder, &made)?;
                 }
                 let text = offer::prices(job, &priced, only);

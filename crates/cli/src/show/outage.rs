@@ -38,9 +38,40 @@ pub(crate) fn text(job: &Job, plan: &OutagePlan) -> String {
             out.push_str(&wrapped(&format!("{}, {}: {}", line.when, line.who, line.say), "  "));
         }
     }
+    out.push_str(&own_jobs(plan));
     out.push_str("\nTO BE KNOWN\n");
     plan.notes.iter().for_each(|note| out.push_str(&wrapped(note, "  ")));
     out.push_str(&cautions());
+    out
+}
+
+/// What the shop's own jobs took and met.
+fn own_jobs(plan: &OutagePlan) -> String {
+    if plan.steps.is_empty() && plan.surprises.is_empty() {
+        return String::new();
+    }
+    let mut out =
+        "\nWHAT OUR OWN JOBS SAY  jobs; time taken by that of the list: median, least to most\n".to_owned();
+    for one in &plan.steps {
+        let (count, used) = (&one.count, if one.count.used { "used" } else { "too few" });
+        let _ = writeln!(
+            out,
+            "  {:<40.40} {:>3}  {:>4.1}  {:.1} to {:.1}  {used}",
+            one.words, count.n, count.median, count.least, count.most
+        );
+    }
+    for one in &plan.surprises {
+        let count = &one.count;
+        let _ = writeln!(
+            out,
+            "  {:<40.40} {} of {}; chance {:.0} %, by the list {:.0} %",
+            one.words,
+            count.n_yes,
+            count.n,
+            count.chance * 100.0,
+            count.listed * 100.0
+        );
+    }
     out
 }
 

@@ -27,6 +27,7 @@ mod pin;
 mod premises;
 mod promise;
 mod proof;
+mod quote;
 mod replacement;
 pub(crate) mod sentence;
 mod service;
@@ -46,6 +47,7 @@ mod torqued;
 mod touch;
 mod tried;
 mod trip;
+mod used;
 mod verified;
 mod voltage;
 mod volts;
@@ -116,6 +118,8 @@ fn form(kind: EntryKind) -> Form {
         EntryKind::SharedNeutral => shared_neutral::FORM,
         EntryKind::Booked => booked::FORM,
         EntryKind::Tick => tick::FORM,
+        EntryKind::Quote => quote::FORM,
+        EntryKind::Used => used::FORM,
         EntryKind::Verified => verified::FORM,
         EntryKind::Tried => tried::FORM,
         EntryKind::Permit => permit::FORM,

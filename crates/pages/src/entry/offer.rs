@@ -24,7 +24,7 @@ pub(super) fn sentence(body: &Body) -> String {
     }
 }
 
-fn option(word: &str) -> String {
+pub(super) fn option(word: &str) -> String {
     study::option_of_word(word)
         .map_or_else(|| word.to_owned(), |option| study::option_words(option).to_lowercase())
 }

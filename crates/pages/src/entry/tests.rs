@@ -44,6 +44,7 @@ fn context(view: &JobView) -> Context<'_> {
         policy: policy(),
         book: book(),
         policy_text: crate::PolicyText { text: study::Policy::standard_text(), ..Default::default() },
+        shop: invented_shop(),
     }
 }
 
@@ -647,4 +648,10 @@ fn book() -> &'static study::code::Book {
 fn policy() -> &'static study::Policy {
     static POLICY: std::sync::OnceLock<study::Policy> = std::sync::OnceLock::new();
     POLICY.get_or_init(study::Policy::standard)
+}
+
+/// A shop without anything of its own.
+fn invented_shop() -> &'static study::Shop {
+    static SHOP: std::sync::OnceLock<study::Shop> = std::sync::OnceLock::new();
+    SHOP.get_or_init(study::Shop::default)
 }

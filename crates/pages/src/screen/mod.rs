@@ -21,6 +21,7 @@ mod photos;
 mod plan;
 mod policy;
 mod price;
+mod prices;
 mod proving;
 mod shop;
 mod space;
@@ -37,6 +38,8 @@ pub use code::read_page as meter_page;
 pub use policy::of_form as policy_of_form;
 use record::Fact;
 pub use shop::{ScoreGround, questions_page, score_page};
+pub(crate) use prices::warning as invented_prices;
+pub use prices::{ShopChange, of_form as shop_of_form};
 
 /// What a form came to: facts to append, and where to go on.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,6 +74,7 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Policy => policy::page(fields, again, cx),
         Route::Score => shop::without("Predicted and found", route, cx),
         Route::Questions => shop::without("Questions", route, cx),
+        Route::Prices => prices::page(fields, again, cx),
         Route::Panel(job, panel) => panel::page(job, panel, fields, again, cx),
         Route::Fill(job, panel) => fill::page(job, panel, fields, again, cx),
         Route::Bench(job) => bench::page(job, fields, again, cx),

@@ -6,14 +6,10 @@ use crate::form::form;
 use crate::route::{EntryKind, Route};
 use crate::shell::{Page, failure_page, shell};
 use maud::{Markup, html};
-use model::advice::ChoiceKind;
 use model::job::Job;
 use study::code::Chosen;
 use study::outage::{Outlook, clock};
-use study::{Booking, NotDesigned, OutageAsk, OutagePlan, StepCourse, StepHours, WORK_CAUTIONS};
-
-/// Runs for a page: a chance then has a standard error of one percent at most.
-const RUNS: usize = 2_500;
+use study::{LearnedStep, NotDesigned, OutageAsk, OutagePlan, StepCourse, StepHours, WORK_CAUTIONS};
 
 pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
     let route = Route::Outage(job.to_owned());
@@ -46,6 +42,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
             ol { @for (idx, task) in plan.day.tasks.iter().enumerate() { li { (step(cx, view, &plan, &went, idx, &task.id)) } } }
             @if 0.0 < total { p { strong { (format!("{total:.1}")) " person-hours ticked." } } }
         }
+        (own_days(&plan))
         section.sheet {
             h2 { "What the house needs" }
             @for need in &plan.needs { h3 { (need.ask) } p { "On record: " (need.said.as_deref().unwrap_or("not asked yet")) ". " (need.advice) } }
@@ -58,7 +55,11 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
                 None => a.big href=(enter(view, EntryKind::Booked, &[("go", &route.to_string())])) { "Book the day" },
             }
         }
-        div.links { a.plain href=(Route::Isolation(view.name.clone())) { "Isolation" } a.plain href=(Route::Price(view.name.clone())) { "Price" } }
+        div.links {
+            a.plain href={ (Route::Bench(view.name.clone())) "/offer/" (study::DAY_NAME) ".pdf" } { "The sheet of the day" }
+            a.plain href=(Route::Isolation(view.name.clone())) { "Isolation" }
+            a.plain href=(Route::Price(view.name.clone())) { "Price" }
+        }
     };
     shell(cx, "The day without power", &route, body)
 }
@@ -66,22 +67,45 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
 fn plan(job: &Job, cx: &Context<'_>) -> Result<OutagePlan, NotDesigned> {
     let chosen = Chosen::of(job, cx.book, None, cx.now.date()).ok();
     let law = chosen.as_ref().and_then(|chosen| chosen.law(cx.book).ok());
-    let booked = study::booked(job);
-    study::plan_outage(
-        job,
-        &OutageAsk {
-            option: booked
-                .and_then(|day| study::option_of_word(&day.option))
-                .unwrap_or(ChoiceKind::ReplacePanel),
-            panel: None,
-            date: booked.map(|day| day.date),
-            booking: booked.map_or_else(Booking::default, study::booking_of),
-            with_contested: false,
-            law: law.as_ref(),
-            seed: 1,
-            n_runs: RUNS,
-        },
+    study::plan_outage(job, &OutageAsk::booked(job, cx.shop, law.as_ref()))
+}
+
+/// What the shop's own jobs took for a step.
+fn taken(one: &LearnedStep) -> String {
+    let count = &one.count;
+    let (jobs, used) = (
+        if count.n == 1 { "job" } else { "jobs" },
+        if count.used { "used here" } else { "too few to be used" },
+    );
+    format!(
+        "{} {jobs} of the shop: {:.1} × the list’s time, {:.1} to {:.1}; {used}",
+        count.n, count.median, count.least, count.most
     )
+}
+
+/// What the shop's own jobs took and met.
+fn own_days(plan: &OutagePlan) -> Markup {
+    html! {
+        section.sheet #own {
+            h2 { "What our own jobs say" }
+            @if plan.steps.is_empty() && plan.surprises.is_empty() {
+                p { "No other job on this bench has ticked steps or answered questions yet. Times and chances are those of the lists." }
+            } @else {
+                p { "The lists’ figures weigh as much as four jobs; a time is used from three jobs on." }
+                @if !plan.steps.is_empty() {
+                    details.more { summary { "Times of " (plan.steps.len()) " steps" }
+                        ul.facts { @for one in &plan.steps { li { (one.words) br; span.quiet { (study::words::capital(&taken(one))) } } } } }
+                }
+                @if !plan.surprises.is_empty() {
+                    details.more { summary { "How often " (plan.surprises.len()) " surprises came" }
+                        ul.facts { @for one in &plan.surprises {
+                            li { (one.words) ": " (one.count.n_yes) " of " (one.count.n) " jobs"
+                                br; span.quiet { "Chance used " (percent(one.count.chance)) ", by the list " (percent(one.count.listed)) } }
+                        } } }
+                }
+            }
+        }
+    }
 }
 
 fn percent(share: f64) -> String {
@@ -128,6 +152,7 @@ fn step(
                 StepCourse::Done(_, at) => span.tag { "✓ done " (at.strftime("%H:%M").to_string()) },
             }
             @if let Some(hours) = own.and_then(|step| step.hours) { " " span.quiet { (format!("{hours:.1} person-hours")) } }
+            @if let Some(one) = plan.steps.iter().find(|one| one.id == id) { br; span.quiet { (taken(one)) } }
             @if let Some(visit) = &task.visit { br; span.quiet { "Waits for: " (visit.words) } }
         }
         @if is_next {

@@ -61,6 +61,7 @@ fn context(view: &JobView) -> Context<'_> {
         policy: policy(),
         book: book(),
         policy_text: pages::PolicyText { text: study::Policy::standard_text(), ..Default::default() },
+        shop: invented_shop(),
     }
 }
 
@@ -118,6 +119,7 @@ fn pages_of_the_demo() -> Vec<(Route, String)> {
         Route::Verdict(own()),
         Route::Board,
         Route::Policy,
+        Route::Prices,
         Route::Photos(own()),
         Route::Papers(own()),
     ];
@@ -282,4 +284,10 @@ fn book() -> &'static study::code::Book {
 fn policy() -> &'static study::Policy {
     static POLICY: std::sync::OnceLock<study::Policy> = std::sync::OnceLock::new();
     POLICY.get_or_init(study::Policy::standard)
+}
+
+/// A shop without anything of its own.
+fn invented_shop() -> &'static study::Shop {
+    static SHOP: std::sync::OnceLock<study::Shop> = std::sync::OnceLock::new();
+    SHOP.get_or_init(study::Shop::default)
 }

@@ -39,6 +39,7 @@ pub(crate) fn all_pages() -> Vec<(String, String)> {
             (Route::Verdict(own()), ""),
             (Route::Board, ""),
             (Route::Policy, ""),
+            (Route::Prices, ""),
             (Route::Photos(own()), ""),
             (Route::Papers(own()), ""),
             (Route::Proving(own()), ""),

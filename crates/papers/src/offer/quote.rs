@@ -58,6 +58,8 @@ pub struct QuotePaper {
     pub allowances: Vec<(String, String)>,
     /// Exclusions.
     pub exclusions: Vec<String>,
+    /// The notice of cancelling that the shop's state asks for, in the shop's words; empty: not given.
+    pub notice: String,
     /// What is to be known.
     pub notes: Vec<String>,
 }
@@ -83,14 +85,27 @@ pub fn quote_paper(from: &QuotePaper) -> Paper {
     body.extend(choices(&w, from));
     body.extend(scope(&w, from));
     body.extend(open(&w, from));
-    body.push(heading(2, w.get("cancel")));
-    body.push(paragraph(w.get("cancel_text")));
-    body.push(paragraph(w.get("cancel_wait")));
+    body.extend(cancelling(&w, &from.notice));
     body.push(paragraph(w.get("sign")));
     body.push(heading(2, w.get("notes")));
     body.push(lines(&from.notes));
     body.extend(cautions(&w, &from.head));
     paper(&w, &from.head, ("quote_title", "quote_file", "foot_quote"), body)
+}
+
+/// How to change one's mind: the shop's own notice, or that it must be attached, and by whom.
+fn cancelling(w: &Words, notice: &str) -> Vec<Node> {
+    let mut nodes = vec![heading(2, w.get("cancel")), paragraph(w.get("cancel_text"))];
+    let own: Vec<Item> =
+        notice.lines().filter(|line| !line.trim().is_empty()).map(|line| Item::plain(clean(line))).collect();
+    let (title, texts) = if own.is_empty() {
+        ("cancel_missing_title", vec![Item::plain(w.get("cancel_missing"))])
+    } else {
+        ("cancel_notice", own)
+    };
+    nodes.push(Node::Callout { title: w.get(title).to_owned(), texts, strong: true });
+    nodes.push(paragraph(w.get("cancel_wait")));
+    nodes
 }
 
 fn choices(w: &Words, from: &QuotePaper) -> Vec<Node> {

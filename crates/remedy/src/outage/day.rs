@@ -65,7 +65,7 @@ pub fn day(design: &Design, steps: &Steps, risks: &[Risk], with: &[Contested], b
             n_yes: risk.n_yes,
             n_unknown: risk.n_unknown + risk.n_excluded,
             chance: risk.chance,
-            minutes: risk.hours.times(per_person),
+            minutes: risk.hours.times(per_person * risk.before_power),
         };
         let of_item = |item: &Contested| Delay {
             n_yes: 1,

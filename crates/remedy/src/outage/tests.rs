@@ -109,3 +109,38 @@ fn times_read_back() {
     assert_eq!((minute_of("24:00"), minute_of("7"), minute_of("a:b")), (None, None, None));
     assert_eq!((clock(450.0), clock(1500.0)), ("07:30".to_owned(), "01:00 next day".to_owned()));
 }
+
+#[test]
+fn two_people_share_the_day_of_a_new_panel_and_the_power_does_not_wait_for_plaster() {
+    let steps = steps();
+    let list = crate::surprise::surprises().expect("the list is good");
+    let of = |crew, risks: &[crate::price::Risk]| {
+        let booking = Booking { crew, ..Booking::default() };
+        super::day(&design(ChoiceKind::ReplacePanel), &steps, risks, &[], &booking)
+    };
+    let slot = |day: &Day, id: &str| {
+        let idx = day.tasks.iter().position(|task| task.id == id).expect("there");
+        usual(day)[idx]
+    };
+    // With two the electrodes are made while the other reads, shuts down and proves; with one they come on top.
+    let (two, one) = (of(2, &[]), of(1, &[]));
+    let (ground, proven) = (slot(&two, "ground").expect("made"), slot(&two, "prove").expect("proven"));
+    assert!(ground.start < proven.start && proven.start < ground.end, "{ground:?} {proven:?}");
+    let out = |day: &Day| slot(day, "remove").expect("it is taken out").start;
+    assert!(out(&two) < out(&one));
+    let path = outlook(&two, 1, 10).path;
+    assert!(
+        path.iter()
+            .all(|&idx| !["ground", "prepare", "bond", "directory"].contains(&two.tasks[idx].id.as_str()))
+    );
+    // The whole of the plaster would be 1 to 4 person-hours, of two people half of that.
+    let yes = crate::surprise::Standing {
+        surprise: list.iter().find(|one| one.id == "recessed").expect("there"),
+        slot: None,
+        answer: None,
+    };
+    let risks = crate::price::risks(ChoiceKind::ReplacePanel, &[yes], 16);
+    let plaster = of(2, &risks);
+    let remove = plaster.tasks.iter().find(|task| task.id == "remove").expect("there");
+    assert!((remove.delays[0].minutes.most - 0.3 * 4.0 * 30.0).abs() < 1e-9, "{:?}", remove.delays);
+}

@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 
 const DEMO: &str = include_str!("../../data/price-book.csv");
 const HEAD: [&str; 5] = ["item", "unit", "price_usd", "from", "source"];
+/// Units that a line may have.
+const UNITS: [&str; 4] = ["each", "foot", "hour", "percent"];
 /// Largest figure of a line, US dollars or percent.
 const MOST: f64 = 1_000_000.0;
 /// From so many days on a price counts as old.
@@ -35,9 +37,9 @@ pub struct PriceBook {
 
 /// One thing wrong with a price book.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("line {line}: {message}")]
+#[error("{}: {message}", whereabouts(*line))]
 pub struct BadPrice {
-    /// Line, from 1.
+    /// Line, from 1; 0: the whole file.
     pub line: u64,
     /// What is wrong, and what would be right.
     pub message: String,
@@ -89,9 +91,30 @@ impl PriceBook {
         DEMO
     }
 
-    /// Is it invented, by its title?
+    /// Is it invented: by its title, or because a line still says so of its source?
     pub fn invented(&self) -> bool {
-        self.title.contains("INVENTED")
+        is_invented(&self.title) || 0 < self.n_invented()
+    }
+
+    /// Lines whose source says that they are invented.
+    pub fn n_invented(&self) -> usize {
+        self.lines.iter().filter(|one| is_invented(&one.source)).count()
+    }
+
+    /// Items that no price asks for, each with the one that is likely meant.
+    pub fn unasked(&self) -> BTreeMap<String, Option<String>> {
+        let known: Vec<String> = PriceBook::demo().lines.into_iter().map(|one| one.item).collect();
+        let own = self.lines.iter().map(|one| &one.item).filter(|item| !known.contains(item));
+        own.map(|item| (item.clone(), meant(item, &known))).collect()
+    }
+
+    /// Items that some price may ask for and that the book does not hold on a day.
+    pub fn lacking(&self, day: Date) -> Vec<String> {
+        let mut items: Vec<String> = PriceBook::demo().lines.into_iter().map(|one| one.item).collect();
+        items.sort();
+        items.dedup();
+        items.retain(|item| self.on(item, day).is_none());
+        items
     }
 
     /// Reads a CSV file with the columns `item,unit,price_usd,from,source`; lines that begin with `#` are remarks.
@@ -108,8 +131,9 @@ impl PriceBook {
             .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
         match reader.headers() {
             Ok(head) if head.iter().eq(HEAD) => {}
-            Ok(_) => {
-                bad.push(BadPrice { line: 1, message: format!("the head must be `{}`", HEAD.join(",")) })
+            Ok(head) => {
+                let line = head.position().map_or(1, csv::Position::line);
+                bad.push(BadPrice { line, message: wrong_head(head) });
             }
             Err(error) => bad.push(BadPrice { line: 1, message: error.to_string() }),
         }
@@ -125,24 +149,30 @@ impl PriceBook {
                 Ok(row) => {
                     let line = row.position().map_or(0, csv::Position::line);
                     match of_row(&row) {
-                        Ok(one) => lines.push(one),
-                        Err(message) => bad.push(BadPrice { line, message }),
+                        Ok(one) => lines.push((line, one)),
+                        Err(wrong) => {
+                            bad.extend(wrong.into_iter().map(|message| BadPrice { line, message }));
+                        }
                     }
                 }
             }
         }
-        let mut seen = std::collections::BTreeSet::new();
-        for one in &lines {
-            if !seen.insert((&one.item, one.from)) {
-                let message = format!("`{}` has two prices from {} on", one.item, one.from);
-                bad.push(BadPrice { line: 0, message });
+        let mut seen: BTreeMap<(&str, Date), u64> = BTreeMap::new();
+        for (line, one) in &lines {
+            if let Some(first) = seen.insert((&one.item, one.from), *line) {
+                let message = format!(
+                    "`{}` has a price from {} on in line {first} already; give one of them another day, or take it out",
+                    one.item, one.from
+                );
+                bad.push(BadPrice { line: *line, message });
             }
         }
-        for rate in Rate::ALL {
-            if !lines.iter().any(|one| one.item == rate.item()) {
-                bad.push(BadPrice { line: 0, message: format!("`{}` is missing", rate.item()) });
-            }
+        for rate in Rate::ALL.into_iter().filter(|rate| !is_named(rate.item(), &lines, text)) {
+            let message = format!("`{0}` is missing; add a line `{0},unit,figure,day,source`", rate.item());
+            bad.push(BadPrice { line: 0, message });
         }
+        bad.sort_by_key(|one| (one.line == 0, one.line));
+        let lines = lines.into_iter().map(|(_, one)| one).collect();
         if bad.is_empty() { Ok(PriceBook { title: title(text), lines }) } else { Err(bad) }
     }
 
@@ -201,29 +231,85 @@ fn title(text: &str) -> String {
     )
 }
 
-fn of_row(row: &csv::StringRecord) -> Result<PriceLine, String> {
+/// Where a mistake is.
+fn whereabouts(line: u64) -> String {
+    if line == 0 { "the whole file".to_owned() } else { format!("line {line}") }
+}
+
+fn is_invented(text: &str) -> bool {
+    text.to_ascii_uppercase().starts_with("INVENTED")
+}
+
+/// Is there a line for the item, be it a wrong one? What is wrong there is told there.
+fn is_named(item: &str, lines: &[(u64, PriceLine)], text: &str) -> bool {
+    lines.iter().any(|(_, one)| one.item == item) || text.lines().any(|line| line.trim().starts_with(item))
+}
+
+/// What is wrong with a head, and what would be right.
+fn wrong_head(head: &csv::StringRecord) -> String {
+    let found: Vec<&str> = head.iter().collect();
+    let found = found.join(",");
+    let hint = if head.len() == 1 && found.contains(';') {
+        "; the cells are parted by semicolons: save the table as CSV with commas"
+    } else {
+        ""
+    };
+    format!("the head is `{found}` and must be `{}`{hint}", HEAD.join(","))
+}
+
+/// The known item that is nearest to one, if it is near.
+fn meant(item: &str, known: &[String]) -> Option<String> {
+    let best = known.iter().map(|one| (strsim::damerau_levenshtein(item, one), one)).min()?;
+    (best.0 <= 3).then(|| best.1.clone())
+}
+
+/// A line, or everything that is wrong with it.
+fn of_row(row: &csv::StringRecord) -> Result<PriceLine, Vec<String>> {
     if row.len() != HEAD.len() {
-        return Err(format!(
-            "{} cells, {} are needed; put text with a comma in quotes",
+        return Err(vec![format!(
+            "{} cells, {} are needed: {}; put text with a comma in quotes",
             row.len(),
-            HEAD.len()
-        ));
+            HEAD.len(),
+            HEAD.join(", ")
+        )]);
     }
     let cell = |at: usize| row.get(at).unwrap_or_default().to_owned();
-    let item = cell(0);
+    let mut wrong = Vec::new();
+    let (item, unit) = (cell(0), cell(1));
     let named = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || "-/".contains(c);
     if item.is_empty() || !item.chars().all(named) {
-        return Err(format!("`{item}` is no item: lower-case letters, digits, `-` and `/`"));
+        wrong.push(format!("`{item}` is no item: lower-case letters, digits, `-` and `/`"));
     }
-    let price: f64 = cell(2).parse().map_err(|_| format!("`{}` is no price: write `12.50`", cell(2)))?;
-    if !(0.0..=MOST).contains(&price) {
-        return Err(format!("{price} is no price between 0 and {MOST}"));
+    if !UNITS.contains(&unit.as_str()) {
+        wrong.push(format!("`{unit}` is no unit: write one of {}", UNITS.join(", ")));
     }
+    let price = match cell(2).parse::<f64>() {
+        Err(_) => {
+            wrong.push(format!("`{}` is no price: write `12.50`, without a sign of the currency", cell(2)));
+            0.0
+        }
+        Ok(price) if !(0.0..=MOST).contains(&price) => {
+            wrong.push(format!("{price} is no price: write a figure between 0 and {MOST}"));
+            0.0
+        }
+        Ok(price) => price,
+    };
     if item.ends_with("-percent") && 100.0 < price {
-        return Err(format!("{price} % of `{item}` is more than 100 %"));
+        wrong.push(format!("{price} % of `{item}` is more than 100 %: write percent, `20` for a fifth"));
     }
-    let from: Date = cell(3).parse().map_err(|_| format!("`{}` is no day: write `2026-01-31`", cell(3)))?;
-    Ok(PriceLine { item, unit: cell(1), price, from, source: cell(4) })
+    let from = cell(3).parse::<Date>();
+    if from.is_err() {
+        wrong.push(format!("`{}` is no day: write `2026-01-31`", cell(3)));
+    }
+    if cell(4).is_empty() {
+        wrong.push(
+            "no source: write where the price comes from, for example `supplier, list of July`".to_owned(),
+        );
+    }
+    match from {
+        Ok(from) if wrong.is_empty() => Ok(PriceLine { item, unit, price, from, source: cell(4) }),
+        _ => Err(wrong),
+    }
 }
 
 /// A cell, in quotes where it needs them.
@@ -259,11 +345,27 @@ mod tests {
 
     #[test]
     fn every_mistake_is_told_by_its_line() {
-        let text = "# A\nitem,unit,price_usd,from,source\nRod,each,1,2026-01-01,x\nrod,each,-1,2026-01-01,x\nrod,each,1,soon,x\nrod,each,1\n";
+        let text = "# A\nitem,unit,price_usd,from,source\nRod,each,1,2026-01-01,x\nrod,each,-1,2026-01-01,x\n\
+                    rod,box,1,soon,x\nrod,each,1\nseal,each,1,2026-01-01,x\nseal,each,2,2026-01-01,x\n";
         let bad = PriceBook::read(text).expect_err("all of it is wrong");
         let lines: Vec<u64> = bad.iter().map(|one| one.line).collect();
-        assert_eq!(&lines[..4], [3, 4, 5, 6]);
-        assert_eq!(bad.iter().filter(|one| one.message.contains("is missing")).count(), Rate::ALL.len());
-        assert!(PriceBook::read("a,b\n").is_err());
+        assert_eq!(&lines[..6], [3, 4, 5, 5, 6, 8], "{bad:?}");
+        assert!(bad[5].message.contains("in line 7 already"), "{bad:?}");
+        let missing = bad.iter().filter(|one| one.to_string().starts_with("the whole file"));
+        assert_eq!(missing.count(), Rate::ALL.len());
+        let bad = PriceBook::read("item;unit;price_usd;from;source\n").expect_err("semicolons");
+        assert!(bad[0].to_string().contains("with commas"), "{bad:?}");
+    }
+
+    #[test]
+    fn a_book_is_the_shops_own_when_no_line_says_invented() {
+        let own = PriceBook::demo_text().replace("INVENTED price book", "Price book");
+        let half = PriceBook::read(&own).expect("it is fine");
+        assert!(half.invented() && half.n_invented() == half.lines().len());
+        let own = own.replace("invented", "supplier").replace("rod,", "rods,");
+        let own = PriceBook::read(&own).expect("it is fine");
+        assert!(!own.invented());
+        assert_eq!(own.unasked(), BTreeMap::from([("rods".to_owned(), Some("rod".to_owned()))]));
+        assert_eq!(own.lacking(Date::constant(2026, 11, 27)), ["rod"]);
     }
 }

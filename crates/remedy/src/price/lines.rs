@@ -43,7 +43,7 @@ impl Rates {
 }
 
 /// How many of its `per` a step has in the design.
-pub(crate) fn times(step: &Step, design: &crate::materials::Design) -> u32 {
+pub fn times(step: &Step, design: &crate::materials::Design) -> u32 {
     match step.per {
         Per::Job => 1,
         Per::Circuit => design.n_circuits,

@@ -10,7 +10,7 @@ mod tests;
 
 pub use book::{BadPrice, PriceBook, PriceLine, Rate};
 pub use built::built;
-pub(crate) use lines::times;
+pub use lines::times;
 pub use risk::{Risk, risks};
 
 use crate::dice::Three;
@@ -21,6 +21,14 @@ use model::{Cents, Date};
 /// Draws of the simulation behind a range, unless the caller says otherwise: the ends of the range then move by about
 /// one percent of its width from seed to seed.
 pub const DRAWS: usize = 20_000;
+
+/// Days for which a quote holds, unless the shop says otherwise: common practice, no source.
+pub const QUOTE_DAYS: i32 = 30;
+
+/// Last day of a quote that is made on a day.
+pub fn valid_until(day: Date) -> Date {
+    day.checked_add(jiff::Span::new().days(QUOTE_DAYS)).unwrap_or(day)
+}
 
 /// Share of jobs that the range is to hold.
 pub const SHARE: f64 = 0.8;

@@ -27,6 +27,8 @@ pub struct Risk {
     pub parts_usd: Three,
     /// Step at which it falls; empty: at none.
     pub step: String,
+    /// The share of its hours that the power waits for.
+    pub before_power: f64,
     /// How it is named where it is excluded.
     pub exclude: String,
     /// Where the figures come from.
@@ -78,6 +80,7 @@ pub fn risks(option: ChoiceKind, standing: &[Standing<'_>], n_touched: u32) -> V
             hours: spread(of.hours.0, of.hours.1),
             parts_usd: spread(of.material_cents.0 as f64 / 100.0, of.material_cents.1 as f64 / 100.0),
             step: at.step,
+            before_power: at.before_power,
             exclude: at.exclude,
             source: format!("{}; {}", of.source, of.chance_source),
         };

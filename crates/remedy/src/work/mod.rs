@@ -121,7 +121,7 @@ mod tests {
         let list = crate::surprise::surprises().expect("the list is good");
         for at in falls() {
             assert!(list.iter().any(|one| one.id == at.id), "{}: not in the list", at.id);
-            assert!(!at.exclude.is_empty());
+            assert!(!at.exclude.is_empty() && (0.0..=1.0).contains(&at.before_power));
             for option in at.options.iter().filter(|_| !at.step.is_empty()) {
                 let there = all.of(*option).any(|step| step.id == at.step);
                 assert!(there, "{}: no step {} in {}", at.id, at.step, option.word());

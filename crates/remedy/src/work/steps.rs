@@ -67,6 +67,9 @@ pub struct Step {
     pub options: Vec<ChoiceKind>,
     /// Where the figures come from.
     pub source: String,
+    /// Why it waits for what it waits for, where that is not plain.
+    #[serde(default)]
+    pub after_source: String,
 }
 
 /// How somebody from outside comes.

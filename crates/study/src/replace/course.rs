@@ -121,6 +121,17 @@ pub fn day_steps() -> Vec<(String, String)> {
     steps().steps.into_iter().map(|step| (step.id, step.words)).collect()
 }
 
+/// Where a sum lies against a range, in words.
+pub fn against(usd: f64, (low, _, high): (u32, u32, u32)) -> &'static str {
+    if usd < f64::from(low) {
+        "Below the range"
+    } else if f64::from(high) < usd {
+        "Above the range"
+    } else {
+        "Within the range"
+    }
+}
+
 /// What was built of what is booked, at the prices of a day.
 pub fn built_of(job: &Job, book: &PriceBook, day: Date) -> Built {
     let option =

@@ -3,11 +3,12 @@
 use crate::code::{Answer, Finding, Law, Subject, asks};
 use model::advice::ChoiceKind;
 use model::breaker::Protection;
-use model::id::PanelId;
+use model::id::{PanelId, Slot};
 use model::job::Job;
 use model::panel::Panel;
 use model::replacement::Found;
 use remedy::materials::{BreakerNeed, Design};
+use remedy::reach::{Measures, reach};
 use remedy::survey::{KnownCircuit, circuits};
 use remedy::work::{Contested, contested};
 
@@ -93,7 +94,17 @@ pub(super) fn design(
     };
     let halves = circuits.iter().filter(|one| one.poles == 1 && one.partner.flatten().is_some()).count();
     let chosen = job.replacement.arrangement(&panel.id).map(|chosen| chosen.new.n_spaces);
-    let n_splices = if replaces { n_short(job, &circuits) } else { 0 };
+    let foretold = foretold(job, panel, option, &circuits);
+    let n_splices = if replaces { n_short(job, &circuits, &foretold) } else { 0 };
+    if option == ChoiceKind::ReplacePanel && !foretold.is_empty() {
+        let n: u32 = foretold.iter().map(|(_, n)| n).sum();
+        notes.push(format!(
+            "Splices: {n} conductors do not reach their new spaces, by the chosen layout and the lengths of {} of {} \
+             circuits; the others by the answer to the question.",
+            foretold.len(),
+            circuits.len()
+        ));
+    }
     let length = job.installation.service.entrance_length;
     if option == ChoiceKind::ReplaceService && length.is_none() {
         notes.push(format!(
@@ -116,14 +127,39 @@ pub(super) fn design(
     })
 }
 
-/// Conductors of which the survey says that they do not reach.
-fn n_short(job: &Job, circuits: &[KnownCircuit]) -> u32 {
+/// Circuits of which the chosen layout of a new panel tells how many conductors do not reach: those that have a place in
+/// it, with length and side of entry on record.
+pub(super) fn foretold(
+    job: &Job,
+    panel: &Panel,
+    option: ChoiceKind,
+    circuits: &[KnownCircuit],
+) -> Vec<(Slot, u32)> {
+    let new_panel = matches!(option, ChoiceKind::ReplacePanel | ChoiceKind::ReplaceService);
+    let (Some(chosen), Ok(measures)) =
+        (job.replacement.arrangement(&panel.id).filter(|_| new_panel), Measures::standard())
+    else {
+        return Vec::new();
+    };
+    let of = |circuit: &KnownCircuit| {
+        let seat = chosen.seat(&circuit.slot)?;
+        let reached = reach(&chosen.new, &measures, &circuit.conductor)?;
+        let short = seat.spaces.iter().filter(|space| !reached.contains(&space.number)).count();
+        Some((circuit.slot.clone(), u32::try_from(short).unwrap_or(u32::MAX)))
+    };
+    circuits.iter().filter_map(of).collect()
+}
+
+/// Conductors that do not reach: by the layout where it tells, else circuits of which the survey says so.
+fn n_short(job: &Job, circuits: &[KnownCircuit], foretold: &[(Slot, u32)]) -> u32 {
     let whole = job.replacement.answer(SHORT, None);
     let short = |one: &&KnownCircuit| {
         let own = job.replacement.answer(SHORT, Some(&one.slot)).or(whole);
         own.is_some_and(|answer| answer.found == Found::Yes)
     };
-    u32::try_from(circuits.iter().filter(short).count()).unwrap_or(u32::MAX)
+    let told = |one: &&KnownCircuit| foretold.iter().any(|(slot, _)| *slot == one.slot);
+    let said = circuits.iter().filter(|one| !told(one)).filter(short).count();
+    foretold.iter().map(|(_, n)| n).sum::<u32>() + u32::try_from(said).unwrap_or(u32::MAX)
 }
 
 /// The contested items, as they stand under the law of the job.

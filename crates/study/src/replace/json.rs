@@ -114,6 +114,14 @@ pub fn outage_json(plan: &OutagePlan) -> Value {
         })).collect::<Vec<_>>(),
         "told": plan.told.iter().map(|line| json!({ "when": line.when, "who": line.who, "say": line.say }))
             .collect::<Vec<_>>(),
+        "learned_steps": plan.steps.iter().map(|one| json!({
+            "step": one.id, "jobs": one.count.n, "least": one.count.least, "median": one.count.median,
+            "most": one.count.most, "used": one.count.used,
+        })).collect::<Vec<_>>(),
+        "learned_surprises": plan.surprises.iter().map(|one| json!({
+            "question": one.id, "yes": one.count.n_yes, "jobs": one.count.n, "listed": one.count.listed,
+            "chance": one.count.chance,
+        })).collect::<Vec<_>>(),
         "notes": plan.notes,
     })
 }

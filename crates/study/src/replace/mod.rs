@@ -4,15 +4,23 @@ mod course;
 mod design;
 mod json;
 mod outage;
+mod past;
 mod price;
 mod print;
+mod shop;
 
-pub use course::{Built, StepCourse, StepHours, booked, booking_of, built_of, day_steps, step_hours};
+pub use course::{
+    Built, StepCourse, StepHours, against, booked, booking_of, built_of, day_steps, step_hours,
+};
 pub use design::{Contest, ContestStanding, NotDesigned};
 pub use json::{built_json, outage_json, price_json};
-pub use outage::{NeedLine, OutageAsk, OutagePlan, ToldLine, outage_calendar, plan_outage};
-pub use price::{OptionPrice, PriceAsk, Prices, price_options};
-pub use print::{day_documents, quote_documents};
+pub use outage::{
+    LearnedStep, LearnedSurprise, NeedLine, OutageAsk, OutagePlan, ToldLine, outage_calendar, plan_outage,
+};
+pub use past::past_job;
+pub use price::{OptionPrice, PriceAsk, Prices, contested_names, planned_parts, price_options};
+pub use print::{DAY_NAME, Offer, day_documents, offer_paper, quote_documents, quote_name};
+pub use shop::{EarlierBook, Shop};
 
 /// What goes on every sheet of a price or of a day without power.
 pub const WORK_CAUTIONS: [&str; 5] = [

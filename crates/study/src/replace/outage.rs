@@ -1,13 +1,19 @@
 //! The day without power: steps, windows, the chance to be back, what the household needs, who is told when.
 
+use super::course::{booked, booking_of};
 use super::design::{NotDesigned, contests};
 use super::price::make;
+use super::shop::Shop;
 use crate::code::Law;
 use model::advice::ChoiceKind;
 use model::job::Job;
 use model::{Date, DateTime};
+use remedy::experience::{ChanceCount, Past, StepCount};
 use remedy::outage::{Arrival, Booking, Day, Outlook, clock, day, needs, outlook, tells};
-use remedy::work::{Contested, option_words, steps};
+use remedy::work::{Contested, option_of_word, option_words, steps};
+
+/// Runs for a page: a chance then has a standard error of one percent at most.
+const PAGE_RUNS: usize = 2_500;
 
 /// What is asked for.
 #[derive(Debug, Clone)]
@@ -24,10 +30,30 @@ pub struct OutageAsk<'a> {
     pub with_contested: bool,
     /// The code of the job, where it has one.
     pub law: Option<&'a Law<'a>>,
+    /// What the shop's own jobs took and met.
+    pub past: &'a Past,
     /// Seed.
     pub seed: u64,
     /// Runs.
     pub n_runs: usize,
+}
+
+impl<'a> OutageAsk<'a> {
+    /// The day as it is booked, else that of a new panel, with the chance of a page.
+    pub fn booked(job: &Job, shop: &'a Shop, law: Option<&'a Law<'a>>) -> OutageAsk<'a> {
+        let booked = booked(job);
+        OutageAsk {
+            option: booked.and_then(|day| option_of_word(&day.option)).unwrap_or(ChoiceKind::ReplacePanel),
+            panel: None,
+            date: booked.map(|day| day.date),
+            booking: booked.map_or_else(Booking::default, booking_of),
+            with_contested: false,
+            law,
+            past: &shop.past,
+            seed: 1,
+            n_runs: PAGE_RUNS,
+        }
+    }
 }
 
 /// A need of the household.
@@ -58,6 +84,28 @@ pub struct ToldLine {
     pub say: String,
 }
 
+/// A step with what the shop's own jobs took for it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LearnedStep {
+    /// The step, by its name.
+    pub id: String,
+    /// What is done.
+    pub words: String,
+    /// The counts.
+    pub count: StepCount,
+}
+
+/// A surprise with how often the shop's own jobs met it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LearnedSurprise {
+    /// The question, by its name.
+    pub id: String,
+    /// What it is.
+    pub words: String,
+    /// The counts.
+    pub count: ChanceCount,
+}
+
 /// The day of a job.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OutagePlan {
@@ -77,6 +125,10 @@ pub struct OutagePlan {
     pub needs: Vec<NeedLine>,
     /// Who is told when.
     pub told: Vec<ToldLine>,
+    /// Steps that the shop's own jobs timed.
+    pub steps: Vec<LearnedStep>,
+    /// Surprises that the shop's own jobs looked for.
+    pub surprises: Vec<LearnedSurprise>,
     /// What is to be known of it.
     pub notes: Vec<String>,
 }
@@ -86,9 +138,10 @@ pub struct OutagePlan {
 /// # Errors
 /// See [`NotDesigned`].
 pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesigned> {
-    let steps = steps();
+    let past = ask.past.for_job(job.id.as_str(), job.invented);
+    let steps = past.steps(steps());
     let mut notes = Vec::new();
-    let made = make(job, ask.panel, None, ask.option, &contests(job, ask.law), &mut notes)?;
+    let made = make(job, ask.panel, None, ask.option, &contests(job, ask.law), &past, &mut notes)?;
     let with: Vec<Contested> = if ask.with_contested {
         made.in_scope.iter().chain(&made.open).cloned().collect()
     } else {
@@ -125,11 +178,24 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
                 .to_owned(),
         );
     }
-    notes.push(
-        "Durations are common practice without a source, until the shop has its own. A step that takes less gives time; \
-         it gives no leave to hurry a proof."
-            .to_owned(),
-    );
+    let later = made.risks.iter().filter(|risk| risk.before_power < 1.0 && 0 < risk.n_yes + risk.n_unknown);
+    for risk in later {
+        notes.push(format!(
+            "{}: the power waits for {:.0} % of it; the rest comes after, or on another day, and is in the price.",
+            risk.words,
+            risk.before_power * 100.0
+        ));
+    }
+    let (learned, surprises) = (learned_steps(&past, &planned), learned_surprises(&past));
+    let n_used = learned.iter().filter(|one| one.count.used).count();
+    let whose = match n_used {
+        0 => "Durations are common practice without a source, until the shop has its own.".to_owned(),
+        n => format!(
+            "{n} of {} durations follow the shop's own jobs; the others are common practice without a source.",
+            planned.tasks.len()
+        ),
+    };
+    notes.push(format!("{whose} A step that takes less gives time; it gives no leave to hurry a proof."));
     Ok(OutagePlan {
         option: ask.option,
         title: option_words(ask.option),
@@ -137,10 +203,29 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
         helps,
         needs: need_lines(job, &outlook),
         told: told_lines(ask, &planned, &outlook),
+        steps: learned,
+        surprises,
         day: planned,
         outlook,
         notes,
     })
+}
+
+fn learned_steps(past: &Past, planned: &Day) -> Vec<LearnedStep> {
+    let of = |task: &remedy::outage::Task| {
+        let (id, words) = (task.id.clone(), task.words.clone());
+        Some(LearnedStep { count: past.step(&task.id)?, id, words })
+    };
+    planned.tasks.iter().filter_map(of).collect()
+}
+
+fn learned_surprises(past: &Past) -> Vec<LearnedSurprise> {
+    let list = remedy::surprise::surprises().unwrap_or_default();
+    let of = |one: &remedy::surprise::Surprise| {
+        let (id, words) = (one.id.clone(), one.what.clone());
+        Some(LearnedSurprise { count: past.surprise(one)?, id, words })
+    };
+    list.iter().filter_map(of).collect()
 }
 
 /// The same day with one thing changed.
@@ -167,6 +252,14 @@ fn helps(booking: &Booking, planned: &Day) -> Vec<(String, Booking)> {
             other.done.push(id.to_owned());
             all.push((words.to_owned(), other));
         }
+    }
+    if planned.tasks.iter().any(|task| task.id == "inspect") {
+        let mut later = booking.clone();
+        later.done.push("inspect".to_owned());
+        all.push((
+            "supply back before the inspection, where utility and inspector allow it".to_owned(),
+            later,
+        ));
     }
     let mut together = booking.clone();
     together.crew += 1;

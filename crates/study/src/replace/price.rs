@@ -1,10 +1,13 @@
 //! Every option with its price, with and without what is contested, and its materials.
 
-use super::design::{Contest, ContestStanding, NotDesigned, SHORT, contests, design, panel_of};
+use super::design::{Contest, ContestStanding, NotDesigned, SHORT, contests, design, foretold, panel_of};
 use crate::code::Law;
 use model::Date;
 use model::advice::ChoiceKind;
+use model::id::Slot;
 use model::job::Job;
+use model::replacement::{Found, SurpriseAnswer};
+use remedy::experience::Past;
 use remedy::materials::{Design, Material};
 use remedy::price::{Ask, NoPrice, Price, PriceBook, Risk, list_of, price, risks};
 use remedy::work::{Contested, OPTIONS, option_leaves, option_words, steps};
@@ -18,6 +21,8 @@ pub struct PriceAsk<'a> {
     pub spaces: Option<u16>,
     /// The shop's prices.
     pub book: &'a PriceBook,
+    /// What the shop's own jobs took and met.
+    pub past: &'a Past,
     /// The code of the job, where it has one.
     pub law: Option<&'a Law<'a>>,
     /// The day whose prices count.
@@ -78,14 +83,33 @@ pub(super) fn make(
     spaces: Option<u16>,
     option: ChoiceKind,
     contests: &[Contest],
+    past: &Past,
     notes: &mut Vec<String>,
 ) -> Result<Made, NotDesigned> {
     let panel = panel_of(job, panel)?;
     let design = design(job, panel, option, spaces, notes)?;
-    let list = remedy::surprise::surprises().map_err(NotDesigned::List)?;
-    let slots: Vec<_> =
-        remedy::survey::circuits(job, &panel.id).into_iter().map(|circuit| circuit.slot).collect();
-    let standing = remedy::surprise::standing(job, &list, &slots);
+    let list = past.surprises(remedy::surprise::surprises().map_err(NotDesigned::List)?);
+    let circuits = remedy::survey::circuits(job, &panel.id);
+    let slots: Vec<_> = circuits.iter().map(|circuit| circuit.slot.clone()).collect();
+    let mut standing = remedy::surprise::standing(job, &list, &slots);
+    // Where the chosen layout tells whether a conductor reaches, nothing about it is left to chance.
+    let foretold = foretold(job, panel, option, &circuits);
+    let no = job.replacement.arrangement(&panel.id).map(|chosen| SurpriseAnswer {
+        fact: chosen.fact.clone(),
+        at: chosen.at,
+        by: None,
+        question: SHORT.to_owned(),
+        slot: None,
+        found: Found::No,
+        carry: None,
+        words: String::new(),
+    });
+    let is_told = |slot: &Slot| foretold.iter().any(|(told, _)| told == slot);
+    for one in standing.iter_mut().filter(|one| one.surprise.id == SHORT) {
+        if one.slot.as_ref().is_some_and(is_told) {
+            one.answer = no.as_ref();
+        }
+    }
     let mut risks = risks(option, &standing, design.n_circuits);
     // What is known to be short is counted as a splice.
     if 0 < design.n_splices {
@@ -102,17 +126,32 @@ pub(super) fn make(
     Ok(Made { design, risks, in_scope: of(false), open: of(true) })
 }
 
+/// Names of the contested items.
+pub fn contested_names() -> Vec<String> {
+    remedy::work::contested().into_iter().map(|item| item.id).collect()
+}
+
+/// The parts that an option asks for, by the record alone: what the list of its materials says without what is contested.
+///
+/// # Errors
+/// See [`NotDesigned`].
+pub fn planned_parts(job: &Job, option: ChoiceKind) -> Result<Vec<Material>, NotDesigned> {
+    let made = make(job, None, None, option, &[], Past::NONE, &mut Vec::new())?;
+    Ok(list_of(&made.design, &[]))
+}
+
 /// Prices every option.
 ///
 /// # Errors
 /// See [`NotDesigned`].
 pub fn price_options(job: &Job, ask: &PriceAsk<'_>) -> Result<Prices, NotDesigned> {
-    let (steps, contests) = (steps(), contests(job, ask.law));
+    let past = ask.past.for_job(job.id.as_str(), job.invented);
+    let (steps, contests) = (past.steps(steps()), contests(job, ask.law));
     let mut notes = Vec::new();
     let mut options = Vec::new();
     let mut unknown = Vec::new();
     for option in OPTIONS {
-        let made = make(job, ask.panel, ask.spaces, option, &contests, &mut notes)?;
+        let made = make(job, ask.panel, ask.spaces, option, &contests, &past, &mut notes)?;
         let priced = |with: &[Contested]| {
             price(&Ask {
                 design: &made.design,
@@ -147,10 +186,13 @@ pub fn price_options(job: &Job, ask: &PriceAsk<'_>) -> Result<Prices, NotDesigne
         });
     }
     if ask.book.invented() {
-        notes.insert(
-            0,
-            "The price book is invented. These are no prices until the shop puts in its own.".to_owned(),
-        );
+        let words = match ask.book.n_invented() {
+            n if 0 < n && n < ask.book.lines().len() => format!(
+                "{n} lines of the price book are still invented. These are no prices until the shop puts in its own."
+            ),
+            _ => "The price book is invented. These are no prices until the shop puts in its own.".to_owned(),
+        };
+        notes.insert(0, words);
     }
     let old = ask.book.old(ask.day);
     if !old.is_empty() {

@@ -3,8 +3,10 @@
 use super::WORK_CAUTIONS;
 use super::course::{StepCourse, step_hours};
 use super::design::ContestStanding;
-use super::outage::OutagePlan;
-use super::price::Prices;
+use super::outage::{OutageAsk, OutagePlan, plan_outage};
+use super::price::{PriceAsk, Prices, price_options};
+use super::shop::Shop;
+use crate::code::{Book, Chosen};
 use crate::print::{Document, Press};
 use crate::settings::StudyError;
 use model::advice::ChoiceKind;
@@ -13,7 +15,7 @@ use model::{Date, DateTime};
 use papers::{ContestRow, DayPaper, DayStep, OfferHead, Paper, QuoteChoice, QuotePaper};
 use remedy::outage::clock;
 use remedy::price::{Group, Price};
-use remedy::work::steps;
+use remedy::work::{OPTIONS, steps};
 
 fn head(job: &Job, day: Date) -> OfferHead {
     OfferHead {
@@ -30,6 +32,25 @@ fn range(price: &Price) -> String {
     format!("{} to {}", price.range.low, price.range.high)
 }
 
+/// Name of the sheet of the day on the bench, without its ending.
+pub const DAY_NAME: &str = "outage-plan";
+
+/// Name of the file of a quote for an option, on the bench. `kind` is `pdf` or `txt`.
+pub fn quote_name(option: ChoiceKind, kind: &str) -> String {
+    format!("quote-{}.{kind}", option.word())
+}
+
+/// What a quote says beside its prices.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Offer<'a> {
+    /// Day of the quote.
+    pub day: Date,
+    /// Last day on which it holds.
+    pub valid_until: Date,
+    /// The notice of cancelling that the shop's state asks for; empty: not given.
+    pub notice: &'a str,
+}
+
 /// The quote for one option, PDF and text. Equal input gives equal bytes.
 ///
 /// # Errors
@@ -38,9 +59,10 @@ pub fn quote_documents(
     job: &Job,
     prices: &Prices,
     option: ChoiceKind,
-    (day, valid_until): (Date, Date),
+    offer: &Offer<'_>,
     press: &Press,
 ) -> Result<Vec<Document>, StudyError> {
+    let Offer { day, valid_until, notice } = *offer;
     let chosen = prices.options.iter().find(|one| one.kind == option);
     let price = chosen.and_then(|one| one.without.as_ref().ok());
     let choice = |one: &super::OptionPrice| QuoteChoice {
@@ -85,6 +107,7 @@ pub fn quote_documents(
             .map(|line| (line.words.clone(), format!("{}; {} USD on average", line.amount, line.sum.exact())))
             .collect(),
         exclusions: price.map(|price| price.exclusions.clone()).unwrap_or_default(),
+        notice: notice.to_owned(),
         notes: prices.notes.clone(),
     };
     documents(job, &papers::quote_paper(&quote), press)
@@ -143,6 +166,50 @@ pub fn day_documents(
         notes: plan.notes.clone(),
     };
     documents(job, &papers::day_sheet(&sheet), press)
+}
+
+/// The quote for an option or the sheet of the day by its file name, as [`quote_name`] and [`DAY_NAME`] give it. `None`: no
+/// such paper. Equal input gives equal bytes.
+///
+/// # Errors
+/// Where the typesetter refuses the paper.
+pub fn offer_paper(
+    job: &Job,
+    shop: &Shop,
+    code: &Book,
+    day: Date,
+    press: &Press,
+    file: &str,
+) -> Result<Option<Document>, StudyError> {
+    let chosen = Chosen::of(job, code, None, day).ok();
+    let law = chosen.as_ref().and_then(|chosen| chosen.law(code).ok());
+    let Some((name, kind)) = file.rsplit_once('.') else { return Ok(None) };
+    let made = if name == DAY_NAME {
+        let mut ask = OutageAsk::booked(job, shop, law.as_ref());
+        ask.n_runs = remedy::outage::RUNS;
+        match plan_outage(job, &ask) {
+            Ok(plan) => day_documents(job, &plan, day, press)?,
+            Err(_) => return Ok(None),
+        }
+    } else {
+        let Some(option) = OPTIONS.into_iter().find(|option| quote_name(*option, kind) == file) else {
+            return Ok(None);
+        };
+        let ask = PriceAsk {
+            panel: None,
+            spaces: None,
+            book: &shop.book,
+            past: &shop.past,
+            law: law.as_ref(),
+            day,
+            seed: 1,
+            n_draws: remedy::price::DRAWS,
+        };
+        let Ok(prices) = price_options(job, &ask) else { return Ok(None) };
+        let valid_until = remedy::price::valid_until(day);
+        quote_documents(job, &prices, option, &Offer { day, valid_until, notice: &shop.notice }, press)?
+    };
+    Ok(made.into_iter().find(|document| document.file_name.ends_with(&format!(".{kind}"))))
 }
 
 fn documents(job: &Job, paper: &Paper, press: &Press) -> Result<Vec<Document>, StudyError> {

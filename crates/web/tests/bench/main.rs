@@ -11,5 +11,6 @@ mod papers;
 mod phone;
 mod photos;
 mod plan;
+mod prices;
 mod serving;
 mod shop;
