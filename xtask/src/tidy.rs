@@ -4,6 +4,7 @@
 mod architecture;
 mod arrows;
 mod banned;
+mod fields;
 mod forgotten;
 mod formulas;
 mod header;
@@ -58,6 +59,7 @@ const RULES: &[Rule] = &[
     ("architecture", architecture::breaches),
     ("register", register::breaches),
     ("weight", weight::breaches),
+    ("fields", fields::breaches),
 ];
 
 /// Runs all rules on the tree and prints what they find.
@@ -132,6 +134,11 @@ mod tests {
     #[test]
     fn the_tree_keeps_banned() {
         kept("banned");
+    }
+
+    #[test]
+    fn the_tree_keeps_fields() {
+        kept("fields");
     }
 
     #[test]

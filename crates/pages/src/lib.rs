@@ -16,7 +16,7 @@ pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Light, 
 pub use fields::{FieldError, Fields, Refusal};
 pub use route::{EntryKind, Rendition, Route};
 pub use screen::{
-    Entry, ScoreGround, ShopChange, meter_page, policy_of_form, questions_page, read, score_page, shop_of_form, show,
-    show_refused,
+    Entry, ScoreGround, ShopChange, meter_page, policy_of_form, questions_page, read, score_page,
+    shop_of_form, show, show_refused,
 };
 pub use shell::{Page, failure_page, with_remark};

@@ -20,7 +20,7 @@ const AGAIN: Duration = Duration::from_secs(2);
 /// What another program on the same database did, besides storing facts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Elsewhere {
-    /// Another policy is in force.
+    /// Another policy, price book or notice of cancelling is in force.
     Policy,
     /// A device, person or link was shut out, or its rights changed.
     Access,

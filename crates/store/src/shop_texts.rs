@@ -1,7 +1,7 @@
 //! Texts of the shop beside its policy, each with all its earlier versions: the price book, the notice of cancelling.
 
 use crate::writer::{Statement, Value};
-use crate::{Error, Store};
+use crate::{Elsewhere, Error, Store};
 
 /// A text of the shop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,7 +51,8 @@ impl Store {
         let own = |text: &str| Value::Text(text.to_owned());
         let device = own(device.unwrap_or_default());
         let values = vec![own(kind.word()), Value::Number(now), device, own(text), own(kind.word())];
-        self.write(vec![Statement { sql, values, must: Some(1) }]).await.map(|_| ())
+        let statements = vec![Statement { sql, values, must: Some(1) }];
+        self.write_told(statements, Elsewhere::Policy).await.map(|_| ())
     }
 
     /// All versions of a text, the one in force first. Empty where none was ever put in force.

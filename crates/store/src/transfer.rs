@@ -20,6 +20,7 @@ const TABLES: &[(&str, &[&str], &[&str])] = &[
     ("devices", &["device", "name", "token_hash"], &["joined", "expires", "seen", "revoked"]),
     ("invitations", &["code_hash", "device"], &["made", "expires", "used"]),
     ("policies", &["device", "text"], &["number", "made"]),
+    ("shop_texts", &["kind", "device", "text"], &["number", "made"]),
 ];
 
 /// A bench: its data folder and, where its rows lie on a server, the address of that.

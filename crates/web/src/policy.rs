@@ -60,9 +60,10 @@ impl Bench {
         Ok(now)
     }
 
-    /// Reads the policy afresh, and has the jobs that were worked on last judged by it.
+    /// Reads the policy and what else is the shop's afresh, and has the jobs that were worked on last judged by it.
     pub(crate) async fn policy_changed(&self) {
         *self.inner.policy.kept.write().await = None;
+        self.forget_shop().await;
         // Where the store fails now, the next page that needs the policy says so.
         let Ok(now) = self.in_force().await else { return };
         self.inner.judge.by(now.number);

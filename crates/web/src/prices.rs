@@ -46,6 +46,11 @@ impl Bench {
         Ok(now)
     }
 
+    /// Reads it afresh the next time.
+    pub(crate) async fn forget_shop(&self) {
+        *self.inner.shop.kept.write().await = None;
+    }
+
     async fn read_shop(&self) -> Result<Shop, Failure> {
         let texts = async |kind| self.inner.store.shop_texts(kind).await.map_err(|error| trouble(&error));
         let (books, notices) = (texts(ShopText::Prices).await?, texts(ShopText::Notice).await?);
@@ -107,7 +112,7 @@ pub(crate) async fn take(
             let stored =
                 bench.inner.store.put_shop_text(kind, &text, Some(&member.id), store::now_ms()).await;
             stored.map_err(|error| trouble(&error))?;
-            *bench.inner.shop.kept.write().await = None;
+            bench.forget_shop().await;
             Ok(Redirect::to(&Route::Prices.to_string()).into_response())
         }
         Err(refusal) if is_script(&headers) => Ok(refused_json(&refusal)),

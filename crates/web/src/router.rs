@@ -6,8 +6,8 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, entry, export, guard, install, join, light, live, meter, offer, offline, page, papers, permit,
-    phone, photo, policy, prices, shop,
+    assets, board, entry, export, guard, install, join, light, live, meter, offer, offline, page, papers,
+    permit, phone, photo, policy, prices, shop,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};

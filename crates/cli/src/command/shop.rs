@@ -4,7 +4,7 @@ use crate::failure::{Ending, Failure};
 use clap::Args;
 use model::Date;
 use std::path::{Path, PathBuf};
-use store::{Options, ShopText, Store};
+use store::{ShopText, Store};
 use study::{Past, PriceBook, Shop};
 
 /// Where the shop's own things are.
@@ -48,7 +48,7 @@ pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
 
 fn of_data(folder: &Path, today: Date) -> Result<Shop, Failure> {
     super::runtime()?.block_on(async {
-        let store = Store::open_reading(folder, Options::default()).await?;
+        let store = Store::open_reading(folder, super::rows::Rows::default().options()).await?;
         let mut shop = Shop::default();
         let newest = async |kind| Ok::<_, Failure>(store.shop_texts(kind).await?.into_iter().next());
         if let Some(stored) = newest(ShopText::Prices).await?.filter(|stored| !stored.text.is_empty())

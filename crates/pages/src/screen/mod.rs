@@ -36,10 +36,10 @@ use crate::route::Route;
 use crate::shell::Page;
 pub use code::read_page as meter_page;
 pub use policy::of_form as policy_of_form;
-use record::Fact;
-pub use shop::{ScoreGround, questions_page, score_page};
 pub(crate) use prices::warning as invented_prices;
 pub use prices::{ShopChange, of_form as shop_of_form};
+use record::Fact;
+pub use shop::{ScoreGround, questions_page, score_page};
 
 /// What a form came to: facts to append, and where to go on.
 #[derive(Debug, Clone, PartialEq)]

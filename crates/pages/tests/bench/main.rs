@@ -138,8 +138,9 @@ fn every_link_leads_to_a_page_and_no_page_is_heavy() {
         assert!(!html.contains("No such"), "{route}");
         for (href, _) in links(&html).iter().filter(|(href, _)| href.starts_with("/jobs/")) {
             let path = href.split(['?', '#']).next().unwrap_or_default();
-            let file = ["/papers/", "/install/", "/permit/"].iter().any(|folder| path.contains(folder))
-                || path.ends_with("/export");
+            let file =
+                ["/papers/", "/install/", "/permit/", "/offer/"].iter().any(|folder| path.contains(folder))
+                    || path.ends_with("/export");
             let known = Route::of_path(path).is_some() || file;
             assert!(known, "{route} leads to {href}");
             n_links += 1;

@@ -1,0 +1,63 @@
+//! Price and pull list of the demo's panel agree on the splices; what other jobs took changes the day, and a job does not
+//! teach itself.
+
+use model::Date;
+use model::advice::ChoiceKind;
+use model::job::Job;
+use std::fmt::Write as _;
+use study::{OutageAsk, Past, Shop};
+
+const CASE: &str = include_str!("../../../cases/1-burnt-stabs.toml");
+const TODAY: Date = Date::constant(2026, 11, 26);
+
+fn job(text: &str) -> Job {
+    record::read_job("case.toml", text, TODAY).job.expect("the case has no errors")
+}
+
+#[test]
+fn the_splices_of_the_price_are_those_of_the_pull_list() {
+    let job = job(CASE);
+    let (lines, _) = study::install::pull_lines(&job);
+    let foretold = lines.iter().filter(|line| line.splice == Some(true)).count();
+    assert!(0 < foretold, "the demo has short conductors");
+    let parts = study::planned_parts(&job, ChoiceKind::ReplacePanel).expect("it is designed");
+    let splices = parts.iter().filter(|part| part.part == "splice-connector");
+    assert_eq!(splices.map(|part| part.quantity).sum::<u32>() as usize, foretold);
+}
+
+/// The case under another name, with a step that took so many minutes of two people.
+fn other(name: &str, minutes: u32) -> Job {
+    let mut text = CASE.replace("Q-0117", name);
+    for (done, minute) in [("false", 0), ("true", minutes)] {
+        let (hour, minute) = (8 + minute / 60, minute % 60);
+        let _ = write!(
+            text,
+            "\n[[tick]]\nstep = \"trace\"\ndone = {done}\nat = 2026-03-10T{hour:02}:{minute:02}\n"
+        );
+    }
+    job(&text)
+}
+
+#[test]
+fn other_jobs_change_the_day_and_a_job_does_not_teach_itself() {
+    let own = job(CASE);
+    let minutes = |past: Past, job: &Job| {
+        let shop = Shop { past, ..Shop::default() };
+        let mut ask = OutageAsk::booked(job, &shop, None);
+        ask.n_runs = 50;
+        let plan = study::plan_outage(job, &ask).expect("it is planned");
+        let task = plan.day.tasks.iter().find(|task| task.id == "trace").expect("it is traced").minutes;
+        (task.usual, plan.steps.iter().find(|one| one.id == "trace").map(|one| one.count.n))
+    };
+    let past = |names: [&str; 3]| Past {
+        jobs: names.iter().filter_map(|name| study::past_job(&other(name, 160))).collect(),
+    };
+    let (listed, none) = minutes(Past::default(), &own);
+    assert_eq!(none, None);
+    // Sixteen circuits at five minutes are planned, twice that was taken.
+    let (taught, n) = minutes(past(["A", "B", "C"]), &own);
+    assert_eq!((listed, n), (80.0, Some(3)));
+    assert!(listed * 1.1 < taught && taught < 160.0, "between the list and the counts: {taught}");
+    let (same, n) = minutes(past(["A", "B", "Q-0117"]), &own);
+    assert_eq!((same, n), (listed, Some(2)), "two others are counted and too few");
+}
