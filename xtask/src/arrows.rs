@@ -84,7 +84,6 @@ pub(crate) const CRATES: &[Crate] = &[
             "csv",
             "jiff",
             "libm",
-            "pathfinding",
             "petgraph",
             "rand_chacha",
             "rand_core",

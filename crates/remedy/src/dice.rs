@@ -80,6 +80,11 @@ impl Dice {
         of.quantile(self.uniform())
     }
 
+    /// One of 0 to `n` less one, all alike as far as a fraction of 53 bits can tell.
+    pub(crate) fn below(&mut self, n: usize) -> usize {
+        ((self.uniform() * n as f64) as usize).min(n.saturating_sub(1))
+    }
+
     /// Does something of this chance happen?
     pub(crate) fn happens(&mut self, chance: f64) -> bool {
         self.uniform() < chance

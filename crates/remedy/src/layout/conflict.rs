@@ -1,7 +1,7 @@
 //! When no layout meets all wishes: a smallest set of wishes that cannot be met together.
 
-use crate::layout::search::{Missing, search};
-use crate::layout::wish::{DeciAmps, Weights, Wish};
+use crate::layout::search::{Missing, search, unweighed};
+use crate::layout::wish::{DeciAmps, Wish};
 use std::fmt;
 
 /// Nodes for each question whether a set of wishes can be met.
@@ -116,16 +116,5 @@ fn only(wish: &Wish, set: &[&Want]) -> Wish {
         set.iter().find_map(|want| if let Want::SparePairs(n) = want { Some(*n) } else { None }).unwrap_or(0);
     wish.board.stab_limit =
         wish.board.stab_limit.filter(|_| set.iter().any(|want| matches!(want, Want::StabLimit(_))));
-    wish.scenarios.clear();
-    wish.weights = Weights {
-        splice: 0,
-        leg_difference: 0,
-        tolerance: 0,
-        continuous_row: 0,
-        continuous_pair: 0,
-        electronic_pair: 0,
-        moved_row: 0,
-        apart_row: 0,
-    };
-    wish
+    unweighed(&wish)
 }

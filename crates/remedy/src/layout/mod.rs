@@ -2,19 +2,26 @@
 //! below which none can be.
 //!
 //! Points are whole numbers, so are the currents in tenths of an ampere, and the proof is exact arithmetic. The bound
-//! comes from the assignment of single poles to single spaces with the legs priced (Lagrange); the tree splits torn
-//! breakers, legs and spaces until bound and layout meet (Land and Doig 1960, branch and bound; Kuhn 1955 and Munkres
-//! 1957 for the assignment; Held and Karp 1971 for the prices).
+//! comes from prices (Lagrange): at given prices of circuits, legs and neighbourhoods the cheapest filling of the rows
+//! is found exactly from the top down (`rows`), the possible differences of the legs from sums (`sums`), the stretches
+//! of the groups by trying them (`neighbours`); `ascend` finds better prices. The tree splits legs, columns, rows and
+//! stretches until bound and layout meet (Land and Doig 1960, branch and bound; Held and Karp 1971 for the prices);
+//! good layouts come from walks (`walk`).
 
 mod aim;
+mod ascend;
+mod branch;
 mod conflict;
 mod cost;
-mod improve;
+mod neighbours;
 mod option;
 mod relax;
+mod rows;
 mod search;
+mod sums;
 #[cfg(test)]
 mod tests;
+mod walk;
 mod why;
 pub mod wish;
 

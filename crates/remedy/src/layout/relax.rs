@@ -1,30 +1,46 @@
-//! A bound from below: every pole goes to a place of its own as cheaply as it can, breakers of several poles may be
-//! torn apart, and the difference of the legs is priced instead of counted.
+//! The bound from below: what each circuit is worth, what the legs and the neighbourhoods cost, are prices; at given
+//! prices the cheapest filling of the rows is found exactly, and no layout can be cheaper.
 
+use crate::layout::neighbours::Group;
 use crate::layout::option::Put;
-use crate::layout::wish::{Block, DeciAmps, Place, Pole, Wish};
-use pathfinding::kuhn_munkres::kuhn_munkres_min;
-use pathfinding::matrix::Matrix;
+use crate::layout::rows::{Fill, NEVER, Rows};
+use crate::layout::sums::Sums;
+use crate::layout::wish::{Block, DeciAmps, Pole, Wish};
 
-/// Points are counted in thousandths here, so that prices of the legs can be fractions and the bound stays exact.
+/// Points are counted in thousandths here, so that prices can be fractions and the bound stays exact.
 pub(crate) const MILLI: i64 = 1_000;
 
-/// Cost of what cannot be. Larger than any layout.
-const NEVER: i64 = 1_000_000_000_000;
+/// What is still open at a node of the search.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Open {
+    /// Ways of each block, as indices into its list of puts.
+    pub(crate) ways: Vec<Vec<u16>>,
+    /// Where each group may begin and end.
+    pub(crate) spans: Vec<Span>,
+}
 
-/// Ways that are still open for each block, as indices into its list of puts.
-pub(crate) type Open = Vec<Vec<u16>>;
+/// First row of a group and the row behind its last, each from the least to the most.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Span {
+    pub(crate) top: (usize, usize),
+    pub(crate) end: (usize, usize),
+}
 
-/// Prices of the leg differences: for each scenario and each pair of legs.
-pub(crate) type Prices = Vec<i64>;
-
-/// What the relaxation says.
+/// What the bound says at given prices.
 #[derive(Debug, Clone)]
-pub(crate) struct Relaxed {
-    /// No layout within the open ways costs less, in thousandths of a point.
+pub(crate) struct Valued {
+    /// No layout within what is open costs less, in thousandths of a point.
     pub(crate) bound: i64,
-    /// Place of every pole, in the order of blocks and their poles.
-    pub(crate) places: Vec<Place>,
+    /// Ways that the cheapest filling uses: block and way. A block may be there twice or not at all.
+    pub(crate) chosen: Vec<(usize, u16)>,
+    /// Rows that the groups ask of their members, in the order of the prices.
+    pub(crate) asked: Vec<usize>,
+    /// Differences of the legs at which they cost least, where that is known.
+    differences: Vec<DeciAmps>,
+    starts: Vec<i64>,
+    fill: Fill,
+    /// The bound without the filling.
+    constant: i64,
 }
 
 /// Wish and all puts, with what the bound needs at hand.
@@ -33,156 +49,201 @@ pub(crate) struct Frame<'a> {
     pub(crate) wish: &'a Wish,
     pub(crate) puts: Vec<Vec<Put>>,
     pub(crate) pairs: Vec<(usize, usize)>,
-    columns: Vec<Place>,
-    /// Demand of every pole in each scenario, less what all legs carry alike wherever the block stands: a torn
-    /// breaker must not balance the legs.
-    net: Vec<Vec<DeciAmps>>,
+    pub(crate) groups: Vec<Group>,
+    pub(crate) rows: Rows,
+    /// Where each put begins, for the filling.
+    slots: Vec<Vec<usize>>,
+    /// Demand of every pole of a block in each scenario, less what all legs carry alike wherever the block stands.
+    pub(crate) net: Vec<Vec<Vec<DeciAmps>>>,
+    /// Difference of the legs by each block in each scenario, by leg of its uppermost pole, turned or not; only where
+    /// there are two.
+    pub(crate) differences: Vec<[Vec<DeciAmps>; 4]>,
+    /// Index of the first price of the legs, and of the groups; number of prices.
+    pub(crate) first_leg: usize,
+    pub(crate) n_prices: usize,
 }
 
 impl<'a> Frame<'a> {
     pub(crate) fn new(wish: &'a Wish, puts: Vec<Vec<Put>>) -> Frame<'a> {
         let board = &wish.board;
-        let columns = (1..=board.n_spaces)
-            .filter(|number| !wish.reserved.contains(number))
-            .filter_map(|number| board.place(number))
-            .collect();
-        let pairs = (0..board.n_legs)
+        let pairs: Vec<(usize, usize)> = (0..board.n_legs)
             .flat_map(|one| (one + 1..board.n_legs).map(move |other| (one, other)))
             .collect();
-        let net =
-            wish.blocks.iter().flat_map(|block| net(block, board.n_legs, wish.scenarios.len())).collect();
-        Frame { wish, puts, pairs, columns, net }
+        let n_scenarios = wish.scenarios.len();
+        let net: Vec<_> = wish.blocks.iter().map(|block| net(block, board.n_legs, n_scenarios)).collect();
+        let differences =
+            net.iter().map(|net| [0, 1, 2, 3].map(|key| difference(net, key, n_scenarios))).collect();
+        let rows = Rows::of(wish);
+        let slots = wish
+            .blocks
+            .iter()
+            .zip(&puts)
+            .map(|(block, puts)| puts.iter().map(|put| rows.slot(block, put)).collect())
+            .collect();
+        let first_leg = wish.blocks.len();
+        let mut n_prices = first_leg + n_scenarios * pairs.len();
+        let mut groups = Vec::new();
+        for members in &wish.groups {
+            if 0 < wish.weights.apart_row && !members.is_empty() {
+                groups.push(Group::of(wish, members, n_prices));
+                n_prices += members.len() * board.n_rows;
+            }
+        }
+        Frame { wish, puts, pairs, groups, rows, slots, net, differences, first_leg, n_prices }
     }
 
     pub(crate) fn everything(&self) -> Open {
-        self.puts.iter().map(|puts| (0..u16::try_from(puts.len()).unwrap_or(u16::MAX)).collect()).collect()
+        let ways = self
+            .puts
+            .iter()
+            .map(|puts| (0..u16::try_from(puts.len()).unwrap_or(u16::MAX)).collect())
+            .collect();
+        let n_rows = self.wish.board.n_rows;
+        let spans =
+            self.groups.iter().map(|group| Span { top: (0, n_rows), end: (group.need, n_rows) }).collect();
+        Open { ways, spans }
     }
 
-    pub(crate) fn no_prices(&self) -> Prices {
-        vec![0; self.wish.scenarios.len() * self.pairs.len()]
-    }
-
-    /// Price of a pole on a leg.
-    fn priced(&self, pole: usize, leg: usize, prices: &Prices) -> i64 {
-        let mut sum = 0;
-        for (scenario, &demand) in self.net[pole].iter().enumerate() {
-            for (k, &(one, other)) in self.pairs.iter().enumerate() {
-                let price = prices[scenario * self.pairs.len() + k];
-                sum += price * demand * (i64::from(leg == one) - i64::from(leg == other));
-            }
+    /// Prices to begin with: each block is worth what its cheapest place costs.
+    pub(crate) fn first_prices(&self) -> Vec<i64> {
+        let mut prices = vec![0; self.n_prices];
+        for (price, puts) in prices.iter_mut().zip(&self.puts) {
+            *price = MILLI * puts.iter().map(|put| put.cost).min().unwrap_or(0);
         }
-        sum
+        prices
     }
 
-    /// The bound with given prices; `None` where the poles cannot all be placed.
-    pub(crate) fn relax(&self, open: &Open, prices: &Prices) -> Option<Relaxed> {
-        let (wish, board) = (self.wish, &self.wish.board);
-        let column_of =
-            |place: Place| self.columns.binary_search_by_key(&board.number(place), |one| board.number(*one));
-        let n_poles: usize = wish.blocks.iter().map(|block| block.poles.len()).sum();
-        if self.columns.len() < n_poles {
-            return None;
-        }
-        let fixed = Fixed::of(self, open);
-        let mut matrix = Matrix::new(n_poles, self.columns.len(), NEVER);
-        let mut first = 0;
-        for ((block, puts), open) in wish.blocks.iter().zip(&self.puts).zip(open) {
-            let alone = open.len() == 1;
-            for &index in open {
-                let put = &puts[usize::from(index)];
-                let n = block.poles.len();
-                for k in 0..n {
-                    let place = Place { row: put.at.row + k, column: put.at.column };
-                    let pole = if put.turned { n - 1 - k } else { k };
-                    let Ok(column) = column_of(place) else { continue };
-                    let cell = &mut matrix[(first + pole, column)];
-                    if *cell == NEVER {
-                        let it = &block.poles[pole];
-                        let beside = if alone { 0 } else { fixed.beside(place, it) };
-                        *cell = MILLI * (self.own(place, it) + beside)
-                            + self.priced(first + pole, board.leg(place.row), prices);
+    pub(crate) fn put(&self, it: usize, way: u16) -> &Put {
+        &self.puts[it][usize::from(way)]
+    }
+
+    /// Price of the legs for a block by leg of its uppermost pole, turned or not.
+    fn priced(&self, it: usize, prices: &[i64]) -> Vec<i64> {
+        let n_legs = self.wish.board.n_legs;
+        let mut sums = vec![0; 2 * n_legs];
+        let net = &self.net[it];
+        for (k, pole) in net.iter().enumerate() {
+            for (scenario, &demand) in pole.iter().enumerate() {
+                if demand == 0 {
+                    continue;
+                }
+                for (pair, &(one, other)) in self.pairs.iter().enumerate() {
+                    let worth = prices[self.first_leg + scenario * self.pairs.len() + pair] * demand;
+                    for turned in 0..2 {
+                        let below = if turned == 1 { net.len() - 1 - k } else { k };
+                        for leg in 0..n_legs {
+                            let at = (leg + below) % n_legs;
+                            sums[2 * leg + turned] += worth * (i64::from(at == one) - i64::from(at == other));
+                        }
                     }
                 }
             }
-            first += block.poles.len();
         }
-        let (total, columns) = kuhn_munkres_min(&matrix);
-        if NEVER / 2 < total {
-            return None;
-        }
-        let tolerance: i64 = prices.iter().map(|price| price.abs()).sum::<i64>() * wish.weights.tolerance;
-        Some(Relaxed {
-            bound: total - tolerance + MILLI * fixed.pairs,
-            places: columns.iter().map(|&column| self.columns[column]).collect(),
-        })
+        sums
     }
 
-    fn own(&self, place: Place, pole: &Pole) -> i64 {
-        crate::layout::option::own_cost(self.wish, place, pole)
+    /// Cost of every open way of a block at given prices.
+    fn reduced(&self, it: usize, prices: &[i64], ways: &[u16], mut take: impl FnMut(u16, usize, i64)) {
+        let board = &self.wish.board;
+        let legs = self.priced(it, prices);
+        let mut by_row = vec![-prices[it]; board.n_rows];
+        for group in &self.groups {
+            for (k, _) in group.members.iter().enumerate().filter(|(_, member)| **member == it) {
+                let first = group.first_price + k * board.n_rows;
+                by_row.iter_mut().zip(&prices[first..]).for_each(|(sum, price)| *sum -= price);
+            }
+        }
+        for &way in ways {
+            let put = self.put(it, way);
+            let leg = 2 * board.leg(put.at.row) + usize::from(put.turned);
+            take(way, self.slots[it][usize::from(way)], MILLI * put.cost + legs[leg] + by_row[put.at.row]);
+        }
+    }
+
+    /// The bound with given prices; `None` where a group has no place left.
+    pub(crate) fn value(&self, open: &Open, sums: &Sums, prices: &[i64]) -> Option<Valued> {
+        let mut starts = vec![NEVER; self.rows.n_slots()];
+        let mut who = vec![(usize::MAX, 0); self.rows.n_slots()];
+        for (it, ways) in open.ways.iter().enumerate() {
+            self.reduced(it, prices, ways, |way, slot, cost| {
+                if cost < starts[slot] {
+                    starts[slot] = cost;
+                    who[slot] = (it, way);
+                }
+            });
+        }
+        let fill = self.rows.fill(&starts);
+        let chosen = self.rows.used(&fill).into_iter().map(|slot| who[slot]).collect();
+        let legs = &prices[self.first_leg..self.first_leg + self.wish.scenarios.len() * self.pairs.len()];
+        let mut differences = Vec::new();
+        let mut constant =
+            prices[..self.first_leg].iter().sum::<i64>() + sums.cheapest(self, legs, &mut differences);
+        let mut asked = Vec::new();
+        for (group, span) in self.groups.iter().zip(&open.spans) {
+            constant += group.cheapest(self, open, *span, prices, &mut asked)?;
+        }
+        Some(Valued { bound: constant + fill.least, chosen, asked, differences, starts, fill, constant })
     }
 
     /// The slope of the bound in the prices.
-    pub(crate) fn slope(&self, relaxed: &Relaxed, prices: &Prices) -> Vec<i64> {
-        let wish = self.wish;
-        let tolerance = wish.weights.tolerance;
-        let mut slope = Vec::with_capacity(prices.len());
+    pub(crate) fn slope(&self, valued: &Valued, prices: &[i64]) -> Vec<i64> {
+        let (wish, board) = (self.wish, &self.wish.board);
+        let mut slope = vec![0; self.n_prices];
+        slope[..self.first_leg].fill(1);
+        let mut legs = vec![0; wish.scenarios.len() * board.n_legs];
+        for &(it, way) in &valued.chosen {
+            slope[it] -= 1;
+            let put = self.put(it, way);
+            let net = &self.net[it];
+            for (k, pole) in net.iter().enumerate() {
+                let below = if put.turned { net.len() - 1 - k } else { k };
+                for (scenario, demand) in pole.iter().enumerate() {
+                    legs[scenario * board.n_legs + board.leg(put.at.row + below)] += demand;
+                }
+            }
+            for group in &self.groups {
+                for (k, _) in group.members.iter().enumerate().filter(|(_, member)| **member == it) {
+                    slope[group.first_price + k * board.n_rows + put.at.row] -= 1;
+                }
+            }
+        }
         for scenario in 0..wish.scenarios.len() {
-            let mut legs = vec![0; wish.board.n_legs];
-            for (net, place) in self.net.iter().zip(&relaxed.places) {
-                legs[wish.board.leg(place.row)] += net[scenario];
-            }
             for (k, &(one, other)) in self.pairs.iter().enumerate() {
-                let difference: i64 = legs[one] - legs[other];
-                let price = prices[scenario * self.pairs.len() + k];
-                slope.push(match price.signum() {
-                    0 => difference.signum() * (difference.abs() - tolerance).max(0),
-                    sign => difference - sign * tolerance,
-                });
+                let difference: i64 =
+                    legs[scenario * board.n_legs + one] - legs[scenario * board.n_legs + other];
+                let index = self.first_leg + scenario * self.pairs.len() + k;
+                if let Some(cheapest) = valued.differences.get(scenario) {
+                    slope[index] = difference - cheapest;
+                    continue;
+                }
+                slope[index] = match prices[index].signum() {
+                    0 => difference.signum() * (difference.abs() - wish.weights.tolerance).max(0),
+                    sign => difference - sign * wish.weights.tolerance,
+                };
             }
+        }
+        let members = self.groups.iter().flat_map(|group| (0..group.members.len()).map(move |k| (group, k)));
+        for ((group, k), row) in members.zip(&valued.asked) {
+            slope[group.first_price + k * board.n_rows + row] += 1;
         }
         slope
     }
 
-    /// Better prices: some steps up the slope, the best bound kept.
-    pub(crate) fn climb(
-        &self,
-        open: &Open,
-        prices: &Prices,
-        steps: usize,
-        best: i64,
-    ) -> Option<(Relaxed, Prices)> {
-        let most = MILLI * self.wish.weights.leg_difference;
-        let mut prices = prices.clone();
-        let mut kept = (self.relax(open, &prices)?, prices.clone());
-        let mut now = kept.0.clone();
-        let mut length = 1.0;
-        for _ in 0..steps {
-            if best <= kept.0.bound {
-                break;
-            }
-            let slope = self.slope(&now, &prices);
-            let norm: f64 = slope.iter().map(|&one| (one * one) as f64).sum();
-            if norm < 1.0 {
-                break;
-            }
-            let step = length * (best - now.bound).max(MILLI) as f64 / norm;
-            for (price, slope) in prices.iter_mut().zip(&slope) {
-                *price += (step * *slope as f64) as i64;
-            }
-            for scenario in prices.chunks_mut(self.pairs.len()) {
-                let sum: i64 = scenario.iter().map(|price| price.abs()).sum();
-                if most < sum {
-                    scenario.iter_mut().for_each(|price| *price = *price * most / sum);
+    /// Strikes the ways with which no layout costs less than `limit`. True where any was struck.
+    pub(crate) fn strike(&self, open: &mut Open, valued: &Valued, prices: &[i64], limit: i64) -> bool {
+        let margins = self.rows.margins(&valued.fill, &valued.starts);
+        let mut struck = false;
+        for it in 0..open.ways.len() {
+            let mut kept = Vec::with_capacity(open.ways[it].len());
+            self.reduced(it, prices, &open.ways[it], |way, slot, cost| {
+                if valued.constant + margins[slot] + cost <= MILLI * (limit - 1) {
+                    kept.push(way);
                 }
-            }
-            now = self.relax(open, &prices)?;
-            if kept.0.bound < now.bound {
-                kept = (now.clone(), prices.clone());
-            } else {
-                length *= 0.7;
-            }
+            });
+            struck |= kept.len() < open.ways[it].len();
+            open.ways[it] = kept;
         }
-        Some(kept)
+        struck
     }
 }
 
@@ -197,44 +258,13 @@ fn net(block: &Block, n_legs: usize, n_scenarios: usize) -> Vec<Vec<DeciAmps>> {
     block.poles.iter().map(less).collect()
 }
 
-/// The blocks that have one way left, as they stand in the panel.
-struct Fixed<'a> {
-    frame: &'a Frame<'a>,
-    grid: Vec<Option<&'a Pole>>,
-    /// Points of their pairs.
-    pairs: i64,
-}
-
-impl<'a> Fixed<'a> {
-    fn of(frame: &'a Frame<'a>, open: &Open) -> Fixed<'a> {
-        let board = &frame.wish.board;
-        let mut fixed = Fixed { frame, grid: vec![None; board.n_rows * board.n_columns], pairs: 0 };
-        for ((block, puts), open) in frame.wish.blocks.iter().zip(&frame.puts).zip(open) {
-            if let [index] = open[..] {
-                for (place, pole) in puts[usize::from(index)].poles(block) {
-                    fixed.pairs += fixed.beside(place, pole);
-                    fixed.grid[place.row * board.n_columns + place.column] = Some(pole);
-                }
-            }
-        }
-        fixed
+/// First leg less second, of a block on two legs whose uppermost pole is on leg `key / 2`, turned where `key` is odd.
+fn difference(net: &[Vec<DeciAmps>], key: usize, n_scenarios: usize) -> Vec<DeciAmps> {
+    let mut sums = vec![0; n_scenarios];
+    for (k, pole) in net.iter().enumerate() {
+        let below = if key % 2 == 1 { net.len() - 1 - k } else { k };
+        let sign = if (key / 2 + below).is_multiple_of(2) { 1 } else { -1 };
+        sums.iter_mut().zip(pole).for_each(|(sum, demand)| *sum += sign * demand);
     }
-
-    /// Points of a pole with the fixed ones around it.
-    fn beside(&self, place: Place, pole: &Pole) -> i64 {
-        let (board, weights) = (&self.frame.wish.board, &self.frame.wish.weights);
-        let at = |row: usize, column: usize| -> Option<&Pole> {
-            (row < board.n_rows && column < board.n_columns)
-                .then(|| self.grid[row * board.n_columns + column])
-                .flatten()
-        };
-        let mut points = 0;
-        if board.n_columns == 2
-            && let Some(other) = at(place.row, 1 - place.column)
-        {
-            points += weights.continuous_pair * i64::from(pole.continuous && other.continuous);
-            points += weights.electronic_pair * i64::from(pole.electronic && other.electronic);
-        }
-        points
-    }
+    sums
 }

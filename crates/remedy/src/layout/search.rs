@@ -1,21 +1,30 @@
 //! The search: best bound first, until the best layout found is proven, or the work allowed is spent.
 
+use crate::layout::branch::splits;
 use crate::layout::cost::{Bill, bill};
-use crate::layout::improve::{complete, improve};
 use crate::layout::option::{Put, puts};
-use crate::layout::relax::{Frame, MILLI, Open, Prices, Relaxed};
-use crate::layout::wish::{Block, Place, Pole, Wish};
+use crate::layout::relax::{Frame, MILLI, Open};
+use crate::layout::walk::{Pace, walk};
+use crate::layout::wish::{Block, Place, Pole, Weights, Wish};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// Steps of the prices at the root, and at a later node.
-const CLIMB: (usize, usize) = (60, 3);
+/// Steps of the prices at the root, at a later node, and where a split is only tried.
+const CLIMB: (usize, usize, usize) = (800, 40, 5);
+/// Length of the first step there, as part of what would close the gap were the bound straight.
+const LENGTH: (f64, f64) = (0.4, 0.15);
+
+/// Walks before the search: how many, steps of each, heat.
+const WALKS: (u64, usize, f64) = (3, 100_000, 40.0);
+/// A walk from what a node of the search proposes: at every so many nodes, steps, heat.
+const STROLL: (usize, usize, f64) = (4, 8_000, 1.5);
+/// Steps for each node allowed, at most, before the search.
+const STEPS_A_NODE: usize = 2_000;
+/// Steps of the one walk where any layout will do.
+const ANY: usize = 4_000;
 
 /// Name of the blocks that keep spare places.
 pub(crate) const SPARE: &str = "\u{0}spare";
-
-/// Price of a leg difference, in percent of what it counts, above which the legs are decided before torn breakers.
-const DEAR: i64 = 10;
 
 /// How sure it is that there is none better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,12 +62,12 @@ struct Node {
     depth: usize,
     seq: usize,
     open: Open,
-    prices: Prices,
+    prices: Vec<i64>,
 }
 
 impl Ord for Node {
     fn cmp(&self, other: &Node) -> std::cmp::Ordering {
-        let key = |node: &Node| (Reverse(node.bound), node.depth, Reverse(node.seq));
+        let key = |node: &Node| (Reverse(whole(node.bound)), node.depth, Reverse(node.seq));
         key(self).cmp(&key(other))
     }
 }
@@ -84,89 +93,198 @@ pub(crate) fn with_spares(wish: &Wish) -> Wish {
     wish
 }
 
+/// The wish with nothing weighed: any layout that meets it is as good as another.
+pub(crate) fn unweighed(wish: &Wish) -> Wish {
+    let weights = Weights {
+        splice: 0,
+        leg_difference: 0,
+        tolerance: 0,
+        continuous_row: 0,
+        continuous_pair: 0,
+        electronic_pair: 0,
+        moved_row: 0,
+        apart_row: 0,
+    };
+    Wish { weights, scenarios: Vec::new(), ..wish.clone() }
+}
+
 /// Searches with at most `max_nodes` nodes. With `any`, the first layout found is enough. The puts of the spare places
 /// come last.
 pub(crate) fn search(wish: &Wish, max_nodes: usize, any: bool) -> Result<Found, Missing> {
-    let wish = &with_spares(wish);
-    let all: Vec<Vec<Put>> = wish.blocks.iter().map(|block| puts(wish, block)).collect();
+    let whole_wish = with_spares(wish);
+    let all: Vec<Vec<Put>> = whole_wish.blocks.iter().map(|block| puts(&whole_wish, block)).collect();
     if all.iter().any(Vec::is_empty) {
         return Err(Missing::Infeasible);
     }
-    let frame = Frame::new(wish, all);
-    let mut best: Option<(Vec<Put>, Bill)> = None;
-    let mut heap = BinaryHeap::new();
-    let mut seq = 0;
-    heap.push(Node { bound: i64::MIN, depth: 0, seq, open: frame.everything(), prices: frame.no_prices() });
-    let mut n_nodes = 0;
-    while let Some(mut node) = heap.pop() {
-        let limit = best.as_ref().map_or(i64::MAX, |(_, bill)| bill.points);
-        if node.bound != i64::MIN && limit <= whole(node.bound) {
-            heap.clear();
-            break;
-        }
-        if max_nodes <= n_nodes {
-            heap.push(node);
-            break;
-        }
-        n_nodes += 1;
-        if !propagate(&frame, &mut node.open) {
-            continue;
-        }
-        let steps = if node.depth == 0 { CLIMB.0 } else { CLIMB.1 };
-        let aim = if limit == i64::MAX { 0 } else { MILLI * limit };
-        let Some((relaxed, prices)) = frame.climb(&node.open, &node.prices, steps, aim.max(node.bound))
-        else {
-            continue;
+    let frame = Frame::new(&whole_wish, all);
+    let mut work = Search::of(&frame);
+    let (n_walks, n_steps) =
+        if any { (1, ANY) } else { (WALKS.0, WALKS.1.min(STEPS_A_NODE.saturating_mul(max_nodes))) };
+    for seed in 0..n_walks {
+        work.offer(walk(&frame, &[], Pace { n_steps, heat: WALKS.2, seed }));
+    }
+    if work.best.is_none() && !any {
+        let found = search(&unweighed(wish), max_nodes, true)?;
+        let same = |(it, put): (usize, &Put)| {
+            frame.puts[it].iter().find(|way| way.at == put.at && way.turned == put.turned).copied()
         };
-        let bound = relaxed.bound.max(node.bound);
-        if let Some(found) = offer(&frame, &node.open, &relaxed, n_nodes) {
-            let bill = bill(wish, &found);
-            if bill.n_over == 0 && best.as_ref().is_none_or(|(_, kept)| bill.points < kept.points) {
-                best = Some((found, bill));
-                if any {
-                    break;
-                }
-            }
-        }
-        let limit = best.as_ref().map_or(i64::MAX, |(_, bill)| bill.points);
-        if limit <= whole(bound) {
-            continue;
-        }
-        let tight = best.as_ref().is_some_and(|(_, bill)| {
-            bill.leg_difference.iter().any(|&difference| wish.weights.tolerance < difference)
-        });
-        for open in branch(&frame, &node.open, &relaxed, &prices, tight) {
-            seq += 1;
-            heap.push(Node { bound, depth: node.depth + 1, seq, open, prices: prices.clone() });
+        work.offer(found.puts.iter().enumerate().map(same).collect());
+    }
+    work.run(max_nodes, any)
+}
+
+struct Search<'a> {
+    frame: &'a Frame<'a>,
+    best: Option<(Vec<Put>, Bill)>,
+    heap: BinaryHeap<Node>,
+    seq: usize,
+    /// More than any layout costs.
+    worst: i64,
+}
+
+impl<'a> Search<'a> {
+    fn of(frame: &'a Frame<'a>) -> Search<'a> {
+        let worst = worst(frame.wish, &frame.puts);
+        Search { frame, best: None, heap: BinaryHeap::new(), seq: 0, worst }
+    }
+
+    /// Points that have to be undercut.
+    fn limit(&self) -> i64 {
+        self.best.as_ref().map_or(self.worst, |(_, bill)| bill.points)
+    }
+
+    fn offer(&mut self, puts: Option<Vec<Put>>) {
+        let Some(puts) = puts else { return };
+        let bill = bill(self.frame.wish, &puts);
+        if bill.n_over == 0 && bill.points < self.limit() {
+            self.best = Some((puts, bill));
         }
     }
-    match best {
-        Some((puts, bill)) => {
-            let proof = match heap.peek() {
-                None => Proof::Optimal,
-                Some(node) if bill.points <= whole(node.bound) => Proof::Optimal,
-                Some(node) => Proof::Bounded { bound: whole(node.bound) },
-            };
-            Ok(Found { puts, bill, proof, n_nodes })
+
+    fn run(mut self, max_nodes: usize, any: bool) -> Result<Found, Missing> {
+        let frame = self.frame;
+        let root = Node {
+            bound: i64::MIN,
+            depth: 0,
+            seq: 0,
+            open: frame.everything(),
+            prices: frame.first_prices(),
+        };
+        self.heap.push(root);
+        let mut n_nodes = 0;
+        while let Some(node) = self.heap.pop() {
+            if any && self.best.is_some() {
+                break;
+            }
+            if node.bound != i64::MIN && self.limit() <= whole(node.bound) {
+                self.heap.clear();
+                break;
+            }
+            if max_nodes <= n_nodes {
+                self.heap.push(node);
+                break;
+            }
+            n_nodes += 1;
+            self.visit(node, n_nodes);
         }
-        None if heap.is_empty() => Err(Missing::Infeasible),
-        None => Err(Missing::Unknown),
+        let open = self.heap.peek().map(|node| whole(node.bound));
+        match self.best {
+            Some((puts, bill)) => {
+                let proof = match open {
+                    Some(bound) if bound < bill.points => Proof::Bounded { bound },
+                    _ => Proof::Optimal,
+                };
+                Ok(Found { puts, bill, proof, n_nodes })
+            }
+            None if open.is_none() => Err(Missing::Infeasible),
+            None => Err(Missing::Unknown),
+        }
+    }
+
+    fn visit(&mut self, mut node: Node, n_nodes: usize) {
+        let frame = self.frame;
+        if !propagate(frame, &mut node.open) {
+            return;
+        }
+        let (steps, length) = if node.depth == 0 { (CLIMB.0, LENGTH.0) } else { (CLIMB.1, LENGTH.1) };
+        let Some(climbed) = frame.climb(&node.open, &node.prices, steps, self.limit(), length) else {
+            return;
+        };
+        let bound = climbed.valued.bound.max(node.bound);
+        if self.limit() <= whole(bound) {
+            return;
+        }
+        frame.strike(&mut node.open, &climbed.valued, &climbed.prices, self.limit());
+        if !propagate(frame, &mut node.open) {
+            return;
+        }
+        if node.open.ways.iter().all(|ways| ways.len() == 1) {
+            self.offer(Some(
+                node.open.ways.iter().enumerate().map(|(it, ways)| *frame.put(it, ways[0])).collect(),
+            ));
+            return;
+        }
+        if n_nodes % STROLL.0 == 1 {
+            let pace = Pace { n_steps: STROLL.1, heat: STROLL.2, seed: n_nodes as u64 };
+            self.offer(walk(frame, &climbed.usual(), pace));
+            if self.limit() <= whole(bound) {
+                return;
+            }
+        }
+        let mut best: Option<(i64, Vec<Node>)> = None;
+        for halves in splits(frame, &node.open, &climbed) {
+            let mut children = Vec::new();
+            let mut gains = Vec::new();
+            for mut open in halves {
+                let tried = propagate(frame, &mut open)
+                    .then(|| frame.climb(&open, &climbed.prices, CLIMB.2, self.limit(), LENGTH.1))
+                    .flatten();
+                let reached = tried.as_ref().map_or(i64::MAX, |tried| tried.valued.bound).max(bound);
+                if let Some(tried) = tried.filter(|_| whole(reached) < self.limit()) {
+                    self.seq += 1;
+                    let (depth, seq) = (node.depth + 1, self.seq);
+                    children.push(Node { bound: reached, depth, seq, open, prices: tried.prices });
+                    gains.push((reached - bound).min(1_000 * MILLI) + 10);
+                } else {
+                    gains.push(1_000 * MILLI);
+                }
+            }
+            let score = gains.iter().product();
+            if best.as_ref().is_none_or(|(least, _)| *least < score) {
+                best = Some((score, children));
+            }
+            if best.as_ref().is_some_and(|(_, children)| children.len() < 2) {
+                break;
+            }
+        }
+        self.heap.extend(best.into_iter().flat_map(|(_, children)| children));
     }
 }
 
-/// Strikes the ways that a block with one way left takes from the others. False where a block has none left.
+/// Strikes what a block with one way left takes from the others, and what lies outside the span of a group. False where
+/// a block has none left.
 fn propagate(frame: &Frame<'_>, open: &mut Open) -> bool {
     let (wish, board) = (frame.wish, &frame.wish.board);
-    let mut done = vec![false; open.len()];
-    while let Some(it) = (0..open.len()).find(|&it| !done[it] && open[it].len() == 1) {
+    for (group, span) in frame.groups.iter().zip(&open.spans) {
+        for &it in &group.members {
+            let size = wish.blocks[it].poles.len();
+            open.ways[it].retain(|&way| {
+                let row = frame.put(it, way).at.row;
+                span.top.0 <= row && row + size <= span.end.1
+            });
+        }
+    }
+    let ways = &mut open.ways;
+    let mut done = vec![false; ways.len()];
+    while let Some(it) = (0..ways.len()).find(|&it| !done[it] && ways[it].len() == 1) {
         done[it] = true;
-        let put = frame.puts[it][usize::from(open[it][0])];
+        let put = frame.put(it, ways[it][0]);
         let taken: Vec<(Place, i64)> =
             put.poles(&wish.blocks[it]).map(|(place, pole)| (place, pole.rating)).collect();
-        for other in (0..open.len()).filter(|&other| other != it) {
-            let (block, puts) = (&wish.blocks[other], &frame.puts[other]);
-            open[other].retain(|&index| {
-                puts[usize::from(index)].poles(block).all(|(place, pole)| {
+        for other in (0..ways.len()).filter(|&other| other != it) {
+            let block = &wish.blocks[other];
+            ways[other].retain(|&way| {
+                frame.put(other, way).poles(block).all(|(place, pole)| {
                     taken.iter().all(|&(held, rating)| {
                         held != place
                             && (held.row != place.row
@@ -174,171 +292,25 @@ fn propagate(frame: &Frame<'_>, open: &mut Open) -> bool {
                     })
                 })
             });
-            if open[other].is_empty() {
-                return false;
-            }
         }
     }
-    true
+    ways.iter().all(|ways| !ways.is_empty())
 }
 
-/// A layout near the relaxed one, where there is one.
-fn offer(frame: &Frame<'_>, open: &Open, relaxed: &Relaxed, n_nodes: usize) -> Option<Vec<Put>> {
-    let mut puts = whole_puts(frame, open, relaxed).or_else(|| complete(frame, open, relaxed))?;
-    if n_nodes < 32 || n_nodes.is_multiple_of(16) {
-        improve(frame, &mut puts);
-    }
-    Some(puts)
-}
-
-/// The put of every block, where the relaxed places of its poles are one.
-fn whole_puts(frame: &Frame<'_>, open: &Open, relaxed: &Relaxed) -> Option<Vec<Put>> {
-    let mut first = 0;
-    let mut all = Vec::with_capacity(open.len());
-    for it in 0..open.len() {
-        all.push(put_of(frame, open, relaxed, it, first)?);
-        first += frame.wish.blocks[it].poles.len();
-    }
-    Some(all)
-}
-
-fn put_of(frame: &Frame<'_>, open: &Open, relaxed: &Relaxed, it: usize, first: usize) -> Option<Put> {
-    let block = &frame.wish.blocks[it];
-    let n = block.poles.len();
-    let places = &relaxed.places[first..first + n];
-    open[it].iter().map(|&index| frame.puts[it][usize::from(index)]).find(|put| {
-        (0..n).all(|k| {
-            let pole = if put.turned { n - 1 - k } else { k };
-            places[pole] == Place { row: put.at.row + k, column: put.at.column }
-        })
-    })
-}
-
-/// Splits what is open at a node so that nothing is lost.
-fn branch(frame: &Frame<'_>, open: &Open, relaxed: &Relaxed, prices: &Prices, tight: bool) -> Vec<Open> {
-    let with = |it: usize, ways: Vec<u16>| {
-        let mut child = open.clone();
-        child[it] = ways;
-        child
-    };
-    // What the legs cost is decided first where it costs anything.
-    // A breaker torn apart: the one with the highest ratings first.
-    let mut first = 0;
-    let mut torn: Option<(i64, usize)> = None;
-    for (it, block) in frame.wish.blocks.iter().enumerate() {
-        if 1 < open[it].len() && put_of(frame, open, relaxed, it, first).is_none() {
-            let weight = block.poles.iter().map(|pole| pole.rating).sum();
-            torn = torn.max(Some((weight, it)));
-        }
-        first += block.poles.len();
-    }
-    let dear = tight
-        || prices.iter().any(|price| DEAR * MILLI * frame.wish.weights.leg_difference < price.abs() * 100);
-    if let (false, Some((_, it))) = (dear, torn) {
-        let (left, right) = mend(frame, open, relaxed, it);
-        return vec![with(it, left), with(it, right)];
-    }
-    // The legs: the block that weighs most and can still stand on either.
-    let priced =
-        prices.iter().any(|&price| price != 0) || frame.slope(relaxed, prices).iter().any(|&one| one != 0);
-    if priced {
-        let heaviest = (0..open.len())
-            .filter_map(|it| {
-                let mut signs: Vec<(usize, bool)> =
-                    open[it].iter().map(|&index| leg_sign(frame, it, index)).collect();
-                signs.sort_unstable();
-                signs.dedup();
-                let weight = weight(frame, it);
-                (1 < signs.len() && 0 < weight).then_some((weight, it, signs))
-            })
-            .max_by_key(|(weight, it, _)| (*weight, Reverse(*it)));
-        if let Some((_, it, signs)) = heaviest {
-            return signs
-                .into_iter()
-                .map(|sign| {
-                    with(
-                        it,
-                        open[it]
-                            .iter()
-                            .copied()
-                            .filter(|&index| leg_sign(frame, it, index) == sign)
-                            .collect(),
-                    )
-                })
-                .collect();
-        }
-    }
-    if let Some((_, it)) = torn {
-        let (left, right) = mend(frame, open, relaxed, it);
-        return vec![with(it, left), with(it, right)];
-    }
-    // Neighbours: each way of one of the blocks that are electronic or continuous; then whatever is left.
-    let special =
-        |it: &usize| frame.wish.blocks[*it].poles.iter().any(|pole| pole.continuous || pole.electronic);
-    let loose = || (0..open.len()).filter(|&it| 1 < open[it].len());
-    let it = loose()
-        .filter(special)
-        .min_by_key(|&it| open[it].len())
-        .or_else(|| loose().min_by_key(|&it| open[it].len()));
-    it.map_or_else(Vec::new, |it| open[it].iter().map(|&index| with(it, vec![index])).collect())
-}
-
-/// Splits the ways of a torn block in two so that neither half allows the places of its poles now.
-fn mend(frame: &Frame<'_>, open: &Open, relaxed: &Relaxed, it: usize) -> (Vec<u16>, Vec<u16>) {
-    let blocks = &frame.wish.blocks;
-    let first: usize = blocks[..it].iter().map(|block| block.poles.len()).sum();
-    let n = blocks[it].poles.len();
-    let places = &relaxed.places[first..first + n];
-    let put = |index: u16| &frame.puts[it][usize::from(index)];
-    let split = |left: &dyn Fn(&Put) -> bool| -> (Vec<u16>, Vec<u16>) {
-        open[it].iter().partition(|&&index| left(put(index)))
-    };
-    let useful = |halves: &(Vec<u16>, Vec<u16>)| !halves.0.is_empty() && !halves.1.is_empty();
-    let turned = split(&|put| !put.turned);
-    if useful(&turned) {
-        return turned;
-    }
-    if places.iter().any(|place| place.column != places[0].column) {
-        let columns = split(&|put| put.at.column == 0);
-        if useful(&columns) {
-            return columns;
-        }
-    }
-    // Row that each pole asks of the uppermost one.
-    let turned = put(open[it][0]).turned;
-    let asked = |pole: usize| {
-        let below = if turned { n - 1 - pole } else { pole };
-        places[pole].row.saturating_sub(below)
-    };
-    let (least, most) = ((0..n).map(asked).min().unwrap_or(0), (0..n).map(asked).max().unwrap_or(0));
-    let middle = usize::midpoint(least, most.max(1) - 1).max(least);
-    let rows = split(&|put| put.at.row <= middle);
-    if useful(&rows) {
-        return rows;
-    }
-    // Nothing of that divides them: one way against the others.
-    (vec![open[it][0]], open[it][1..].to_vec())
-}
-
-/// Leg of the first pole, and the order of the poles where it matters.
-fn leg_sign(frame: &Frame<'_>, it: usize, index: u16) -> (usize, bool) {
-    let put = &frame.puts[it][usize::from(index)];
-    (frame.wish.board.leg(put.at.row), put.turned)
-}
-
-/// How much the legs differ by where the block stands.
-fn weight(frame: &Frame<'_>, it: usize) -> i64 {
-    let block = &frame.wish.blocks[it];
-    (0..frame.wish.scenarios.len())
-        .map(|scenario| {
-            let of = |pole: &Pole| pole.demand.get(scenario).copied().unwrap_or(0);
-            let most = block.poles.iter().map(of).max().unwrap_or(0);
-            let least = if block.poles.len() < frame.wish.board.n_legs {
-                if block.poles.len() == 1 { 0 } else { block.poles.iter().map(of).min().unwrap_or(0) }
-            } else {
-                block.poles.iter().map(of).min().unwrap_or(0)
-            };
-            most - least
-        })
-        .sum()
+/// Points that no layout reaches.
+fn worst(wish: &Wish, puts: &[Vec<Put>]) -> i64 {
+    let (board, weights) = (&wish.board, &wish.weights);
+    let own: i64 = puts.iter().filter_map(|puts| puts.iter().map(|put| put.cost).max()).sum();
+    let demand: i64 = wish
+        .blocks
+        .iter()
+        .flat_map(|block| &block.poles)
+        .flat_map(|pole| &pole.demand)
+        .map(|demand| demand.abs())
+        .sum();
+    let rows = i64::try_from(board.n_rows).unwrap_or(0);
+    let groups = i64::try_from(wish.groups.len()).unwrap_or(0);
+    own + weights.leg_difference * demand
+        + rows * (weights.continuous_pair + weights.electronic_pair + groups * weights.apart_row)
+        + 1
 }
