@@ -121,6 +121,7 @@ fn jobs(now: DateTime) -> Vec<JobLine> {
 
 fn devices(now: DateTime) -> Vec<Device> {
     let device = |id: &str, name: &str, revoked, this| Device {
+        role: pages::Role::Electrician,
         id: id.to_owned(),
         name: name.to_owned(),
         joined: now,

@@ -242,6 +242,8 @@ pub struct Device {
     pub seen: Option<DateTime>,
     /// Until when it may use the bench without joining again.
     pub expires: DateTime,
+    /// What it may do.
+    pub role: crate::rights::Role,
     /// Shut out?
     pub revoked: bool,
     /// Is it the one that looks?

@@ -7,6 +7,7 @@ mod context;
 mod entry;
 mod fields;
 mod form;
+mod rights;
 mod route;
 mod screen;
 mod shell;
@@ -14,6 +15,7 @@ mod urgency;
 
 pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Light, PolicyText, Viewer};
 pub use fields::{FieldError, Fields, Refusal};
+pub use rights::{Need, Role, need_of_fact};
 pub use route::{EntryKind, Rendition, Route};
 pub use screen::{
     Entry, ScoreGround, ShopChange, meter_page, policy_of_form, questions_page, read, score_page,

@@ -40,6 +40,8 @@ pub struct Device {
     pub seen: Option<i64>,
     /// When it was shut out.
     pub revoked: Option<i64>,
+    /// What it may do, by the word of the invitation; the store does not judge it.
+    pub role: String,
 }
 
 impl Device {
@@ -49,7 +51,10 @@ impl Device {
     }
 }
 
-type Row = (String, String, i64, i64, Option<i64>, Option<i64>);
+type Row = (String, String, i64, i64, Option<i64>, Option<i64>, String);
+
+/// The role of an invitation that names none.
+const USUAL_ROLE: &str = "electrician";
 
 impl Store {
     /// Makes an invitation for one device.
@@ -57,9 +62,17 @@ impl Store {
     /// # Errors
     /// The disk fails.
     pub async fn invite(&self, now: i64, expires: i64) -> Result<Invitation, Error> {
+        self.invite_as(USUAL_ROLE, now, expires).await
+    }
+
+    /// Makes an invitation for one device with a role, by its word.
+    ///
+    /// # Errors
+    /// The disk fails.
+    pub async fn invite_as(&self, role: &str, now: i64, expires: i64) -> Result<Invitation, Error> {
         let letters = hash::random_code::<10>()?;
-        let sql = "INSERT INTO invitations (code_hash, made, expires) VALUES ($1, $2, $3)";
-        let values = vec![text(&code_hash(&letters)), Value::Number(now), Value::Number(expires)];
+        let sql = "INSERT INTO invitations (code_hash, made, expires, role) VALUES ($1, $2, $3, $4)";
+        let values = vec![text(&code_hash(&letters)), Value::Number(now), Value::Number(expires), text(role)];
         self.write(vec![Statement { sql, values, must: Some(1) }]).await?;
         let (first, second) = letters.split_at(5);
         Ok(Invitation { code: format!("{first}-{second}"), expires })
@@ -75,26 +88,28 @@ impl Store {
             return Err(Error::DeviceName { name: name.to_owned(), max: NAME_MAX });
         }
         let code = code_hash(code);
-        let sql = "SELECT expires, used FROM invitations WHERE code_hash = $1";
+        let sql = "SELECT expires, used, role FROM invitations WHERE code_hash = $1";
         let query = sqlx::query_as(sql).bind(&code).fetch_optional(&self.inner.pool);
-        let invitation: Option<(i64, Option<i64>)> =
+        let invitation: Option<(i64, Option<i64>, String)> =
             query.await.map_err(self.failed("reading invitations"))?;
-        match invitation {
+        let role = match invitation {
             None => return Err(Error::NoInvitation),
-            Some((_, Some(_))) => return Err(Error::InvitationUsed),
-            Some((until, None)) if until <= now => return Err(Error::InvitationExpired),
-            Some(_) => {}
-        }
+            Some((_, Some(_), _)) => return Err(Error::InvitationUsed),
+            Some((until, None, _)) if until <= now => return Err(Error::InvitationExpired),
+            Some((_, None, role)) => role,
+        };
         let device = hash::random_hex::<8>()?;
         let token = hash::random_hex::<32>()?;
         let join = Statement {
-            sql: "INSERT INTO devices (device, name, token_hash, joined, expires) VALUES ($1, $2, $3, $4, $5)",
+            sql: "INSERT INTO devices (device, name, token_hash, joined, expires, role) \
+                  VALUES ($1, $2, $3, $4, $5, $6)",
             values: vec![
                 text(&device),
                 text(name),
                 text(&hash::sha256(token.as_bytes())),
                 Value::Number(now),
                 Value::Number(expires),
+                text(&role),
             ],
             must: Some(1),
         };
@@ -113,7 +128,8 @@ impl Store {
     /// # Errors
     /// The database fails.
     pub async fn device_by_token(&self, token: &str, now: i64) -> Result<Option<Device>, Error> {
-        let sql = "SELECT device, name, joined, expires, seen, revoked FROM devices WHERE token_hash = $1";
+        let sql =
+            "SELECT device, name, joined, expires, seen, revoked, role FROM devices WHERE token_hash = $1";
         let query = sqlx::query_as(sql).bind(hash::sha256(token.as_bytes())).fetch_optional(&self.inner.pool);
         let row: Option<Row> = query.await.map_err(self.failed("reading devices"))?;
         let Some(device) = row.map(device).filter(|device| device.is_welcome(now)) else { return Ok(None) };
@@ -148,16 +164,15 @@ impl Store {
     /// # Errors
     /// The database fails.
     pub async fn devices(&self) -> Result<Vec<Device>, Error> {
-        let sql =
-            "SELECT device, name, joined, expires, seen, revoked FROM devices ORDER BY joined DESC, device";
+        let sql = "SELECT device, name, joined, expires, seen, revoked, role FROM devices ORDER BY joined DESC, device";
         let rows: Vec<Row> =
             sqlx::query_as(sql).fetch_all(&self.inner.pool).await.map_err(self.failed("reading devices"))?;
         Ok(rows.into_iter().map(device).collect())
     }
 }
 
-fn device((id, name, joined, expires, seen, revoked): Row) -> Device {
-    Device { id, name, joined, expires, seen, revoked }
+fn device((id, name, joined, expires, seen, revoked, role): Row) -> Device {
+    Device { id, name, joined, expires, seen, revoked, role }
 }
 
 /// However it was typed.

@@ -17,8 +17,8 @@ const TABLES: &[(&str, &[&str], &[&str])] = &[
     ("receipts", &["job", "entry", "fingerprint"], &["stored", "revision", "received"]),
     ("photos", &["job", "sha256", "media_type"], &["bytes", "received"]),
     ("renditions", &["photo", "form", "sha256", "media_type"], &["bytes"]),
-    ("devices", &["device", "name", "token_hash"], &["joined", "expires", "seen", "revoked"]),
-    ("invitations", &["code_hash", "device"], &["made", "expires", "used"]),
+    ("devices", &["device", "name", "token_hash", "role"], &["joined", "expires", "seen", "revoked"]),
+    ("invitations", &["code_hash", "device", "role"], &["made", "expires", "used"]),
     ("policies", &["device", "text"], &["number", "made"]),
     ("shop_texts", &["kind", "device", "text"], &["number", "made"]),
 ];

@@ -44,6 +44,11 @@ pub(crate) async fn take(
     .await?;
     let stored = match read {
         Ok(Entry { job, facts, go }) => {
+            // Whichever form it came by.
+            let need = facts.iter().map(|fact| pages::need_of_fact(&fact.body)).max();
+            if let Some(need) = need.filter(|need| !member.role.may(*need)) {
+                return Err(Failure::not_for(member.role, need));
+            }
             let stored = bench.inner.store.append(&job, &entry, Some(&member.id), &facts).await;
             stored.map(|appended| (appended, go)).map_err(Unstored::Store)
         }

@@ -49,6 +49,19 @@ impl Failure {
         Failure::new(StatusCode::UNAUTHORIZED, "Join first", message, hint)
     }
 
+    /// The role may not do that.
+    pub(crate) fn not_for(role: pages::Role, need: pages::Need) -> Self {
+        let message = match need {
+            pages::Need::Qualified => {
+                "This step needs a qualified person: parts are live, or are called dead by it."
+            }
+            pages::Need::Manage => "Devices and policy are for the office and the electrician.",
+            _ => "This device may look, and enter nothing.",
+        };
+        let hint = format!("This device joined as {}. Nothing was stored.", role.word());
+        Failure::new(StatusCode::FORBIDDEN, "Not for this role", message, hint)
+    }
+
     /// The token of the form is missing or old.
     pub(crate) fn stale_token() -> Self {
         let message = "This form was made for another visit of this device; nothing was stored.";

@@ -3,11 +3,13 @@
 use crate::bench::Bench;
 use crate::failure::{Failure, is_script};
 use crate::guard::foreign;
+use crate::rights::need_of;
 use axum::extract::{Request, State};
 use axum::http::Method;
 use axum::http::header::HOST;
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
+use pages::Need;
 
 /// Lets a request through with its [`Member`](crate::members::Member), or answers it.
 pub(crate) async fn gate(State(bench): State<Bench>, mut request: Request, next: Next) -> Response {
@@ -38,13 +40,16 @@ async fn admit(bench: &Bench, request: &mut Request) -> Result<(), Stop> {
     if changes && foreign(request.headers(), &host, bench.inner.setup.https) {
         return Err(Failure::foreign("This form was not sent from a page of the bench.").into());
     }
+    // An address that states no need is given to nobody.
+    let need = need_of(request).ok_or_else(Failure::not_found)?;
     let member = bench.member(request.headers()).await?;
     match member {
-        Some(member) => {
+        Some(member) if member.role.may(need) => {
             request.extensions_mut().insert(member);
             Ok(())
         }
-        None if is_open(request) => Ok(()),
+        Some(member) => Err(Failure::not_for(member.role, need).into()),
+        None if need == Need::Open => Ok(()),
         None if !changes && wants_page(request) => Err(Stop::Join),
         None => Err(Failure::not_joined().into()),
     }
@@ -56,13 +61,6 @@ pub(crate) fn host_of(request: &Request) -> Option<&str> {
         Some(authority) => Some(authority.as_str()),
         None => request.headers().get(HOST)?.to_str().ok(),
     }
-}
-
-/// May anybody ask for this? Only what is needed to join.
-fn is_open(request: &Request) -> bool {
-    let path = request.uri().path();
-    matches!(path, "/join" | "/guide" | "/health" | "/light" | "/authority.crt")
-        || crate::assets::names().any(|name| path.strip_prefix('/') == Some(name))
 }
 
 /// Does a person look, who can be led to the page where one joins? A script must hear that it is not let in: its

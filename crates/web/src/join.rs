@@ -14,7 +14,7 @@ use axum::extract::{ConnectInfo, Request, State};
 use axum::http::StatusCode;
 use axum::http::header::{HeaderValue, SET_COOKIE};
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use pages::{FieldError, Invitation, Refusal, Route};
+use pages::{FieldError, Invitation, Refusal, Role, Route};
 use serde_json::json;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::time::{Duration, Instant};
@@ -31,8 +31,17 @@ impl Bench {
     /// # Errors
     /// The store fails.
     pub async fn invite(&self) -> Result<Invitation, store::Error> {
+        self.invite_as(Role::Electrician).await
+    }
+
+    /// Makes an invitation for one device with a role.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub async fn invite_as(&self, role: Role) -> Result<Invitation, store::Error> {
         let now = store::now_ms();
-        let made = self.inner.store.invite(now, now + milliseconds(INVITATION_LASTS)).await?;
+        let until = now + milliseconds(INVITATION_LASTS);
+        let made = self.inner.store.invite_as(role.word(), now, until).await?;
         let address = format!("{}/join?code={}", self.inner.setup.address, made.code);
         let qr_svg = qr::for_page(&address).unwrap_or_default();
         Ok(Invitation { code: made.code, address, qr_svg, expires: clock::civil(made.expires) })
@@ -103,7 +112,12 @@ pub(crate) async fn devices(
     sent.check_token(&member.csrf)?;
     match sent.first("act") {
         Some("invite") => {
-            let invitation = bench.invite().await.map_err(|error| trouble(&error))?;
+            let role = sent.first("role").map_or(Role::Electrician, Role::of_word);
+            // Nobody makes an invitation for more than is theirs: the office makes no electricians.
+            if role == Role::Electrician && member.role != Role::Electrician {
+                return Err(Failure::not_for(member.role, pages::Need::Qualified));
+            }
+            let invitation = bench.invite_as(role).await.map_err(|error| trouble(&error))?;
             let mut ground = Ground::of(&bench, &Route::Devices, Some(&member), &headers).await?;
             ground.invitation = Some(invitation);
             let fields = pages::Fields::default();

@@ -31,6 +31,7 @@ mod plain;
 mod policy;
 mod prices;
 mod qr;
+mod rights;
 mod router;
 mod sent;
 mod serve;

@@ -30,6 +30,8 @@ pub(crate) struct Member {
     pub(crate) name: String,
     /// Token of its forms.
     pub(crate) csrf: String,
+    /// What it may do.
+    pub(crate) role: pages::Role,
     /// Until when it is in, milliseconds since 1970-01-01 UTC.
     pub(crate) expires: i64,
 }
@@ -94,8 +96,9 @@ impl Bench {
             self.inner.members.lock().remove(&key);
             return Ok(None);
         };
+        let role = pages::Role::of_word(&device.role);
         let member =
-            Member { id: device.id, name: device.name, csrf: csrf_of(token), expires: device.expires };
+            Member { id: device.id, name: device.name, csrf: csrf_of(token), role, expires: device.expires };
         let mut known = self.inner.members.lock();
         if shut_out.try_recv().is_err() {
             if MEMBERS_MAX <= known.len() {

@@ -150,6 +150,7 @@ impl Bench {
             joined: clock::civil(device.joined),
             seen: device.seen.map(clock::civil),
             expires: clock::civil(device.expires),
+            role: pages::Role::of_word(&device.role),
             revoked: device.revoked.is_some(),
         };
         Ok(devices.into_iter().map(line).collect())

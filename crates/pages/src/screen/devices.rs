@@ -3,6 +3,7 @@
 use crate::context::{Context, Device, Invitation};
 use crate::fields::{Fields, Refusal};
 use crate::form::Sheet;
+use crate::rights::Role;
 use crate::route::Route;
 use crate::shell::{Page, shell};
 use jiff::civil::DateTime;
@@ -11,14 +12,27 @@ use maud::{Markup, PreEscaped, html};
 pub(crate) fn page(query: &Fields, again: Option<&Refusal>, cx: &Context<'_>) -> Page {
     let sheet = Sheet::new(query, again);
     let body = html! {
-        p.lede { "Phones and laptops that may read and write the jobs of this shop." }
+        p.lede { "Phones and laptops that may use the jobs of this shop, each with a role." }
         (sheet.error_list())
         @match cx.invitation {
             Some(invitation) => (invited(invitation)),
             None => section.sheet {
                 h2 { "A further device" }
                 p { "An invitation is a code that one device uses once. It ends by itself after a while." }
-                (act(cx, "invite", None, html! { button.big.full { "Invite a device" } }))
+                (act(cx, "invite", None, html! {
+                    fieldset.pick.list {
+                        legend { "It may" }
+                        div.tiles {
+                            @for role in Role::ALL {
+                                label {
+                                    input type="radio" name="role" value=(role.word()) checked[role == Role::Electrician];
+                                    span { (role.word()) ": " (role.sentence()) }
+                                }
+                            }
+                        }
+                    }
+                    button.big.full { "Invite a device" }
+                }))
             },
         }
         section.sheet {
@@ -69,13 +83,14 @@ fn line(device: &Device, cx: &Context<'_>) -> Markup {
         li.row {
             span.grow {
                 span.lead { (device.name) }
+                " " span.tag { (device.role.word()) }
                 @if device.this { " " span.tag { "this one" } }
                 br;
                 span.quiet {
                     @if device.revoked {
                         "Shut out. Joined " (when(device.joined)) "."
                     } @else {
-                        "Joined " (when(device.joined)) "; may read and write until " (when(device.expires)) "."
+                        "Joined " (when(device.joined)) "; may come until " (when(device.expires)) "."
                         @if let Some(seen) = device.seen { " Last seen " (when(seen)) "." }
                     }
                 }

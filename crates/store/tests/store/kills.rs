@@ -7,7 +7,7 @@ use std::io::Read;
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
-use store::{Form, Store, sha256};
+use store::{Form, Options, Store, sha256};
 
 const N_KILLS: usize = 200;
 /// The folder begins afresh after so many kills, so that it stays small and its beginning is hit too.
@@ -15,10 +15,11 @@ const KILLS_A_FOLDER: usize = 20;
 const N_TASKS: usize = 6;
 const FOLDER: &str = "PANELWRIGHT_TEST_CHILD_FOLDER";
 const JOB: &str = "PANELWRIGHT_TEST_CHILD_JOB";
+const DATABASE: &str = "PANELWRIGHT_TEST_CHILD_DATABASE";
 /// Longest life of a child after it was started, milliseconds; opening takes a part of it.
 const LIFE_MS: u64 = 220;
 
-fn entry(task: usize, n: usize) -> Vec<Fact> {
+pub(crate) fn entry(task: usize, n: usize) -> Vec<Fact> {
     (0..=n % 3).map(|part| decided(&format!("{task}.{n}.{part}"), part as i8)).collect()
 }
 
@@ -32,7 +33,8 @@ fn photo(task: usize, n: usize) -> Vec<u8> {
 fn child() {
     let (Ok(folder), Ok(job)) = (std::env::var(FOLDER), std::env::var(JOB)) else { return };
     run(async {
-        let store = Store::open(folder).await.expect("it opens");
+        let options = Options { database: std::env::var(DATABASE).ok(), ..Options::default() };
+        let store = Store::open_as(folder, options).await.expect("it opens");
         let mut tasks = Vec::new();
         for task in 0..N_TASKS {
             let (store, job) = (store.clone(), job.clone());
@@ -55,13 +57,17 @@ fn child() {
 
 /// What a child told before it died: entries and photos. A line that it did not finish counts for nothing.
 #[derive(Default)]
-struct Told {
-    entries: BTreeSet<(usize, usize)>,
+pub(crate) struct Told {
+    pub(crate) entries: BTreeSet<(usize, usize)>,
     photos: BTreeSet<(usize, usize)>,
 }
 
-fn live_and_die(folder: &Path, job: &str, life: Duration) -> Told {
-    let mut child = Command::new(std::env::current_exe().expect("this test"))
+pub(crate) fn live_and_die(folder: &Path, database: Option<&str>, job: &str, life: Duration) -> Told {
+    let mut command = Command::new(std::env::current_exe().expect("this test"));
+    if let Some(database) = database {
+        command.env(DATABASE, database);
+    }
+    let mut child = command
         .args(["kills::child", "--exact", "--nocapture", "--test-threads=1"])
         .env(FOLDER, folder)
         .env(JOB, job)
@@ -143,7 +149,7 @@ fn two_hundred_kills_lose_nothing_acknowledged() {
             jobs.clear();
         }
         let job = format!("job-{kill}");
-        let told = live_and_die(folder.path(), &job, Duration::from_millis(chance(LIFE_MS)));
+        let told = live_and_die(folder.path(), None, &job, Duration::from_millis(chance(LIFE_MS)));
         n_told += told.entries.len();
         n_photos += told.photos.len();
         n_in_opening += usize::from(told.entries.is_empty());

@@ -12,4 +12,5 @@ mod kills;
 mod mount;
 mod photos;
 mod server;
+mod server_kills;
 mod versions;

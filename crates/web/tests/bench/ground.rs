@@ -58,8 +58,13 @@ impl Ground {
     /// A browser that has joined.
     pub(crate) async fn joined(&self, name: &str) -> Browser {
         let code = self.bench.invite().await.expect("an invitation").code;
+        self.joined_by(&code, name).await
+    }
+
+    /// A browser that has joined by this code.
+    pub(crate) async fn joined_by(&self, code: &str, name: &str) -> Browser {
         let mut browser = self.stranger();
-        let answer = browser.post("/join", &[("code", &code), ("name", name)]).await;
+        let answer = browser.post("/join", &[("code", code), ("name", name)]).await;
         assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.text());
         let cookie = answer.header("set-cookie").split(';').next().expect("a value").to_owned();
         browser.cookie = Some(cookie);

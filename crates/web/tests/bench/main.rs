@@ -12,5 +12,6 @@ mod phone;
 mod photos;
 mod plan;
 mod prices;
+mod roles;
 mod serving;
 mod shop;
