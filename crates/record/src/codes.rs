@@ -98,6 +98,7 @@ pub const CODES: &[(&str, Severity, &str)] = &[
     ("stop-gap-without-recheck", Error, "A stop-gap without a day on which it is looked at again."),
     ("expires-too-soon", Error, "A stop-gap, plan or promise that ends on the day it was made or before."),
     ("seated-twice", Error, "A layout that gives one circuit two places."),
+    ("seat-poles", Error, "A layout that gives a circuit more spaces than it has poles."),
     ("recheck-outside", Error, "A recheck on the day of the work or before, or after the last day."),
     ("not-two", Error, "A shared neutral without exactly two circuits."),
     ("space-twice", Error, "A space of the new panel twice in one entry."),

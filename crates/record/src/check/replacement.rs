@@ -94,6 +94,16 @@ fn arrangement(site: &Site<'_>, fact: &Fact, body: &LayoutChosen, findings: &mut
             ));
         }
         let spaces: Vec<Space> = seat.to.iter().map(|space| space.0).collect();
+        if let Some(n_poles) = seat.circuit.as_ref().and_then(|slot| poles_of(site, old, &slot.0))
+            && n_poles < spaces.len()
+        {
+            findings.push(Finding::error(
+                "seat-poles",
+                at.clone(),
+                format!("{} is given {} spaces, more than its poles: {n_poles}", named(seat), spaces.len()),
+                "give each pole one space; the partner of a multiwire circuit has a seat of its own",
+            ));
+        }
         poles(&new, &spaces, &at, findings);
         occupy(&new, &spaces, &at, &mut taken, findings);
         if let Some(other) = partner_on_leg(site, old, &new, body, idx) {
@@ -109,6 +119,18 @@ fn arrangement(site: &Site<'_>, fact: &Fact, body: &LayoutChosen, findings: &mut
         let spaces: Vec<Space> = held.spaces.iter().map(|space| space.0).collect();
         occupy(&new, &spaces, &Spot::field(fact.id(), ("held", idx)), &mut taken, findings);
     }
+}
+
+/// Poles of a circuit as surveyed, else of its breaker; `None` where no breaker is known there.
+fn poles_of(site: &Site<'_>, old: &Panel, slot: &Slot) -> Option<usize> {
+    if slot.panel != old.id {
+        return None;
+    }
+    let surveyed = site.live.facts.iter().rev().find_map(|fact| match &fact.body {
+        Body::Circuit(circuit) if circuit.slot.0 == *slot => circuit.poles.map(usize::from),
+        _ => None,
+    });
+    surveyed.or_else(|| old.breaker_at(slot.space).map(|breaker| breaker.spaces.len()))
 }
 
 /// The old space of the partner, where the layout puts both on one leg. Told at the later of the two.
