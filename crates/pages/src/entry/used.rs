@@ -29,7 +29,12 @@ fn planned(job: Option<&Job>) -> Vec<(String, String, u32)> {
     let mut all: Vec<(String, String, u32)> = Vec::new();
     for line in parts {
         match all.iter_mut().find(|(part, ..)| *part == line.part) {
-            Some(known) => known.2 += line.quantity,
+            Some(known) => {
+                if !known.1.contains(&line.words) {
+                    known.1 = format!("{}; {}", known.1, line.words);
+                }
+                known.2 += line.quantity;
+            }
             None => all.push((line.part, line.words, line.quantity)),
         }
     }

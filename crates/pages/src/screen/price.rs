@@ -26,7 +26,7 @@ pub(crate) fn page(job: &str, query: &Fields, cx: &Context<'_>) -> Page {
     let body = html! {
         p.lede { "In eight of ten jobs like this one the price lies between the two figures. Doing nothing for now costs nothing today; the verdict says what may follow." }
         (super::invented_prices(&cx.shop.book))
-        p { "Prices from: " strong { (prices.book) } ". " a href=(Route::Prices) { "Price book" } }
+        p { "Prices from: " strong { (prices.book.trim_end_matches('.')) } ". " a href=(Route::Prices) { "Price book" } }
         section.sheet #options {
             h2 { "Side by side" }
             ul.rows { @for one in &prices.options { li.row { (side(one, &route)) } } }

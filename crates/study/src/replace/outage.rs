@@ -264,7 +264,7 @@ fn helps(booking: &Booking, planned: &Day) -> Vec<(String, Booking)> {
     let mut together = booking.clone();
     together.crew += 1;
     together.done.extend(["trace", "ground"].map(str::to_owned));
-    all.push(("all but the earlier start".to_owned(), together));
+    all.push(("a person more, circuits traced and electrodes made before".to_owned(), together));
     all
 }
 
