@@ -73,7 +73,16 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "inference",
         pure: true,
         internal: &["model", "physics"],
-        outside: &["libm", "rand_chacha", "rand_core", "rand_distr", "serde", "thiserror", "toml"],
+        outside: &[
+            "libm",
+            "nalgebra",
+            "rand_chacha",
+            "rand_core",
+            "rand_distr",
+            "serde",
+            "thiserror",
+            "toml",
+        ],
         ..NOTHING
     },
     Crate {

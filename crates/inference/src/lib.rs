@@ -37,7 +37,7 @@ pub struct JudgeOptions {
 
 impl Default for JudgeOptions {
     fn default() -> Self {
-        JudgeOptions { seed: 1, n_sweeps: 1_000, n_chains: 4 }
+        JudgeOptions { seed: 1, n_sweeps: 600, n_chains: 4 }
     }
 }
 

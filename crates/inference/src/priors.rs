@@ -225,6 +225,16 @@ pub(crate) struct ComplaintPrior {
     pub(crate) joints: BTreeMap<String, [f64; 2]>,
     pub(crate) rivals: BTreeMap<String, f64>,
     pub(crate) protected: Option<f64>,
+    pub(crate) silent: Option<Silent>,
+}
+
+/// What it says that nobody complained: chances that a joint, worn or burnt, would have been complained of.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Silent {
+    /// Chance that this household would have noticed none of them.
+    pub(crate) unnoticed: f64,
+    pub(crate) joints: BTreeMap<String, [f64; 2]>,
 }
 
 /// All priors.
@@ -244,6 +254,8 @@ pub struct Priors {
     /// Chance that a look at a whole leg or panel notices nothing of a sign, for a reason common to all joints.
     pub(crate) sign_missed: f64,
     complaints: BTreeMap<String, ComplaintPrior>,
+    /// How many times the even share of a circuit of a household's other reasons is laid to the circuit that a caller names.
+    pub(crate) complaint_named: f64,
 }
 
 /// Kinds of conditioned resistance, as the data files name them.
@@ -294,9 +306,9 @@ impl Priors {
     /// [`PriorsError`] names the file and what is wrong in it.
     pub fn parse(priors: &str, signs: &str, complaints: &str) -> Result<Self, PriorsError> {
         let file: PriorsFile = form("priors.toml", priors)?;
-        let Versioned { version: signs_version, missed, rest: signs } =
+        let Versioned { version: signs_version, missed, rest: signs, .. } =
             versioned::<SignPrior>("signs.toml", signs)?;
-        let Versioned { version: complaints_version, rest: complaints, .. } =
+        let Versioned { version: complaints_version, named, rest: complaints, .. } =
             versioned::<ComplaintPrior>("complaints.toml", complaints)?;
         let made = Priors {
             version: format!(
@@ -315,6 +327,7 @@ impl Priors {
             signs,
             sign_missed: missed,
             complaints,
+            complaint_named: named,
         };
         made.check()?;
         Ok(made)
@@ -398,6 +411,8 @@ impl Priors {
                 format!("[{}] is missing", sign.word()),
             )?;
         }
+        let named = 0.0 < self.complaint_named;
+        value("complaints.toml", named, "named must be above nought".to_owned())?;
         for kind in ComplaintKind::ALL {
             value(
                 "complaints.toml",
@@ -414,7 +429,8 @@ impl Priors {
                     format!("[{name}] names `{rival}`, which is no rival cause"),
                 )?;
             }
-            for kind in prior.joints.keys() {
+            let silent = prior.silent.iter().flat_map(|silent| silent.joints.keys());
+            for kind in prior.joints.keys().chain(silent) {
                 value("complaints.toml", KINDS.contains(&kind.as_str()), format!("[{name}] names `{kind}`"))?;
             }
         }
@@ -452,6 +468,8 @@ struct Versioned<T> {
     version: String,
     #[serde(default)]
     missed: f64,
+    #[serde(default)]
+    named: f64,
     #[serde(flatten)]
     rest: BTreeMap<String, T>,
 }

@@ -4,7 +4,7 @@ use super::{CLASSES, Problem, ResKind, Rivals, Term};
 use model::assessment::Cause;
 use model::breaker::{LoadClass, Protection};
 use model::evidence::{Observed, SignReading, SignScope};
-use model::job::Complaint;
+use model::job::{Complaint, ComplaintKind};
 use model::joint::JointId;
 use model::{Leg, PanelId, Slot};
 
@@ -57,6 +57,10 @@ impl Problem {
             .filter_map(|&cause| prior.rivals.get(cause.word()).map(|&chance| (cause, chance)))
             .collect();
         if let Some(slot) = &complaint.slot {
+            let share = (self.priors.complaint_named / self.n_circuits().max(1) as f64).min(1.0);
+            for (_, chance) in &mut chances {
+                *chance = 1.0 - libm::pow(1.0 - *chance, share);
+            }
             self.sharpen(slot, prior.protected, &mut chances);
         }
         // Chances of rivals are those of independent reasons; together they are the chance of "some other reason".
@@ -71,7 +75,32 @@ impl Problem {
             present: true,
             complaint: Some(idx),
         });
+        let fact = complaint.fact.clone();
         self.rivals.push(Rivals { complaint, term, chances });
+        let first = idx == 0 && self.job.complaints.iter().all(|all| all.kind == ComplaintKind::Inspection);
+        if let Some(silent) = prior.silent.filter(|_| first) {
+            let joints = (0..self.n_conditioned)
+                .filter_map(|res| {
+                    let shows = silent.joints.get(self.kind_word(res));
+                    shows.map(|&[worn, burnt]| (res, self.by_class(res, [0.0, worn, burnt])))
+                })
+                .collect();
+            self.terms.push(Term {
+                words: "nobody complained".to_owned(),
+                fact,
+                joints,
+                elsewhere: 0.0,
+                missed: silent.unnoticed,
+                present: false,
+                complaint: None,
+            });
+        }
+    }
+
+    /// Circuits that a caller could have named.
+    fn n_circuits(&self) -> usize {
+        let breakers = self.job.installation.panels.iter().flat_map(|panel| &panel.breakers);
+        breakers.filter(|breaker| breaker.circuit.is_some()).count()
     }
 
     /// Replaces the chance of overload by what the clamp says, and that of protection by what the breaker is.

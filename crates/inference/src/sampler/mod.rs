@@ -5,10 +5,12 @@
 //! piecewise-constant proposal on a fixed grid and corrected by Metropolis-Hastings; compensating pairs move heat from
 //! one joint to another without changing what was measured.
 
+mod block;
 #[cfg(test)]
 mod calibration;
 mod categorical;
 mod grid;
+mod levels;
 mod loads;
 mod near;
 mod pairs;

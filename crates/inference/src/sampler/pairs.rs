@@ -179,20 +179,22 @@ impl Chain<'_> {
     /// other is a pole.
     fn pair_weights(&self, at: usize) -> [[f64; CLASSES]; CLASSES] {
         let (a, b) = self.p.pairs[at];
-        let prior_a = self.condition_prior(a);
         if self.p.n_conditioned <= b {
-            let signs = self.sign_factors(a);
-            return [0, 1, 2, 3].map(|ca| [prior_a[ca] * signs[ca], 0.0, 0.0, 0.0]);
+            let weights = self.condition_weights(a);
+            return weights.map(|weight| [weight, 0.0, 0.0, 0.0]);
         }
         let shared = &self.shared[at];
         let (own_a, own_b) = (self.own_factors(a, &shared.only_a), self.own_factors(b, &shared.only_b));
-        let prior_b = self.condition_prior(b);
-        let mut table = [0, 1, 2, 3]
-            .map(|ca: usize| [0, 1, 2, 3].map(|cb: usize| prior_a[ca] * own_a[ca] * prior_b[cb] * own_b[cb]));
+        let mut table = self.pair_prior(a, b);
+        for (row, own_a) in table.iter_mut().zip(own_a) {
+            for (cell, own_b) in row.iter_mut().zip(own_b) {
+                *cell *= own_a * own_b;
+            }
+        }
         let (at_a, at_b) = (usize::from(self.condition[a]), usize::from(self.condition[b]));
         for (of_a, of_b) in &shared.both {
             let content = &self.p.terms[of_a.term];
-            let others = self.others_still(of_a.term, of_a.silence[at_a] + of_b.silence[at_b]);
+            let others = self.others_still(of_a.term, of_a.still[at_a] * of_b.still[at_b]);
             for (row, still_a) in table.iter_mut().zip(of_a.still) {
                 for (cell, still_b) in row.iter_mut().zip(of_b.still) {
                     *cell *= content.chance(others * still_a * still_b);
@@ -208,7 +210,7 @@ impl Chain<'_> {
         let here = usize::from(self.condition[res]);
         for showing in own {
             let content = &self.p.terms[showing.term];
-            let others = self.others_still(showing.term, showing.silence[here]);
+            let others = self.others_still(showing.term, showing.still[here]);
             for (factor, still) in factors.iter_mut().zip(showing.still) {
                 *factor *= content.chance(others * still);
             }

@@ -41,31 +41,12 @@ impl Chain<'_> {
         }
     }
 
-    pub(super) fn update_offsets(&mut self) {
-        for offset in 0..self.offsets.len() {
-            let prior = &self.p.offsets[offset];
+    /// Heavy-tailed offsets as normals of random scale.
+    pub(super) fn update_offset_scales(&mut self) {
+        for (idx, prior) in self.p.offsets.iter().enumerate() {
             if let Some(nu) = prior.tail {
-                let z = (self.offsets[offset] - prior.mean) / prior.sd;
-                self.offset_scale[offset] = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
-            }
-            let mut precision = self.offset_scale[offset] / (prior.sd * prior.sd);
-            let mut pull = (prior.mean - self.offsets[offset]) * precision;
-            for idx in 0..self.n_obs {
-                for &(at, weight) in &self.p.obs[idx].offsets {
-                    if at == offset {
-                        precision += self.weight[idx] * weight * weight;
-                        pull += self.weight[idx] * weight * (self.value[idx] - self.predicted[idx]);
-                    }
-                }
-            }
-            let change = pull / precision + self.rng.normal() / libm::sqrt(precision);
-            self.offsets[offset] += change;
-            for idx in 0..self.n_obs {
-                for &(at, weight) in &self.p.obs[idx].offsets {
-                    if at == offset {
-                        self.predicted[idx] += weight * change;
-                    }
-                }
+                let z = (self.offsets[idx] - prior.mean) / prior.sd;
+                self.offset_scale[idx] = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
             }
         }
     }
@@ -88,17 +69,19 @@ impl Chain<'_> {
                 .collect();
             for (knob, slopes) in slopes.iter().enumerate() {
                 let sd = self.p.knob_sd[knob];
-                let mut precision = 1.0 / (sd * sd);
-                let mut pull = -self.knobs[panel][knob] * precision;
+                let mut here = vec![0.0; self.n_obs];
                 for &idx in &spots {
-                    let slope = slopes[idx];
-                    precision += self.weight[idx] * slope * slope;
-                    pull += self.weight[idx] * slope * (self.value[idx] - self.predicted[idx]);
+                    here[idx] = slopes[idx];
                 }
+                let alone = slope_and_curvature(&here, &self.weight, &self.value, &self.predicted);
+                let ((pull, precision), followed) = self.with_offsets_along(&here, alone);
+                let precision = precision + 1.0 / (sd * sd);
+                let pull = pull - self.knobs[panel][knob] / (sd * sd);
                 let change = pull / precision + self.rng.normal() / libm::sqrt(precision);
                 self.knobs[panel][knob] += change;
-                for &idx in &spots {
-                    self.predicted[idx] += slopes[idx] * change;
+                self.follow_offsets(&followed, change);
+                for (predicted, slope) in self.predicted.iter_mut().zip(&here) {
+                    *predicted += slope * change;
                 }
                 moved |= !spots.is_empty();
             }
@@ -109,6 +92,7 @@ impl Chain<'_> {
                 self.refresh_column(res);
             }
             self.refresh_predictions();
+            self.renew_pull();
         }
     }
 

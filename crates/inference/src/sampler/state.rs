@@ -1,7 +1,9 @@
 //! State of a chain, its sweep, and the draws it keeps.
 
+use super::block::Block;
 use super::categorical::Showing;
 use super::grid::{ConditionGrid, LoadGrid};
+use super::levels::Levels;
 use super::pairs::Shared;
 use super::sums::slope_and_curvature;
 use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Obs, Problem, ResKind};
@@ -133,6 +135,8 @@ pub(crate) struct Chain<'p> {
     pub(super) loose: Vec<Vec<usize>>,
     /// Largest current over the states through each joint, A; zero for the supply, whose voltage is not bounded.
     pub(super) largest: Vec<f64>,
+    /// Damage levels and fingers, integrated out.
+    pub(super) levels: Levels,
     pub(super) prevalence: usize,
     pub(super) finger: Vec<bool>,
     /// `current[state][res]`.
@@ -151,7 +155,7 @@ pub(crate) struct Chain<'p> {
     pub(super) predicted: Vec<f64>,
     /// Precision of each observation; zero where it tells nothing in this draw.
     pub(super) weight: Vec<f64>,
-    /// Logarithm of the chance that no joint shows the sign.
+    /// Chance that no joint shows the sign.
     pub(super) quiet: Vec<f64>,
     pub(super) terms_of: Vec<Vec<Showing>>,
     /// Signs that both joints of a pair bear on, pair by pair.
@@ -171,6 +175,10 @@ pub(crate) struct Chain<'p> {
     pub(super) square: Vec<f64>,
     /// Precision of each heavy-tailed offset, times its squared spread.
     pub(super) offset_scale: Vec<f64>,
+    /// Observations of each offset, with its weight in them.
+    pub(super) obs_of_offset: Vec<Vec<(usize, f64)>>,
+    /// The offsets' joint law while they are integrated out.
+    pub(super) block: Option<Block>,
     n_sweeps: usize,
     pub(super) scratch: Vec<f64>,
     pub(super) scratch2: Vec<f64>,
@@ -210,6 +218,12 @@ impl<'p> Chain<'p> {
                 for &(load, weight) in loads {
                     carried_by[load].push((res, weight));
                 }
+            }
+        }
+        let mut obs_of_offset: Vec<Vec<(usize, f64)>> = vec![Vec::new(); p.offsets.len()];
+        for (idx, obs) in p.obs.iter().enumerate() {
+            for &(offset, weight) in &obs.offsets {
+                obs_of_offset[offset].push((idx, weight));
             }
         }
         let (path_weight, own_coef) = path_tables(p);
@@ -263,6 +277,7 @@ impl<'p> Chain<'p> {
             factors_of: factors_of(p),
             loose: loose_poles(p),
             largest: vec![0.0; p.n_conditioned],
+            levels: Levels::new(p),
             prevalence: 0,
             finger: vec![false; p.n_fingers],
             current: vec![vec![0.0; n_res]; p.carry.len()],
@@ -284,6 +299,8 @@ impl<'p> Chain<'p> {
             path,
             square: vec![0.0; n_res * n_obs],
             offset_scale: vec![1.0; p.offsets.len()],
+            obs_of_offset,
+            block: None,
             n_sweeps: 0,
             scratch: Vec::new(),
             scratch2: Vec::new(),
@@ -373,18 +390,18 @@ impl<'p> Chain<'p> {
         for res in 0..self.p.n_conditioned {
             self.density[res] = self.grids[self.grid_of[res]].densities_at(self.ln_ohm[res]);
         }
+        self.refresh_levels();
         self.refresh_slopes();
         for res in 0..self.p.res.len() {
             self.refresh_squares(res);
             self.refresh_column(res);
         }
         self.refresh_predictions();
-        for (term, content) in self.p.terms.iter().enumerate() {
-            self.quiet[term] = content
-                .joints
-                .iter()
-                .map(|&(res, shows)| libm::log(1.0 - shows[usize::from(self.condition[res])]))
-                .sum();
+        self.quiet.fill(1.0);
+        for (showings, condition) in self.terms_of.iter().zip(&self.condition) {
+            for showing in showings {
+                self.quiet[showing.term] *= showing.still[usize::from(*condition)];
+            }
         }
     }
 
@@ -529,16 +546,16 @@ impl<'p> Chain<'p> {
         }
         self.n_sweeps += 1;
         self.update_error_scales();
+        self.open_offsets();
         self.update_resistances();
-        self.update_pairs();
-        self.update_prevalence();
-        self.update_fingers();
-        self.update_loads();
-        self.update_offsets();
         if self.n_sweeps.is_multiple_of(KNOBS_EVERY) {
             self.update_knobs();
         }
+        self.close_offsets();
+        self.update_pairs();
+        self.update_loads();
         self.update_factors();
+        self.draw_levels();
     }
 
     pub(crate) fn draw(&self) -> Draw {
@@ -570,13 +587,21 @@ impl<'p> Chain<'p> {
     }
 
     /// Sums over observations that decide a change of one resistance: slope and curvature of the log-likelihood.
-    pub(super) fn slope_and_curvature(&self, res: usize) -> (f64, f64) {
+    pub(super) fn slope_and_curvature(&mut self, res: usize) -> (f64, f64) {
         let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
-        slope_and_curvature(column, &self.weight, &self.value, &self.predicted)
+        let alone = slope_and_curvature(column, &self.weight, &self.value, &self.predicted);
+        self.with_offsets(res, alone)
     }
 
-    /// Sets a resistance and moves the predictions with it.
+    /// Sets a resistance and moves the predictions, and the offsets where they are open, with it.
     pub(super) fn set_ohm(&mut self, res: usize, ln_ohm: f64) {
+        let before = self.ohm[res];
+        self.place_ohm(res, ln_ohm);
+        self.pull_offsets(res, self.ohm[res] - before);
+    }
+
+    /// Sets a resistance and moves the predictions with it; open offsets are the caller's.
+    pub(super) fn place_ohm(&mut self, res: usize, ln_ohm: f64) {
         let ohm = libm::exp(ln_ohm);
         let change = ohm - self.ohm[res];
         self.ln_ohm[res] = ln_ohm;
