@@ -151,12 +151,11 @@ fn twenty_circuits_are_surveyed_by_taps_and_one_is_dragged_chosen_and_printed() 
 
         // By plain taps: another one, picked up and put down.
         tab.mark().await;
-        tab.tap_what("document.querySelector('[data-from=\"6\"]').closest('a').querySelector('rect.space')")
-            .await;
+        tab.tap_what("document.querySelector('[data-from=\"6\"]').closest('a')").await;
         tab.wait_for_next_page().await;
         awake(&tab).await;
         tab.mark().await;
-        tab.tap_what(&format!("document.querySelector('a[data-space=\"{free}\"] rect.space')")).await;
+        tab.tap_what(&format!("document.querySelector('a[data-space=\"{free}\"]')")).await;
         tab.wait_for_next_page().await;
         awake(&tab).await;
         let now = tab.text("document.querySelector('[data-from=\"6\"]').closest('a').dataset.space").await;
