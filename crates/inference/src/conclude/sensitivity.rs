@@ -5,9 +5,9 @@ use crate::problem::Law;
 use crate::sampler::Draw;
 
 /// Draws that are weighted.
-const N_DRAWS: usize = 1_000;
+const N_DRAWS: usize = 2_400;
 /// Fewer effective draws than this say nothing.
-const LEAST: f64 = 60.0;
+const LEAST: f64 = 100.0;
 
 impl Posterior<'_> {
     /// Probability of burnt of each joint asked for, were the prior odds of burnt of all joints `times` what they are; `None`
