@@ -67,44 +67,45 @@ fn causes_of_a_complaint_sum_to_one() {
     }
 }
 
-/// Faces as the network makes them, 18 A through every pole of 10 mΩ, with this much at stab 5.
-fn faces_with(stab_mohm: f64) -> Vec<(u16, f64)> {
-    let job = bare(8, testjob::eight_spaces().installation.panels[0].breakers.clone());
-    let installation = &job.installation;
-    let mut network = PanelNetwork::new(installation, &installation.panels[0], &Knobs::default());
-    let mut heat = network.idle_heat();
-    for number in 1..=8 {
-        let space = Space::whole(number);
-        network.add_heat(&mut heat, &Source::Pole(space), 18.0 * 18.0 * 10e-3);
-        network.add_heat(&mut heat, &Source::Terminal(space), 18.0 * 18.0 * network.wire_ohm(space));
+/// Faces as the network makes them, poles of 10 mΩ, this much current through pole 5 and none elsewhere, this much at stab 5.
+fn alone_with(stab_mohm: f64, amps: f64) -> Job {
+    let mut job = bare(8, testjob::eight_spaces().installation.panels[0].breakers.clone());
+    let installation = job.installation.clone();
+    let mut network = PanelNetwork::new(&installation, &installation.panels[0], &Knobs::default());
+    let (mut heat, five) = (network.idle_heat(), Space::whole(5));
+    for (source, ohm) in [
+        (Source::Pole(five), 10e-3),
+        (Source::Terminal(five), network.wire_ohm(five)),
+        (Source::Stab(five), stab_mohm * 1e-3),
+    ] {
+        network.add_heat(&mut heat, &source, amps * amps * ohm);
     }
-    network.add_heat(&mut heat, &Source::Stab(Space::whole(5)), 18.0 * 18.0 * stab_mohm * 1e-3);
     let solution = network.solve(&heat, 295.15, None).expect("tied to the room");
-    (1..=8)
-        .map(|number| {
-            let node = network.node_of(&Place::Face(slot(number))).expect("a face");
-            (number, solution.temperature_k[node] - 273.15)
-        })
-        .collect()
+    add_state(&mut job, "evening", 22.0);
+    for number in 1..=8 {
+        let node = network.node_of(&Place::Face(slot(number))).expect("a face");
+        observe(&mut job, clamp(number, if number == 5 { amps } else { 0.0 }, "evening"));
+        observe(&mut job, face(number, solution.temperature_k[node] - 273.15, "evening"));
+    }
+    job
 }
 
-/// Faces alone say little until the stab is very hot: most of its heat goes into the bus and to the neighbours. Long chains
-/// (three seeds, four chains of 8,000 sweeps each) give 0.12, 0.14, 0.14 and 0.18 for 0.2, 7, 14 and 20 mΩ, with 0.004, 0.012, 0.013
-/// and 0.014 from seed to seed: what lies below a quarter of a volt cannot be told from a sound stab by faces, and is
-/// not asked of them. Such chains cross slowly between a hot stab and a pole that reads warm; so four seeds are averaged.
+/// With its circuit alone under load a stab of 20 mΩ stands out: 0.31 against 0.08 at 18 A, 0.22 against 0.09 at 14 A (four seeds
+/// each, 0.02 from seed to seed; 20 mΩ at 18 A are 0.36 V, about as much as metal holds). With 18 A through every pole faces say
+/// little, since most of a stab's heat goes into the bus and to the neighbours: 0.15 against 0.12 in chains of 8,000
+/// sweeps, 0.02 from seed to seed, which is not asked here.
 #[test]
 fn a_hot_stab_is_more_suspect_than_a_cool_one() {
-    let burnt = |stab_mohm: f64| {
-        let job = twelve(&faces_with(stab_mohm), 18.0);
-        let of = |seed: u64| {
-            let options = JudgeOptions { seed, n_sweeps: 3_000, n_chains: 4 };
-            stab(&judge(&job, &options).expect("a panel is there"), 5).probability.burnt
+    for amps in [14.0, 18.0] {
+        let burnt = |stab_mohm: f64| {
+            let options = JudgeOptions { seed: 5, n_sweeps: 1_000, n_chains: 4 };
+            stab(&judge(&alone_with(stab_mohm, amps), &options).expect("a panel is there"), 5)
+                .probability
+                .burnt
         };
-        (5..9).map(of).sum::<f64>() / 4.0
-    };
-    // 20 mΩ at 18 A are 0.36 V, about as much as metal holds.
-    let (cool, hot) = (burnt(0.2), burnt(20.0));
-    assert!(1.1 * cool < hot, "{cool} {hot}");
+        let (cool, hot) = (burnt(0.2), burnt(20.0));
+        assert!(1.8 * cool < hot, "{amps} A: {cool} {hot}");
+    }
 }
 
 #[test]
@@ -251,13 +252,13 @@ fn the_prior_is_told_with_the_figure() {
     let options = JudgeOptions { seed: 5, ..JudgeOptions::default() };
     let judgement = judge(&testjob::eight_spaces(), &options).expect("a panel is there");
     let told: Vec<_> = judgement.workings.iter().filter(|working| working.title.contains("prior")).collect();
+    assert!(!told.is_empty(), "a panel with a suspect joint has a figure to tell it of");
     for working in told {
         let number = |text: &str| text.trim().get(..4).and_then(|text| text.parse::<f64>().ok());
         let (twice, half) = working.result.split_once("joint,").expect("two figures");
         let (twice, half) = (number(twice).expect("a figure"), number(half).expect("a figure"));
         let now: f64 = working.inputs[0].value.parse().expect("a figure");
-        // Each is known to a few hundredths.
-        assert!(half <= now + 0.03 && now <= twice + 0.03 && half < twice, "{half} {now} {twice}");
+        assert!(half <= now && now <= twice, "{half} {now} {twice}");
     }
 }
 
