@@ -3,9 +3,10 @@
 use crate::clock;
 use crate::guard::{Buckets, Hosts};
 use crate::judge::Judge;
+use crate::kept::Kept;
 use crate::members::Members;
 use crate::papers::Papers;
-use crate::policy::Policies;
+use crate::policy::InForce;
 use crate::shop::Facing;
 use crate::summary::Summaries;
 use crate::views::Views;
@@ -60,8 +61,10 @@ pub(crate) struct Inner {
     pub(crate) store: Store,
     pub(crate) setup: Setup,
     pub(crate) hosts: Hosts,
-    pub(crate) policy: Policies,
-    pub(crate) shop: crate::prices::ShopKept,
+    /// The policy in force.
+    pub(crate) policy: Kept<InForce>,
+    /// What is the shop's, without its past jobs.
+    pub(crate) shop: Kept<study::Shop>,
     pub(crate) past: crate::past::PastKept,
     pub(crate) book: Arc<Book>,
     pub(crate) tries: Buckets,
@@ -107,8 +110,8 @@ impl Bench {
         let (closing, _) = watch::channel(false);
         let inner = Inner {
             hosts: Hosts::new(&setup.names),
-            policy: Policies::default(),
-            shop: crate::prices::ShopKept::default(),
+            policy: Kept::default(),
+            shop: Kept::default(),
             past: crate::past::PastKept::default(),
             book: Arc::new(book),
             tries: Buckets::new(Instant::now()),

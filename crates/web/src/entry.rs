@@ -13,7 +13,7 @@ use axum::http::StatusCode;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use jiff::civil::DateTime;
-use pages::{Entry, Refusal, Route};
+use pages::{Entry, Fields, Refusal, Route};
 use record::{Body, Fact};
 use serde_json::json;
 use store::Appended;
@@ -64,11 +64,7 @@ pub(crate) async fn take(
     }
     match unstored {
         Unstored::Store(error) => Err(trouble(&error)),
-        Unstored::Form(refusal) if script => Ok(refused_json(&refusal)),
-        Unstored::Form(refusal) => {
-            let page = refused(route, fields, refusal, ground).await?;
-            Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)))
-        }
+        Unstored::Form(refusal) => again(script, route, fields, refusal, ground).await,
     }
 }
 
@@ -156,7 +152,22 @@ pub(crate) fn taken(appended: Appended, go: &str, script: bool) -> Response {
 }
 
 /// The answer to a form with mistakes, for our scripts.
-pub(crate) fn refused_json(refusal: &Refusal) -> Response {
+/// A form that was refused: to a script what is wrong, to a person the page again with it.
+pub(crate) async fn again(
+    script: bool,
+    route: Route,
+    fields: Fields,
+    refusal: Refusal,
+    ground: Ground,
+) -> Result<Response, Failure> {
+    if script {
+        return Ok(refused_json(&refusal));
+    }
+    let page = refused(route, fields, refusal, ground).await?;
+    Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)))
+}
+
+fn refused_json(refusal: &Refusal) -> Response {
     said(
         StatusCode::UNPROCESSABLE_ENTITY,
         ([(CONTENT_TYPE, "application/json")], errors_json(&refusal.errors)),

@@ -2,7 +2,7 @@
 
 use crate::bench::Bench;
 use crate::failure::Failure;
-use crate::papers::{PRESS, answer};
+use crate::papers::{PRESS, set, unset};
 use axum::extract::{Path, State};
 use axum::response::Response;
 
@@ -13,13 +13,9 @@ pub(crate) async fn give(
 ) -> Result<Response, Failure> {
     let view = bench.view(&job).await?;
     let day = bench.day();
-    let made = tokio::task::spawn_blocking(move || {
+    set(move || {
         let job = view.settled.job.as_ref().ok_or_else(Failure::not_found)?;
-        study::install::install_paper(job, day, &PRESS, &file)
-            .map_err(|error| Failure::internal(format!("A paper cannot be set: {error}.")))?
-            .ok_or_else(Failure::not_found)
-    });
-    let document =
-        made.await.map_err(|_| Failure::internal("A paper cannot be set: a fault of the program."))??;
-    Ok(answer(&document))
+        study::install::install_paper(job, day, &PRESS, &file).map_err(unset)?.ok_or_else(Failure::not_found)
+    })
+    .await
 }

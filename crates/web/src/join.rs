@@ -2,10 +2,10 @@
 
 use crate::bench::Bench;
 use crate::clock;
-use crate::entry::{json_of, refused_json, said};
+use crate::entry::{again, json_of};
 use crate::failure::{Failure, is_script};
 use crate::members::{COOKIE_NAME, Member};
-use crate::page::{Ground, made, refused};
+use crate::page::{Ground, made};
 use crate::qr;
 use crate::sent::Sent;
 use crate::trouble::{sentence, trouble};
@@ -74,12 +74,8 @@ pub(crate) async fn join(State(bench): State<Bench>, request: Request) -> Result
                 format!("{} {}", sentence(&error.to_string()), sentence(error.hint()))
             };
             let refusal = Refusal { errors: vec![FieldError { field: field.to_owned(), message }] };
-            if is_script(&headers) {
-                return Ok(refused_json(&refusal));
-            }
             let ground = Ground::of(&bench, &Route::Join, None, &headers).await?;
-            let page = refused(Route::Join, sent.fields(), refusal, ground).await?;
-            return Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)));
+            return again(is_script(&headers), Route::Join, sent.fields(), refusal, ground).await;
         }
     };
     bench.inner.tries.give_back(from);

@@ -15,6 +15,7 @@ mod guard;
 mod install;
 mod join;
 mod judge;
+mod kept;
 mod light;
 mod live;
 mod members;

@@ -74,6 +74,23 @@ pub(crate) fn answer(document: &Document) -> Response {
     (headers, document.bytes.clone()).into_response()
 }
 
+/// Makes one paper beside the other work, and answers with it.
+pub(crate) async fn set(
+    make: impl FnOnce() -> Result<Document, Failure> + Send + 'static,
+) -> Result<Response, Failure> {
+    let made = tokio::task::spawn_blocking(make).await;
+    made.map_err(|_| fault())?.map(|document| answer(&document))
+}
+
+/// The typesetter would not.
+pub(crate) fn unset(error: impl std::fmt::Display) -> Failure {
+    Failure::internal(format!("A paper cannot be set: {error}."))
+}
+
+fn fault() -> Failure {
+    Failure::internal("A paper cannot be set: a fault of the program.")
+}
+
 impl Bench {
     /// All papers of a job as it stands.
     pub(crate) async fn papers(&self, job: &str) -> Result<Arc<Vec<Document>>, Failure> {
@@ -95,8 +112,8 @@ impl Bench {
         let documents = match set {
             Ok(Ok(Ok(Some(documents)))) => Arc::new(documents),
             Ok(Ok(Ok(None))) => return Err(no_judgement()),
-            Ok(Ok(Err(error))) => return Err(Failure::internal(format!("A paper cannot be set: {error}."))),
-            _ => return Err(Failure::internal("A paper cannot be set: a fault of the program.")),
+            Ok(Ok(Err(error))) => return Err(unset(error)),
+            _ => return Err(fault()),
         };
         if KEPT_MAX <= kept.len() {
             kept.clear();

@@ -2,7 +2,7 @@
 
 use crate::bench::Bench;
 use crate::failure::Failure;
-use crate::papers::{PRESS, answer};
+use crate::papers::{PRESS, set, unset};
 use axum::extract::{Path, State};
 use axum::response::Response;
 use study::code::{Chosen, permit_names, permit_papers};
@@ -15,7 +15,7 @@ pub(crate) async fn give(
 ) -> Result<Response, Failure> {
     let view = bench.view(&job).await?;
     let (day, book) = (bench.day(), bench.book());
-    let made = tokio::task::spawn_blocking(move || {
+    set(move || {
         let job = view.settled.job.as_ref().ok_or_else(Failure::not_found)?;
         let law = Chosen::of(job, &book, None, day);
         let chosen = law.map_err(|error| no_code(&error.to_string()))?;
@@ -25,13 +25,10 @@ pub(crate) async fn give(
             return Err(Failure::not_found());
         }
         let make = if of_set { permit_set } else { permit_papers };
-        let documents = make(&law, job, day, &PRESS)
-            .map_err(|error| Failure::internal(format!("A paper cannot be set: {error}.")))?;
+        let documents = make(&law, job, day, &PRESS).map_err(unset)?;
         documents.into_iter().find(|document| document.file_name == file).ok_or_else(Failure::not_found)
-    });
-    let document =
-        made.await.map_err(|_| Failure::internal("A paper cannot be set: a fault of the program."))??;
-    Ok(answer(&document))
+    })
+    .await
 }
 
 fn no_code(why: &str) -> Failure {

@@ -1,26 +1,19 @@
 //! The shop's policy: the one of the command line, else the one that was put in force here, else the standard one.
 
 use crate::bench::Bench;
-use crate::entry::{refused_json, said};
+use crate::entry::again;
 use crate::failure::{Failure, is_script};
 use crate::members::Member;
-use crate::page::{Ground, refused};
+use crate::page::Ground;
 use crate::sent::Sent;
 use crate::trouble::trouble;
 use axum::Extension;
 use axum::extract::{Request, State};
 use axum::http::StatusCode;
-use axum::response::{Html, IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Redirect, Response};
 use pages::Route;
 use std::sync::Arc;
 use study::Policy;
-use tokio::sync::RwLock;
-
-/// The policy in force, read once and after each change.
-#[derive(Default)]
-pub(crate) struct Policies {
-    kept: RwLock<Option<Arc<InForce>>>,
-}
 
 /// A policy in force.
 pub(crate) struct InForce {
@@ -48,22 +41,13 @@ impl Bench {
     /// # Errors
     /// The store fails.
     pub(crate) async fn in_force(&self) -> Result<Arc<InForce>, Failure> {
-        if let Some(kept) = self.inner.policy.kept.read().await.as_ref() {
-            return Ok(Arc::clone(kept));
-        }
-        let mut kept = self.inner.policy.kept.write().await;
-        if let Some(kept) = kept.as_ref() {
-            return Ok(Arc::clone(kept));
-        }
-        let now = Arc::new(self.read_policy().await?);
-        *kept = Some(Arc::clone(&now));
-        Ok(now)
+        self.inner.policy.get(self.read_policy()).await
     }
 
     /// Reads the policy and what else is the shop's afresh, and has the jobs that were worked on last judged by it.
     pub(crate) async fn policy_changed(&self) {
-        *self.inner.policy.kept.write().await = None;
-        self.forget_shop().await;
+        self.inner.policy.forget().await;
+        self.inner.shop.forget().await;
         // Where the store fails now, the next page that needs the policy says so.
         let Ok(now) = self.in_force().await else { return };
         self.inner.judge.by(now.number);
@@ -128,11 +112,9 @@ pub(crate) async fn take(
             bench.policy_changed().await;
             Ok(Redirect::to(&Route::Policy.to_string()).into_response())
         }
-        Err(refusal) if is_script(&headers) => Ok(refused_json(&refusal)),
         Err(refusal) => {
             let ground = Ground::of(&bench, &Route::Policy, Some(&member), &headers).await?;
-            let page = refused(Route::Policy, fields, refusal, ground).await?;
-            Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)))
+            again(is_script(&headers), Route::Policy, fields, refusal, ground).await
         }
     }
 }

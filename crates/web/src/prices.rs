@@ -2,31 +2,24 @@
 
 use crate::bench::Bench;
 use crate::clock;
-use crate::entry::{refused_json, said};
+use crate::entry::again;
 use crate::failure::{Failure, is_script};
 use crate::members::Member;
-use crate::page::{Ground, refused};
+use crate::page::Ground;
 use crate::sent::Sent;
 use crate::trouble::trouble;
 use axum::Extension;
 use axum::extract::{Path, Request, State};
+use axum::http::HeaderValue;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
-use axum::http::{HeaderValue, StatusCode};
-use axum::response::{Html, IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Redirect, Response};
 use pages::{Route, ShopChange};
 use std::sync::Arc;
 use store::{ShopText, ShopVersion};
 use study::{EarlierBook, PriceBook, Shop};
-use tokio::sync::RwLock;
 
 /// Largest form of the shop's page: a book of many thousand lines is far below.
 pub(crate) const SHOP_MAX_BYTES: usize = 1024 * 1024;
-
-/// What is the shop's, read once and after each change; without its past jobs.
-#[derive(Default)]
-pub(crate) struct ShopKept {
-    kept: RwLock<Option<Arc<Shop>>>,
-}
 
 impl Bench {
     /// What is the shop's, without its past jobs.
@@ -34,21 +27,7 @@ impl Bench {
     /// # Errors
     /// The store fails.
     pub(crate) async fn shop(&self) -> Result<Arc<Shop>, Failure> {
-        if let Some(kept) = self.inner.shop.kept.read().await.as_ref() {
-            return Ok(Arc::clone(kept));
-        }
-        let mut kept = self.inner.shop.kept.write().await;
-        if let Some(kept) = kept.as_ref() {
-            return Ok(Arc::clone(kept));
-        }
-        let now = Arc::new(self.read_shop().await?);
-        *kept = Some(Arc::clone(&now));
-        Ok(now)
-    }
-
-    /// Reads it afresh the next time.
-    pub(crate) async fn forget_shop(&self) {
-        *self.inner.shop.kept.write().await = None;
+        self.inner.shop.get(self.read_shop()).await
     }
 
     async fn read_shop(&self) -> Result<Shop, Failure> {
@@ -112,14 +91,12 @@ pub(crate) async fn take(
             let stored =
                 bench.inner.store.put_shop_text(kind, &text, Some(&member.id), store::now_ms()).await;
             stored.map_err(|error| trouble(&error))?;
-            bench.forget_shop().await;
+            bench.inner.shop.forget().await;
             Ok(Redirect::to(&Route::Prices.to_string()).into_response())
         }
-        Err(refusal) if is_script(&headers) => Ok(refused_json(&refusal)),
         Err(refusal) => {
             let ground = Ground::of(&bench, &Route::Prices, Some(&member), &headers).await?;
-            let page = refused(Route::Prices, fields, refusal, ground).await?;
-            Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)))
+            again(is_script(&headers), Route::Prices, fields, refusal, ground).await
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::ask::Ask;
 use super::taking::Taking;
-use super::{Form, Pairs, actions, moment, pair};
+use super::{Form, Pairs, actions, moment, option, pair};
 use maud::{Markup, html};
 use model::offer::Clock;
 use record::Body;
@@ -32,13 +32,8 @@ const TIMES: [(&str, &str, &str); 6] = [
 
 fn show(ask: &Ask<'_>) -> Markup {
     let sheet = &ask.sheet;
-    let options: Vec<(String, String)> = study::OPTIONS
-        .iter()
-        .map(|option| (option.word().to_owned(), study::option_words(*option).to_owned()))
-        .collect();
-    let usual = ask.values.text("option").unwrap_or("replace-panel").to_owned();
     html! {
-        (ask.choose("option", "What is done", "", "Choose what is done", vec![(String::new(), options)], &usual))
+        (option::show(ask, "What is done", "Choose what is done"))
         (sheet.day("date", "The day", "", None))
         (sheet.whole("crew", "People", "Left empty: two.", None))
         @for (name, label, hint) in TIMES { (sheet.text(name, label, hint, "")) }
@@ -50,10 +45,7 @@ fn show(ask: &Ask<'_>) -> Markup {
 }
 
 fn read(taking: &mut Taking<'_>) -> Vec<Body> {
-    let option = taking.text("option").unwrap_or_default().to_owned();
-    if study::option_of_word(&option).is_none() {
-        taking.wrong("option", "Choose what is done.");
-    }
+    let option = option::read(taking, "Choose what is done.");
     let date = taking.reader.day("date");
     if date.is_none() && taking.text("date").is_none() {
         taking.wrong("date", "The day is missing.");

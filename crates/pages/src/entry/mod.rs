@@ -22,6 +22,7 @@ mod interim;
 mod kept;
 mod offer;
 mod opening;
+mod option;
 mod permit;
 mod pin;
 mod premises;

@@ -2,7 +2,7 @@
 
 use super::ask::Ask;
 use super::taking::Taking;
-use super::{Form, Pairs, actions, moment, pair};
+use super::{Form, Pairs, actions, moment, option, pair};
 use maud::{Markup, html};
 use record::Body;
 use record::fact::QuoteGiven;
@@ -27,14 +27,9 @@ const SUMS: [(&str, &str); 3] = [
 
 fn show(ask: &Ask<'_>) -> Markup {
     let sheet = &ask.sheet;
-    let options: Vec<(String, String)> = study::OPTIONS
-        .iter()
-        .map(|option| (option.word().to_owned(), study::option_words(*option).to_owned()))
-        .collect();
-    let usual = ask.values.text("option").unwrap_or("replace-panel").to_owned();
     html! {
         (crate::screen::invented_prices(&ask.cx.shop.book))
-        (ask.choose("option", "What was offered", "", "Choose what was offered", vec![(String::new(), options)], &usual))
+        (option::show(ask, "What was offered", "Choose what was offered"))
         @for (name, label) in SUMS { (sheet.text(name, label, if name == "usual_usd" { "One fixed price: the same in all three." } else { "" }, "")) }
         (sheet.day("valid_until", "It holds until", "The last day.", None))
         (sheet.text("with", "Contested items that are in it", "Their short names with commas. Left empty: none.", ""))
@@ -46,10 +41,7 @@ fn show(ask: &Ask<'_>) -> Markup {
 }
 
 fn read(taking: &mut Taking<'_>) -> Vec<Body> {
-    let option = taking.text("option").unwrap_or_default().to_owned();
-    if study::option_of_word(&option).is_none() {
-        taking.wrong("option", "Choose what was offered.");
-    }
+    let option = option::read(taking, "Choose what was offered.");
     let [low, usual, high] = SUMS.map(|(name, label)| {
         let missing = format!("{label}: the sum is missing.");
         taking.number(name, &missing, (0.0, USD_MAX), "USD")

@@ -2,10 +2,10 @@
 
 use super::render::{self, Rendered};
 use crate::bench::Bench;
-use crate::entry::{entry_name, refused_json, said, taken};
+use crate::entry::{again, entry_name, taken};
 use crate::failure::{Failure, is_script};
 use crate::members::Member;
-use crate::page::{Ground, made, refused, route_of};
+use crate::page::{Ground, made, route_of};
 use crate::sent::Sent;
 use crate::trouble::{sentence, trouble};
 use axum::Extension;
@@ -14,8 +14,8 @@ use axum::http::header::{
     CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH,
 };
 use axum::http::{HeaderMap, HeaderValue, StatusCode};
-use axum::response::{Html, IntoResponse, Response};
-use pages::{Entry, FieldError, Fields, Refusal, Route};
+use axum::response::{IntoResponse, Response};
+use pages::{Entry, FieldError, Fields, Refusal};
 use std::sync::Arc;
 use std::time::Duration;
 use store::Form;
@@ -57,7 +57,7 @@ pub(crate) async fn take(
         return Ok(answer);
     }
     if files.is_empty() {
-        return again(route, sent.fields(), refusal("photo", "Choose a photo.".to_owned()), ground, script)
+        return again(script, route, sent.fields(), refusal("photo", "Choose a photo.".to_owned()), ground)
             .await;
     }
     let mut developed = Vec::new();
@@ -66,7 +66,7 @@ pub(crate) async fn take(
             Ok(photo) => developed.push(photo),
             Err(fault) => {
                 let refusal = refusal("photo", sentence(&fault.to_string()));
-                let mut response = again(route, sent.fields(), refusal, ground, script).await?;
+                let mut response = again(script, route, sent.fields(), refusal, ground).await?;
                 if matches!(fault, render::PhotoFault::Kind { .. }) {
                     *response.status_mut() = StatusCode::UNSUPPORTED_MEDIA_TYPE;
                 }
@@ -84,7 +84,7 @@ pub(crate) async fn take(
     .await?;
     let Entry { facts, go, .. } = match read {
         Ok(read) => read,
-        Err(refusal) => return again(route, fields, refusal, ground, script).await,
+        Err(refusal) => return again(script, route, fields, refusal, ground).await,
     };
     for photo in developed {
         bench.keep(&job, photo).await.map_err(|error| trouble(&error))?;
@@ -158,20 +158,6 @@ pub(crate) async fn give(
         response.headers_mut().insert(ETAG, etag);
     }
     Ok(response)
-}
-
-async fn again(
-    route: Route,
-    fields: Fields,
-    refusal: Refusal,
-    ground: Ground,
-    script: bool,
-) -> Result<Response, Failure> {
-    if script {
-        return Ok(refused_json(&refusal));
-    }
-    let page = refused(route, fields, refusal, ground).await?;
-    Ok(said(StatusCode::UNPROCESSABLE_ENTITY, Html(page.html)))
 }
 
 fn refusal(field: &str, message: String) -> Refusal {
