@@ -104,7 +104,7 @@ fn wish(seed: u64, weights: remedy::layout::Weights) -> Wish {
 
 /// - **Source:** none; a bound is held to what it says.
 #[test]
-fn surveyed_layouts_come_near_to_their_bound() {
+fn verif_surveyed_layouts_come_near_to_their_bound() {
     let nodes = super::nodes(NODES);
     let (mut n_proven, mut n_all, mut worst) = (0, 0, 0);
     for seed in 1..=8 {
