@@ -1,11 +1,11 @@
-//! Price and pull list of the demo's panel agree on the splices; what other jobs took changes the day, and a job does not
-//! teach itself.
+//! The demo has its prices on its own day; price and pull list of its panel agree on the splices; what other jobs took changes
+//! the day, and a job does not teach itself.
 
 use model::Date;
 use model::advice::ChoiceKind;
 use model::job::Job;
 use std::fmt::Write as _;
-use study::{OutageAsk, Past, Shop};
+use study::{OutageAsk, Past, PriceAsk, PriceBook, Shop};
 
 const CASE: &str = include_str!("../../../cases/1-burnt-stabs.toml");
 const TODAY: Date = Date::constant(2026, 11, 26);
@@ -23,6 +23,30 @@ fn the_splices_of_the_price_are_those_of_the_pull_list() {
     let parts = study::planned_parts(&job, ChoiceKind::ReplacePanel).expect("it is designed");
     let splices = parts.iter().filter(|part| part.part == "splice-connector");
     assert_eq!(splices.map(|part| part.quantity).sum::<u32>() as usize, foretold);
+}
+
+/// The day of the first case has prices; on a day before the book's first there are none, and it says for want of what.
+#[test]
+fn a_choice_has_a_price_or_the_reason_why_not() {
+    let (job, book, past) = (job(CASE), PriceBook::demo(), Past::default());
+    let of = |day: Date| {
+        let ask = PriceAsk {
+            panel: None,
+            spaces: None,
+            book: &book,
+            past: &past,
+            law: None,
+            day,
+            seed: 1,
+            n_draws: 200,
+        };
+        study::price_options(&job, &ask).expect("it is designed")
+    };
+    let says = |day: Date| of(day).notes.iter().any(|note| note.starts_with("The price book has no price on"));
+    let today = Date::constant(2025, 11, 24);
+    assert!(of(today).options.iter().all(|option| option.without.is_ok()) && !says(today));
+    let before = Date::constant(2025, 10, 31);
+    assert!(of(before).options.iter().all(|option| option.without.is_err()) && says(before));
 }
 
 /// The case under another name, with a step that took so many minutes of two people.

@@ -132,13 +132,16 @@ fn choices(w: &Words, from: &QuotePaper) -> Vec<Node> {
 
 fn scope(w: &Words, from: &QuotePaper) -> Vec<Node> {
     let mut nodes = vec![heading(2, w.fill("scope", &[("option", &from.option)])), lines(&from.scope)];
-    let mut sums = Table::new(&[(w.get("part"), 4.0), (w.get("sum"), -1.4)]);
-    for (words, sum) in &from.groups {
-        sums.row([words.clone(), sum.clone()]);
+    // Without a price there is nothing that makes it; the notes say why there is none.
+    if !from.expected.is_empty() {
+        let mut sums = Table::new(&[(w.get("part"), 4.0), (w.get("sum"), -1.4)]);
+        for (words, sum) in &from.groups {
+            sums.row([words.clone(), sum.clone()]);
+        }
+        sums.items([Item::led(w.get("expected"), ""), Item::led(from.expected.clone(), "")]);
+        nodes.push(heading(3, w.get("parts_of")));
+        nodes.extend(sums.node());
     }
-    sums.items([Item::led(w.get("expected"), ""), Item::led(from.expected.clone(), "")]);
-    nodes.push(heading(3, w.get("parts_of")));
-    nodes.extend(sums.node());
     let mut list = Table::new(&[(w.get("quantity"), -0.8), (w.get("what"), 6.0)]);
     for (quantity, words) in &from.materials {
         list.row([quantity.to_string(), clean(words)]);

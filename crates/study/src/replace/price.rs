@@ -11,6 +11,7 @@ use remedy::experience::Past;
 use remedy::materials::{Design, Material};
 use remedy::price::{Ask, NoPrice, Price, PriceBook, Risk, list_of, price, risks};
 use remedy::work::{Contested, OPTIONS, option_leaves, option_words, steps};
+use std::collections::BTreeSet;
 
 /// What is asked for.
 #[derive(Debug, Clone)]
@@ -184,6 +185,21 @@ pub fn price_options(job: &Job, ask: &PriceAsk<'_>) -> Result<Prices, NotDesigne
             open: made.open.iter().map(|item| item.words.clone()).collect(),
             materials: list_of(&made.design, &made.in_scope),
         });
+    }
+    let lacking: BTreeSet<&String> = options
+        .iter()
+        .flat_map(|one: &OptionPrice| [Some(&one.without), one.with.as_ref()])
+        .flatten()
+        .filter_map(|price| price.as_ref().err())
+        .flat_map(|NoPrice::NotInTheBook { items, .. }| items)
+        .collect();
+    if !lacking.is_empty() {
+        let items: Vec<&str> = lacking.into_iter().map(String::as_str).collect();
+        notes.push(format!(
+            "The price book has no price on {} for: {}. A choice that needs one has no price.",
+            ask.day,
+            items.join(", ")
+        ));
     }
     if ask.book.invented() {
         let words = match ask.book.n_invented() {
