@@ -1,7 +1,7 @@
 //! What can be asked on the command line.
 
 use crate::command::{
-    asks, assess, backup, board, built, check, demo, editions, export, import, isolate, layout, load, meter,
+    asks, assess, backup, board, built, check, demo, editions, exchange, export, forget, import, isolate, layout, load, meter,
     moving, outage, papers, permit, price, prove, restore, schema, serve, sizes, transfer,
 };
 use clap::{Args, Parser, Subcommand};
@@ -97,6 +97,8 @@ pub(crate) enum Command {
     Backup(backup::BackupArgs),
     Restore(restore::RestoreArgs),
     Transfer(transfer::TransferArgs),
+    Exchange(exchange::ExchangeArgs),
     Export(export::ExportArgs),
+    Forget(forget::ForgetArgs),
     Import(import::ImportArgs),
 }

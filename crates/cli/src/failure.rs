@@ -54,6 +54,9 @@ pub(crate) enum Failure {
     /// The store cannot do it.
     #[error("{}; {}", .0, .0.hint())]
     Store(#[from] store::Error),
+    /// The exchange ended early.
+    #[error("{}; {}", .0, .0.hint())]
+    Exchange(#[from] web::ExchangeError),
     /// A case that comes with the program has errors, for instance by a day before its readings.
     #[error("the case {name} cannot be used for this day; `panelwright demo --papers` says why")]
     Case { name: &'static str },
@@ -79,11 +82,19 @@ impl Failure {
                 Ending::Files
             }
             Failure::Policy(_) | Failure::Case { .. } => Ending::InputErrors,
-            Failure::Store(error) | Failure::Serve(web::ServeError::Store(error)) => match error.kind() {
+            Failure::Exchange(web::ExchangeError::Store(error))
+            | Failure::Store(error)
+            | Failure::Serve(web::ServeError::Store(error)) => match error.kind() {
                 store::Kind::Asked | store::Kind::Data => Ending::InputErrors,
                 store::Kind::Machine => Ending::Files,
             },
-            Failure::Serve(_) | Failure::Threads(_) => Ending::Files,
+            Failure::Exchange(
+                web::ExchangeError::NotJoined { .. }
+                | web::ExchangeError::NotLetIn { .. }
+                | web::ExchangeError::Refused { .. }
+                | web::ExchangeError::Address { .. },
+            ) => Ending::InputErrors,
+            Failure::Exchange(_) | Failure::Serve(_) | Failure::Threads(_) => Ending::Files,
             Failure::Study(_) => Ending::Internal,
         }
     }

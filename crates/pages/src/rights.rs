@@ -158,6 +158,8 @@ pub fn need_of_fact(body: &Body) -> Need {
         | Body::Torqued(_)
         | Body::Energised(_)
         | Body::Drop(_) => Need::Qualified,
+        // It takes words and photos out of the job for good.
+        Body::Forgotten(_) => Need::Manage,
         _ => Need::Record,
     }
 }

@@ -148,6 +148,7 @@ impl Work {
     fn settle(&mut self, ask: &Ask) {
         self.view.revision = self.view.facts.len() as i64;
         if !std::mem::replace(&mut self.is_settled, true) {
+            self.view.facts = record::forget::as_forgotten(std::mem::take(&mut self.view.facts));
             self.view.settled = record::settle(&self.view.facts, Some(day(ask)));
         }
     }

@@ -4,6 +4,7 @@
 //! - [`read_job`] reads a job file, TOML or JSON, and lists every problem at once.
 //! - [`fold`] turns facts that fit together into a [`model::job::Job`].
 //! - [`settle`] does so with facts that may not: of those that contradict each other the later is used.
+//! - [`forget`] says what stays of a job whose customer asked to be forgotten.
 //! - [`schema`] is the JSON Schema of the job file.
 //! - [`write_job`] writes a job as a job file.
 //!
@@ -14,6 +15,7 @@ mod codes;
 mod decode;
 pub mod fact;
 mod fold;
+pub mod forget;
 mod grammar;
 pub mod guide;
 pub mod limits;

@@ -1,8 +1,8 @@
 //! Appending facts: each once, however often it is sent.
 
 use crate::base::Base;
-use crate::{Error, hash, now_ms};
-use record::Fact;
+use crate::{Error, forget, hash, now_ms};
+use record::{Body, Fact};
 use record::limits::{FACTS_MAX, NAME_MAX};
 use sqlx::AnyConnection;
 use std::collections::BTreeMap;
@@ -30,6 +30,8 @@ pub(crate) struct Append {
     fingerprint: String,
     /// Id and text of each fact, in order.
     facts: Vec<(String, String)>,
+    /// Does one of them make the job forgotten?
+    pub(crate) forgets: bool,
 }
 
 impl Append {
@@ -43,6 +45,7 @@ impl Append {
             return Err(Error::TooManyFacts { job: job.to_owned(), n: facts.len(), max: FACTS_MAX });
         }
         let fingerprint = fingerprint(facts);
+        let forgets = facts.iter().any(|fact| matches!(fact.body, Body::Forgotten(_)));
         let facts = facts.iter().map(|fact| (fact.id().as_str().to_owned(), fact.to_json())).collect();
         Ok(Append {
             job: job.to_owned(),
@@ -50,6 +53,7 @@ impl Append {
             device: device.map(str::to_owned),
             fingerprint,
             facts,
+            forgets,
         })
     }
 }
@@ -79,8 +83,8 @@ fn fingerprint(facts: &[Fact]) -> String {
     running.finish()
 }
 
-/// Revision of the job; fingerprint, count and revision of the receipt.
-type Known = (Option<i64>, Option<String>, Option<i64>, Option<i64>);
+/// Revision of the job and when it was forgotten; fingerprint, count and revision of the receipt.
+type Known = (Option<i64>, Option<i64>, Option<String>, Option<i64>, Option<i64>);
 
 fn number(count: usize) -> i64 {
     i64::try_from(count).unwrap_or(i64::MAX)
@@ -93,13 +97,13 @@ pub(crate) async fn append(
     request: &Append,
 ) -> Result<Appended, Error> {
     let failed = |error| base.error("writing facts", error);
-    let Append { job, entry, device, fingerprint, facts } = request;
+    let Append { job, entry, device, fingerprint, facts, forgets } = request;
 
     // One question for both: this is what every entry waits for.
-    let sql = "SELECT jobs.revision, receipts.fingerprint, receipts.stored, receipts.revision \
+    let sql = "SELECT jobs.revision, jobs.forgotten, receipts.fingerprint, receipts.stored, receipts.revision \
                FROM (SELECT 1 AS one) AS entry LEFT JOIN jobs ON jobs.job = $1 \
                LEFT JOIN receipts ON receipts.job = $1 AND receipts.entry = $2";
-    let (before, stored_fingerprint, stored, stored_revision): Known =
+    let (before, forgotten, stored_fingerprint, stored, stored_revision): Known =
         sqlx::query_as(sql).bind(job).bind(entry).fetch_one(&mut *connection).await.map_err(failed)?;
     if let (Some(stored_fingerprint), Some(stored), Some(revision)) =
         (stored_fingerprint, stored, stored_revision)
@@ -110,6 +114,18 @@ pub(crate) async fn append(
         return Ok(Appended { new: usize::try_from(stored).unwrap_or(0), revision, already: true });
     }
 
+    // Of a forgotten job nothing comes back, whoever still has it.
+    let redacted: Vec<(String, String)>;
+    let facts = match forgotten.is_some() || *forgets {
+        true => {
+            redacted = facts.iter().map(|(fact, json)| forget::redacted(job, fact, json)).collect::<Result<_, _>>()?;
+            &redacted
+        }
+        false => facts,
+    };
+    if *forgets && forgotten.is_none() && before.is_some() {
+        forget::rewrite(base, connection, job).await?;
+    }
     let fresh = fresh(base, connection, job, facts).await?;
     let before = before.unwrap_or(0);
     let n = usize::try_from(before).unwrap_or(usize::MAX).saturating_add(fresh.len());
@@ -124,6 +140,10 @@ pub(crate) async fn append(
         let sql = "INSERT INTO jobs (job, revision, created, changed) VALUES ($1, $2, $3, $3) \
                    ON CONFLICT (job) DO UPDATE SET revision = $2, changed = $3";
         let query = sqlx::query(sql).bind(job).bind(after).bind(now);
+        query.execute(&mut *connection).await.map_err(failed)?;
+    }
+    if *forgets && forgotten.is_none() {
+        let query = sqlx::query("UPDATE jobs SET forgotten = $2 WHERE job = $1").bind(job).bind(now);
         query.execute(&mut *connection).await.map_err(failed)?;
     }
     for (fact, json) in &fresh {
@@ -175,7 +195,7 @@ async fn fresh<'a>(
 }
 
 /// An older program may have written the same fact with other spaces or in another order.
-fn says_the_same(one: &str, other: &str) -> bool {
+pub(crate) fn says_the_same(one: &str, other: &str) -> bool {
     one == other
         || matches!((Fact::from_json(one), Fact::from_json(other)), (Ok(one), Ok(other)) if one == other)
 }

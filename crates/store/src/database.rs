@@ -45,6 +45,8 @@ pub(crate) async fn writer(base: &Base, pages: Option<i64>) -> Result<AnyConnect
         "PRAGMA journal_mode = WAL",
         "PRAGMA synchronous = FULL",
         "PRAGMA foreign_keys = ON",
+        // What is forgotten is not left in free pages.
+        "PRAGMA secure_delete = ON",
         "PRAGMA journal_size_limit = 16777216",
     ] {
         (&mut connection).execute(pragma).await.map_err(failed)?;

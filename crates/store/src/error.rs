@@ -68,6 +68,9 @@ pub enum Error {
     #[error("fact {fact:?} of job {job:?} cannot be read by this program")]
     FactNotRead { job: String, fact: String, source: Arc<serde_json::Error> },
 
+    #[error("job {job:?} was forgotten at its customer's request; photos of it are not kept")]
+    Forgotten { job: String },
+
     // Photos.
     #[error("job {job:?} has no photo {photo}")]
     NoPhoto { job: String, photo: String },
@@ -136,7 +139,7 @@ impl Error {
             JobName { .. } | EntryName { .. } | NoJob { .. } | FactDiffers { .. } | EntryDiffers { .. } => {
                 Kind::Asked
             }
-            TooManyFacts { .. } | NoPhoto { .. } | NoForm { .. } | PhotoTooLarge { .. } | PhotoEmpty => {
+            Forgotten { .. } | TooManyFacts { .. } | NoPhoto { .. } | NoForm { .. } | PhotoTooLarge { .. } | PhotoEmpty => {
                 Kind::Asked
             }
             DeviceName { .. } | NoInvitation | InvitationExpired | InvitationUsed | NoDevice { .. } => {
@@ -203,6 +206,7 @@ impl Error {
             }
             TooManyFacts { .. } => "begin a further job for the rest",
             FactNotRead { .. } => "a newer program may read it",
+            Forgotten { .. } => "begin a new job for new work",
             NoPhoto { .. } => "look at the photos of the job",
             NoForm { .. } => "make the form from another one, or send the photo again",
             PhotoGone { .. } | PhotoDamaged { .. } => {

@@ -53,7 +53,13 @@ impl Store {
         facts: &[Fact],
     ) -> Result<Appended, Error> {
         let writer = self.writer()?;
-        writer.append(Append::new(job, entry, device, facts)?).await
+        let request = Append::new(job, entry, device, facts)?;
+        let forgets = request.forgets;
+        let appended = writer.append(request).await?;
+        if forgets {
+            self.finish_forgetting(job).await?;
+        }
+        Ok(appended)
     }
 
     /// What was answered when an entry was first stored, and the job that took it. `None` where it was not stored, in

@@ -59,7 +59,7 @@ impl Store {
             unpack = back;
             let in_job = self.photo_row(&job, &photo.sha256).await?.is_some();
             let here = self.places(&job, &photo.sha256).await?.iter().any(|place| place.form == form);
-            if !in_job || !here {
+            if (!in_job || !here) && !self.is_forgotten(&job).await? {
                 rows.push((photo, form, bytes.len()));
                 let (photo, form, _) = &rows[rows.len() - 1];
                 if *form == Form::Original {

@@ -4,6 +4,7 @@
 //! - [`Store::append`] acknowledges facts after they are on the disk, and stores each once, however often it is sent.
 //! - [`Store::put_photo`] and [`Store::photo`] keep bytes by their SHA-256, and verify them when they are read.
 //! - [`transfer`] moves all of it from a SQLite file to a PostgreSQL server, or back.
+//! - [`Store::job_names`] and [`Store::take_in`] are what two benches need to exchange what each lacks.
 //! - [`Store::backup`] and [`restore`], [`Store::export_job`] and [`Store::import_job`] move all of it, or one job.
 //!
 //! Guarantees and limits are in `docs/store.md`.
@@ -12,14 +13,17 @@ mod append;
 mod archive;
 mod backup;
 mod base;
+mod compare;
 mod database;
 mod devices;
 mod error;
 mod export;
 mod facts;
 mod folder;
+mod forget;
 mod hash;
 mod import;
+mod latency;
 mod notice;
 mod photos;
 mod policies;
@@ -32,12 +36,14 @@ mod writer;
 
 pub use append::{Appended, ENTRY_MAX};
 pub use backup::Backup;
+pub use compare::JobNames;
 pub use devices::{Device, Invitation, Joined};
 pub use error::{Error, Kind};
 pub use export::{Exported, Give, JobFile};
 pub use facts::{JobSummary, Stored};
 pub use hash::{is_sha256, sha256};
 pub use import::Imported;
+pub use latency::Latency;
 pub use notice::Elsewhere;
 pub use photos::{Form, PHOTO_MAX_BYTES, Photo, PhotoLine, Put};
 pub use policies::PolicyText;

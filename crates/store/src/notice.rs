@@ -63,11 +63,17 @@ impl Notice {
 pub(crate) struct Ears {
     pub(crate) changes: broadcast::Sender<Change>,
     pub(crate) elsewhere: broadcast::Sender<Elsewhere>,
+    /// How long commits take.
+    pub(crate) commits: std::sync::Arc<crate::latency::Latency>,
 }
 
 impl Ears {
     pub(crate) fn new(lag: usize) -> Self {
-        Ears { changes: broadcast::channel(lag).0, elsewhere: broadcast::channel(lag).0 }
+        Ears {
+            changes: broadcast::channel(lag).0,
+            elsewhere: broadcast::channel(lag).0,
+            commits: std::sync::Arc::default(),
+        }
     }
 
     fn tell(&self, notice: Notice) {

@@ -94,6 +94,7 @@ impl Store {
     /// No bytes, too many, a name that cannot be, or a failure of the disk.
     pub async fn put_photo(&self, job: &str, media_type: &str, bytes: Vec<u8>) -> Result<Put, Error> {
         check_job(job)?;
+        self.refuse_forgotten(job).await?;
         let sha256 = hash::sha256(&bytes);
         let length = number(bytes.len());
         self.put_bytes(Form::Original, &sha256, bytes).await?;

@@ -43,7 +43,7 @@ pub(crate) struct Inner {
     pub(crate) put_lanes: [Mutex<()>; PUT_LANES],
     /// None where the store only reads.
     writer: Option<Writer>,
-    ears: Ears,
+    pub(crate) ears: Ears,
     /// Hears what other programs on the same database do.
     listener: Option<JoinHandle<()>>,
     lock: Option<Arc<Lock>>,
@@ -94,7 +94,11 @@ impl Store {
             Writer::start(base.clone(), connection, options.max_pages, Arc::clone(&lock), ears.clone(), name);
         let put_lanes = std::array::from_fn(|_| Mutex::new(()));
         let (writer, lock) = (Some(writer), Some(lock));
-        Ok(Store { inner: Arc::new(Inner { base, pool, photos, put_lanes, writer, ears, listener, lock }) })
+        let inner = Inner { base, pool, photos, put_lanes, writer, ears, listener, lock };
+        let store = Store { inner: Arc::new(inner) };
+        // A program that was killed while it forgot has left photos.
+        store.finish_all_forgetting().await?;
+        Ok(store)
     }
 
     /// Opens a folder for reading only, beside a program that writes to it or without one: for a backup or an

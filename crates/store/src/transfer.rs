@@ -12,7 +12,7 @@ const ROWS: usize = 100;
 
 /// Every table, those that others point to first; columns of text and of numbers.
 const TABLES: &[(&str, &[&str], &[&str])] = &[
-    ("jobs", &["job"], &["revision", "created", "changed"]),
+    ("jobs", &["job"], &["revision", "created", "changed", "forgotten"]),
     ("facts", &["job", "fact", "entry", "device", "json"], &["revision", "received"]),
     ("receipts", &["job", "entry", "fingerprint"], &["stored", "revision", "received"]),
     ("photos", &["job", "sha256", "media_type"], &["bytes", "received"]),

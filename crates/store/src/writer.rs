@@ -129,7 +129,9 @@ impl Task {
                     Message::Close(answer) => closing = Some(answer),
                 }
             }
+            let began = std::time::Instant::now();
             let outcomes = self.commit(&whats).await;
+            self.ears.commits.add(began.elapsed());
             self.tell(&whats, &outcomes);
             for (answer, outcome) in answers.into_iter().zip(outcomes) {
                 // Who asked may be gone; what was asked for is stored all the same.

@@ -124,6 +124,7 @@ async fn serve(devices: u64, jobs: u64) -> Fallible<()> {
         names: Vec::new(),
         settings: study::Settings::on(DAY),
         day: Some(DAY),
+        watching: web::Watching::default(),
     };
     let served = web::start(config).await?;
     for n in 0..jobs {

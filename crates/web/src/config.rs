@@ -26,6 +26,17 @@ pub struct Config {
     pub settings: Settings,
     /// The day to judge for; without one the machine's own.
     pub day: Option<Date>,
+    /// How it is watched over.
+    pub watching: Watching,
+}
+
+/// How the program is watched over.
+#[derive(Debug, Clone, Default)]
+pub struct Watching {
+    /// Write a line of JSON to standard error for each request?
+    pub log: bool,
+    /// Token by which a monitor on another machine may read the counts.
+    pub token: Option<String>,
 }
 
 /// Why the bench cannot be served.

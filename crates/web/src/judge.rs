@@ -96,6 +96,13 @@ impl Judge {
         Some(assessment.verdict.urgency)
     }
 
+    /// Jobs that are being judged, and those of them that will be judged once more after it.
+    pub(crate) fn queue(&self) -> (usize, usize) {
+        let cases = self.cases.lock().unwrap_or_else(PoisonError::into_inner);
+        let running = cases.values().filter(|case| case.running);
+        running.fold((0, 0), |(running, again), case| (running + 1, again + usize::from(case.again)))
+    }
+
     /// Computes something on the threads of the judge; `None` where that fails by a fault of the program.
     pub(crate) async fn do_it<T: Send + 'static>(
         &self,

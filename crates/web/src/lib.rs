@@ -1,4 +1,4 @@
-//! The pages, served to phones and laptops.
+//! The pages, served to phones and laptops; and the exchange of what two benches hold.
 
 mod announce;
 mod assets;
@@ -8,6 +8,7 @@ mod board;
 mod clock;
 mod config;
 mod entry;
+mod exchange;
 mod export;
 mod failure;
 mod gate;
@@ -40,10 +41,12 @@ mod shop;
 mod summary;
 mod trouble;
 mod views;
+mod watch;
 
 pub use announce::Announcement;
 pub use bench::{Bench, Setup};
-pub use config::{Config, ServeError};
+pub use config::{Config, ServeError, Watching};
+pub use exchange::client::{Conflict, Errand, ExchangeError, NotTaken, Report, exchange};
 pub use join::INVITATION_LASTS;
 pub use router::router;
 pub use serve::{Served, start};

@@ -6,8 +6,8 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, entry, export, guard, install, join, light, live, meter, offer, offline, page, papers,
-    permit, phone, photo, policy, prices, shop,
+    assets, board, entry, exchange, export, guard, install, join, light, live, meter, offer, offline, page, papers,
+    permit, phone, photo, policy, prices, shop, watch,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
@@ -58,7 +58,8 @@ pub fn router(bench: Bench) -> Router {
         .route("/devices", get(page::give).post(join::devices))
         .route("/token", get(join::token))
         .route("/light", post(light::choose))
-        .route("/health", get(|| async { "ok\n" }))
+        .route("/health", get(watch::health))
+        .route("/metrics", get(watch::metrics))
         .route("/authority.crt", get(authority))
         .route("/offline.json", get(offline::list))
         .route("/phone.json", get(phone::desk))
@@ -79,12 +80,14 @@ pub fn router(bench: Bench) -> Router {
         .layer(DefaultBodyLimit::max(FORM_MAX_BYTES))
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, ANSWER));
     rest.merge(uploads)
+        .merge(exchange::routes())
         .fallback(|| async { Failure::not_found() })
         .layer(RequestBodyTimeoutLayer::new(SILENCE))
         .layer(from_fn_with_state(bench.clone(), gate))
         .layer(from_fn(dress))
         .layer(CompressionLayer::new())
         .layer(from_fn(guard::secure))
+        .layer(from_fn_with_state(bench.clone(), watch::observe))
         .with_state(bench)
 }
 

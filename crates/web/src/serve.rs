@@ -68,6 +68,7 @@ pub async fn start(config: Config) -> Result<Served, ServeError> {
         authority: identity.as_ref().map(|identity| identity.authority.clone()),
     };
     let bench = Bench::with_book(store, setup, book)?;
+    bench.inner.watch.set(config.watching.log, config.watching.token);
     let told = Told::listen()?;
     let mut served = Served { bench, address, handles: Vec::new(), tasks: Vec::new(), plain: None, told };
     match identity {

@@ -25,7 +25,14 @@ pub(crate) fn trouble(error: &Error) -> Failure {
         },
     };
     if error.kind() != Kind::Asked {
-        eprintln!("panelwright: {error}; {}", error.hint());
+        // Without the name of a job, fact or photo: others read the log.
+        let what = match error {
+            Error::FactNotRead { .. } => "a fact cannot be read by this program".to_owned(),
+            Error::PhotoGone { .. } => "the bytes of a photo are gone".to_owned(),
+            Error::PhotoDamaged { .. } => "the bytes of a photo are damaged".to_owned(),
+            error => error.to_string(),
+        };
+        eprintln!("panelwright: {what}; {}", error.hint());
     }
     Failure::new(status, title, sentence(&error.to_string()), sentence(error.hint()))
 }

@@ -62,6 +62,8 @@ impl Bench {
             _ => {
                 let more = self.inner.store.stored_after(job, from).await.map_err(|error| trouble(&error))?;
                 facts.extend(more.into_iter().map(|stored| stored.fact));
+                // What was read before the job was forgotten is kept here as it was.
+                facts = record::forget::as_forgotten(facts);
                 let (same, settled) = settle(facts, day).await?;
                 facts = same;
                 settled

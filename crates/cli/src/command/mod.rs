@@ -9,7 +9,9 @@ pub(crate) mod check;
 pub(crate) mod code;
 pub(crate) mod demo;
 pub(crate) mod editions;
+pub(crate) mod exchange;
 pub(crate) mod export;
+pub(crate) mod forget;
 pub(crate) mod import;
 pub(crate) mod isolate;
 pub(crate) mod layout;
@@ -63,7 +65,9 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Backup(args) => backup::run(args, global, screen),
         Command::Restore(args) => restore::run(args, global, screen),
         Command::Transfer(args) => transfer::run(args, global, screen),
+        Command::Exchange(args) => exchange::run(args, global, screen),
         Command::Export(args) => export::run(args, global, screen),
+        Command::Forget(args) => forget::run(args, global, screen),
         Command::Import(args) => import::run(args, global, screen),
     }
 }

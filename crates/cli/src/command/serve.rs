@@ -56,7 +56,16 @@ pub(crate) struct Listen {
     /// Name under which the bench is opened too; may be given several times.
     #[arg(long, value_name = "NAME")]
     name: Vec<String>,
+
+    /// Write a line of JSON to standard error for each request: when, which kind of page, how it ended, how long it
+    /// took. No name, no job, nothing that was entered. Counts for a monitor are at /metrics, for this machine alone
+    /// and for whoever has the token in PANELWRIGHT_METRICS_TOKEN.
+    #[arg(long)]
+    log: bool,
 }
+
+/// Environment variable with the token of the monitor.
+const METRICS_TOKEN: &str = "PANELWRIGHT_METRICS_TOKEN";
 
 impl Listen {
     /// The whole configuration.
@@ -75,6 +84,7 @@ impl Listen {
             names: self.name.clone(),
             settings: settings(global)?,
             day: global.day,
+            watching: web::Watching { log: self.log, token: std::env::var(METRICS_TOKEN).ok() },
         })
     }
 }

@@ -264,6 +264,7 @@ fn plain(view: &JobView, body: &Body) -> String {
         | Body::Tried(_)
         | Body::Card(_) => super::install_words::sentence(body),
         Body::Exposure(body) => exposure_words(body.reached.0).to_owned(),
+        Body::Forgotten(_) => "names, words and photos of this job were removed on request".to_owned(),
         Body::Retraction(body) => format!("entry taken back{}", with(&body.words)),
         Body::Pin(body) => {
             let at = body.slot.as_ref().map(|slot| format!(" at {}", space(&slot.0))).unwrap_or_default();

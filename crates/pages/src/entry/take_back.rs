@@ -24,7 +24,7 @@ const N_LATEST: usize = 12;
 fn show(ask: &Ask<'_>) -> Markup {
     let named: Vec<&str> = ask.values.all("supersedes").collect();
     let is_named = |fact: &Fact| named.contains(&fact.id().as_str());
-    let may_go = |fact: &Fact| !matches!(fact.body, Body::Job(_) | Body::Retraction(_));
+    let may_go = |fact: &Fact| !matches!(fact.body, Body::Job(_) | Body::Retraction(_) | Body::Forgotten(_));
     let mut facts: Vec<&Fact> = ask.standing.live.iter().rev().copied().filter(|fact| may_go(fact)).collect();
     if facts.iter().any(|fact| is_named(fact)) {
         facts.retain(|fact| is_named(fact));

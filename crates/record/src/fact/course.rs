@@ -208,6 +208,22 @@ impl JointOpened {
     }
 }
 
+/// The customer asked to be forgotten. Holds for every fact of the job, whenever it arrives: see
+/// [`forget`](crate::forget).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct JobForgotten {
+    /// On which ground; no name.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub words: String,
+}
+
+impl JobForgotten {
+    pub(super) fn subject(&self) -> String {
+        String::new()
+    }
+}
+
 /// The facts that this one supersedes are taken back, with nothing in their place.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -16,7 +16,7 @@ mod premises;
 mod replacement;
 
 pub use course::{
-    CallTaken, ComplaintMade, DecisionMade, ExposureReached, JobOpened, JointOpened, PhotoPinned, PhotoTaken,
+    CallTaken, ComplaintMade, DecisionMade, ExposureReached, JobForgotten, JobOpened, JointOpened, PhotoPinned, PhotoTaken,
     Retraction, WorkDone, WorkKind,
 };
 pub use equipment::{
@@ -285,6 +285,8 @@ bodies! {
     Exposure(ExposureReached) = "exposure";
     /// Earlier facts are taken back without anything in their place.
     Retraction(Retraction) = "retraction";
+    /// The customer asked to be forgotten.
+    Forgotten(JobForgotten) = "forgotten";
 }
 
 /// Turns `main/face:5` into `main-face-05`, so that ids sort by space.

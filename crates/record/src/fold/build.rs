@@ -126,7 +126,8 @@ fn add(job: &mut Job, fact: &Fact) {
         | Body::Panel(_)
         | Body::Breaker(_)
         | Body::Pin(_)
-        | Body::Retraction(_) => {}
+        | Body::Retraction(_)
+        | Body::Forgotten(_) => {}
         Body::Adoption(_) | Body::Dwelling(_) | Body::Appliance(_) | Body::Demand(_) | Body::Site(_) => {
             super::premises::add(&mut job.premises, fact);
         }

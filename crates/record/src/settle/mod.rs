@@ -16,6 +16,7 @@ use crate::check::{Finding, check};
 use crate::decode::Doubt;
 use crate::fact::Fact;
 use crate::fold::{Live, build, unplaced};
+use crate::forget::{is_forgotten, redacted};
 use crate::problem::{Problem, Severity};
 use model::job::Job;
 use model::{Date, FactId};
@@ -69,6 +70,15 @@ impl Settled {
 /// another phone, the breaker of a complaint that nobody has described yet) is left out of the job with a warning, and
 /// its fact is used.
 pub fn settle(facts: &[Fact], today: Option<Date>) -> Settled {
+    // A store has redacted them already; a phone that kept them from before has not.
+    let kept: Vec<Fact>;
+    let forgotten = is_forgotten(facts);
+    let facts = if forgotten {
+        kept = facts.iter().map(redacted).collect();
+        kept.as_slice()
+    } else {
+        facts
+    };
     let pointers::Standing { facts: standing, doubles, replaced, mut notes } = pointers::standing(facts);
     let mut stages = Stages::new(&standing);
     stages.run();
@@ -94,6 +104,9 @@ pub fn settle(facts: &[Fact], today: Option<Date>) -> Settled {
         }
     }
     let job = build(&live).map(|mut job| {
+        if forgotten {
+            job.photos.clear();
+        }
         mend::mend(&mut job);
         job.doubts = doubts::doubts(facts, &live.facts, &replaced, &aside);
         job

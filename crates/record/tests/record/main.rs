@@ -2,6 +2,7 @@
 
 mod cases;
 mod fold;
+mod forget;
 mod guide;
 mod invented;
 mod reading;

@@ -6,6 +6,7 @@ mod data;
 mod devices;
 mod exchange;
 mod folder;
+mod forgetting;
 mod full;
 mod ground;
 mod kills;

@@ -1,6 +1,6 @@
 //! Photos: what arrives is looked at, turned upright, made small, and freed of everything but the picture.
 
-mod render;
+pub(crate) mod render;
 mod sniff;
 mod take;
 

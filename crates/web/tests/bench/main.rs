@@ -1,6 +1,8 @@
 //! The bench as a browser meets it.
 
 mod code;
+mod away;
+mod drops;
 mod entries;
 mod gate;
 mod ground;
@@ -14,4 +16,5 @@ mod plan;
 mod prices;
 mod roles;
 mod serving;
+mod watching;
 mod shop;

@@ -17,6 +17,7 @@ fn config(data: &std::path::Path) -> Config {
         names: Vec::new(),
         settings: settings(),
         day: Some(DAY),
+        watching: web::Watching::default(),
     }
 }
 
