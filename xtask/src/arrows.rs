@@ -195,7 +195,7 @@ pub(crate) const CRATES: &[Crate] = &[
             "tower-http",
             "ureq",
         ],
-        outside_dev: &["tempfile", "tower", "zip"],
+        outside_dev: &["sqlx", "tempfile", "tower", "zip"],
         ..NOTHING
     },
     Crate {

@@ -1,8 +1,9 @@
 //! What can be asked on the command line.
 
 use crate::command::{
-    asks, assess, backup, board, built, check, demo, editions, exchange, export, forget, import, isolate, layout, load, meter,
-    moving, outage, papers, permit, price, prove, restore, schema, serve, sizes, transfer,
+    asks, assess, backup, board, built, check, demo, editions, exchange, export, forget, import, isolate,
+    layout, load, meter, moving, outage, papers, permit, price, prove, restore, schema, serve, sizes,
+    transfer,
 };
 use clap::{Args, Parser, Subcommand};
 use model::Date;

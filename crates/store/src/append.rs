@@ -2,8 +2,8 @@
 
 use crate::base::Base;
 use crate::{Error, forget, hash, now_ms};
-use record::{Body, Fact};
 use record::limits::{FACTS_MAX, NAME_MAX};
+use record::{Body, Fact};
 use sqlx::AnyConnection;
 use std::collections::BTreeMap;
 
@@ -118,7 +118,10 @@ pub(crate) async fn append(
     let redacted: Vec<(String, String)>;
     let facts = match forgotten.is_some() || *forgets {
         true => {
-            redacted = facts.iter().map(|(fact, json)| forget::redacted(job, fact, json)).collect::<Result<_, _>>()?;
+            redacted = facts
+                .iter()
+                .map(|(fact, json)| forget::redacted(job, fact, json))
+                .collect::<Result<_, _>>()?;
             &redacted
         }
         false => facts,

@@ -139,9 +139,12 @@ impl Error {
             JobName { .. } | EntryName { .. } | NoJob { .. } | FactDiffers { .. } | EntryDiffers { .. } => {
                 Kind::Asked
             }
-            Forgotten { .. } | TooManyFacts { .. } | NoPhoto { .. } | NoForm { .. } | PhotoTooLarge { .. } | PhotoEmpty => {
-                Kind::Asked
-            }
+            Forgotten { .. }
+            | TooManyFacts { .. }
+            | NoPhoto { .. }
+            | NoForm { .. }
+            | PhotoTooLarge { .. }
+            | PhotoEmpty => Kind::Asked,
             DeviceName { .. } | NoInvitation | InvitationExpired | InvitationUsed | NoDevice { .. } => {
                 Kind::Asked
             }

@@ -87,7 +87,9 @@ impl Store {
                 for key in keys {
                     match self.inner.photos.delete(&key).await {
                         Ok(()) | Err(object_store::Error::NotFound { .. }) => {}
-                        Err(error) => return Err(crate::photos::photos_error(&self.inner.base.folder, error)),
+                        Err(error) => {
+                            return Err(crate::photos::photos_error(&self.inner.base.folder, error));
+                        }
                     }
                 }
                 let sql = "DELETE FROM renditions WHERE photo = $1";

@@ -42,7 +42,8 @@ fn a_choice_has_a_price_or_the_reason_why_not() {
         };
         study::price_options(&job, &ask).expect("it is designed")
     };
-    let says = |day: Date| of(day).notes.iter().any(|note| note.starts_with("The price book has no price on"));
+    let says =
+        |day: Date| of(day).notes.iter().any(|note| note.starts_with("The price book has no price on"));
     let today = Date::constant(2025, 11, 24);
     assert!(of(today).options.iter().all(|option| option.without.is_ok()) && !says(today));
     let before = Date::constant(2025, 10, 31);

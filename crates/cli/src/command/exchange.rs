@@ -103,11 +103,15 @@ fn told(report: &Report, screen: &mut Screen) -> Result<(), Failure> {
     }
     if 0 < report.n_photos_without_original {
         let n = report.n_photos_without_original;
-        screen.line(&format!("not sent: {n} photos of which only the copy without place and camera is here"))?;
+        screen
+            .line(&format!("not sent: {n} photos of which only the copy without place and camera is here"))?;
     }
     for job in &report.other_jobs {
-        screen.line(&format!("{job}: both sides have a job of this name, and no entry in common; left as it is"))?;
-        screen.line("  if it is the same house, say so with --same; if not, one of them needs another name")?;
+        screen.line(&format!(
+            "{job}: both sides have a job of this name, and no entry in common; left as it is"
+        ))?;
+        screen
+            .line("  if it is the same house, say so with --same; if not, one of them needs another name")?;
     }
     for one in &report.not_taken {
         screen.line(&format!("{}: {} was not taken: {}", one.job, one.what, one.why))?;
@@ -120,7 +124,8 @@ fn told(report: &Report, screen: &mut Screen) -> Result<(), Failure> {
 }
 
 fn json_of(report: &Report) -> serde_json::Value {
-    let refused = report.not_taken.iter().map(|one| json!({"job": one.job, "what": one.what, "why": one.why}));
+    let refused =
+        report.not_taken.iter().map(|one| json!({"job": one.job, "what": one.what, "why": one.why}));
     let conflicts = report
         .conflicts
         .iter()

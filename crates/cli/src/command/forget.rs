@@ -61,13 +61,17 @@ pub(crate) fn run(args: &ForgetArgs, global: &Global, screen: &mut Screen) -> Re
     }
     let job = &args.job;
     if !done {
-        screen.line(&format!("{job}: {n_facts} facts would lose names and words, {n_photos} photos would be deleted"))?;
+        screen.line(&format!(
+            "{job}: {n_facts} facts would lose names and words, {n_photos} photos would be deleted"
+        ))?;
         screen.line("this cannot be taken back; --yes does it")?;
         return Ok(Ending::Fine);
     }
     screen.line(&format!("{job}: {n_facts} facts redacted, {n_photos} photos deleted"))?;
     screen.line("what stays: readings, openings, sizes, days, the town, the name of the job")?;
-    screen.line("still to do by hand: backups and exported files from before, and papers that were given out")?;
+    screen.line(
+        "still to do by hand: backups and exported files from before, and papers that were given out",
+    )?;
     Ok(Ending::Fine)
 }
 

@@ -10,6 +10,7 @@ mod killed;
 mod layout;
 mod many;
 mod offer;
+mod operations;
 mod papers;
 mod program;
 mod reference;

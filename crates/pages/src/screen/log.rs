@@ -69,7 +69,8 @@ pub(crate) fn fact_line(view: &JobView, fact: &Fact, _cx: &Context<'_>) -> Marku
         (None, None) => "used",
     };
     let words = sentence(view, &fact.body);
-    let may_go = replaced.is_none() && !matches!(fact.body, Body::Job(_) | Body::Retraction(_) | Body::Forgotten(_));
+    let may_go =
+        replaced.is_none() && !matches!(fact.body, Body::Job(_) | Body::Retraction(_) | Body::Forgotten(_));
     let correct = form_of(&fact.body).filter(|_| may_go);
     html! {
         li class=(class) {

@@ -16,8 +16,8 @@ mod premises;
 mod replacement;
 
 pub use course::{
-    CallTaken, ComplaintMade, DecisionMade, ExposureReached, JobForgotten, JobOpened, JointOpened, PhotoPinned, PhotoTaken,
-    Retraction, WorkDone, WorkKind,
+    CallTaken, ComplaintMade, DecisionMade, ExposureReached, JobForgotten, JobOpened, JointOpened,
+    PhotoPinned, PhotoTaken, Retraction, WorkDone, WorkKind,
 };
 pub use equipment::{
     BreakerDescribed, BusDescribed, CabinetDescribed, CircuitDescribed, ConductorDescribed, FeedDescribed,

@@ -14,9 +14,37 @@ const SECRET: &str = "Zebra Quill 7";
 
 /// Texts that may be anything and stay: of the shop and its tools, of the code, and names of parts of a panel.
 const STAYS: &[&str] = &[
-    "id", "by", "job", "town", "panel", "section", "instrument", "tool", "tester", "insulation", "sha256", "photo",
-    "label", "option", "with", "book", "step", "part", "question", "aim", "limits", "watch", "slip", "rule", "document",
-    "note", "word", "meter@energised", "place@adoption", "done@outage", "supersedes",
+    "id",
+    "by",
+    "job",
+    "town",
+    "panel",
+    "section",
+    "instrument",
+    "tool",
+    "tester",
+    "insulation",
+    "sha256",
+    "photo",
+    "label",
+    "option",
+    "with",
+    "book",
+    "step",
+    "part",
+    "question",
+    "aim",
+    "limits",
+    "watch",
+    "slip",
+    "rule",
+    "document",
+    "note",
+    "word",
+    "meter@energised",
+    "place@adoption",
+    "done@outage",
+    "supersedes",
 ];
 
 /// Every text of a fact, one after the other, replaced by the secret: the facts that come out of it.
@@ -39,7 +67,9 @@ fn with_secrets(fact: &Fact) -> Vec<(String, Fact)> {
 fn texts(value: &Value, at: String, places: &mut Vec<String>) {
     match value {
         Value::String(_) => places.push(at),
-        Value::Array(all) => all.iter().enumerate().for_each(|(n, one)| texts(one, format!("{at}/{n}"), places)),
+        Value::Array(all) => {
+            all.iter().enumerate().for_each(|(n, one)| texts(one, format!("{at}/{n}"), places))
+        }
         Value::Object(all) => all.iter().for_each(|(key, one)| texts(one, format!("{at}/{key}"), places)),
         _ => {}
     }

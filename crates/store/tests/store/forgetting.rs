@@ -18,7 +18,8 @@ fn forgotten() -> Fact {
 
 async fn fill(store: &Store) -> String {
     store.append("a", "e1", Some("phone"), &[opened("a"), decided(WORDS, 1)]).await.expect("stored");
-    let alone = store.put_photo("a", "image/jpeg", KITCHEN.repeat(90).into_bytes()).await.expect("put").sha256;
+    let alone =
+        store.put_photo("a", "image/jpeg", KITCHEN.repeat(90).into_bytes()).await.expect("put").sha256;
     store.put_form(&alone, Form::Thumb, "image/jpeg", photo(2, 300)).await.expect("put");
     // Another job has the other photo too.
     for job in ["a", "b"] {
@@ -59,7 +60,8 @@ fn what_is_forgotten_is_gone_from_the_disk_and_stays_away() {
             assert!(store.photos("a").await.expect("read").is_empty());
             let there = store.photos("b").await.expect("read");
             store.photo("b", &there[0].sha256, Form::Original).await.expect("the other job keeps its photo");
-            let told = store.put_photo("a", "image/jpeg", photo(9, 10)).await.expect_err("no photo comes back");
+            let told =
+                store.put_photo("a", "image/jpeg", photo(9, 10)).await.expect_err("no photo comes back");
             assert!(matches!(told, Error::Forgotten { .. }), "{told}");
 
             // The same again, and what a laptop has from before or enters later.

@@ -54,14 +54,12 @@ pub(crate) async fn names(
 }
 
 /// Facts by name, a line each, as many as fit into one answer.
-pub(crate) async fn wanted(
-    State(bench): State<Bench>,
-    Json(asked): Json<Wanted>,
-) -> Result<String, Failure> {
+pub(crate) async fn wanted(State(bench): State<Bench>, Json(asked): Json<Wanted>) -> Result<String, Failure> {
     let mut answer = String::new();
     // Asked for in small parts: most of a long list does not fit.
     for names in asked.facts.chunks(100) {
-        let mut lines = bench.inner.store.lines_of(&asked.job, names).await.map_err(|error| trouble(&error))?;
+        let mut lines =
+            bench.inner.store.lines_of(&asked.job, names).await.map_err(|error| trouble(&error))?;
         for name in names {
             let Some(line) = lines.remove(name) else { continue };
             if !answer.is_empty() && FACTS_MAX_BYTES < answer.len() + line.len() {

@@ -40,7 +40,12 @@ pub(crate) async fn take(
     check(&of)?;
     check_token(request.headers(), &member)?;
     if FILE_MAX_BYTES as u64 <= of.bytes {
-        return Err(Failure::new(StatusCode::PAYLOAD_TOO_LARGE, "Too large", "A photo has 25 MB at most.", ""));
+        return Err(Failure::new(
+            StatusCode::PAYLOAD_TOO_LARGE,
+            "Too large",
+            "A photo has 25 MB at most.",
+            "",
+        ));
     }
     let store = &bench.inner.store;
     if store.revision(&of.job).await.map_err(|error| trouble(&error))?.is_none() {
@@ -129,7 +134,12 @@ fn not_kept(error: io::Error) -> Failure {
     match error.kind() {
         io::ErrorKind::StorageFull => {
             let message = "No room is left on the disk of the shop.";
-            Failure::new(StatusCode::INSUFFICIENT_STORAGE, "The disk is full", message, "Tell who looks after it.")
+            Failure::new(
+                StatusCode::INSUFFICIENT_STORAGE,
+                "The disk is full",
+                message,
+                "Tell who looks after it.",
+            )
         }
         _ => Failure::busy(),
     }

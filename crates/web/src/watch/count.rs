@@ -155,7 +155,12 @@ fn text(bench: &Bench) -> String {
     }
     drop(routes);
 
-    head(&mut out, "panelwright_store_commit_seconds", "histogram", "Time of a commit, until it is on the disk.");
+    head(
+        &mut out,
+        "panelwright_store_commit_seconds",
+        "histogram",
+        "Time of a commit, until it is on the disk.",
+    );
     let (n, sum_s, classes) = bench.inner.store.commit_times().up_to(&CLASSES_S);
     histogram(&mut out, "panelwright_store_commit_seconds", "", &Durations { n, sum_s, classes });
 

@@ -40,7 +40,8 @@ mod tests {
 
     #[test]
     fn a_line_is_one_object_with_what_was_asked_for_left_out() {
-        let event = Event { method: "GET", route: "/jobs/{job}", status: 503, ms: 12, device: Some("ab12cd34") };
+        let event =
+            Event { method: "GET", route: "/jobs/{job}", status: 503, ms: 12, device: Some("ab12cd34") };
         let line = line(&event);
         let read: serde_json::Value = serde_json::from_str(&line).expect("JSON");
         assert_eq!((&read["level"], &read["ms"]), (&json!("error"), &json!(12)));

@@ -83,7 +83,8 @@ async fn slow(
 
 /// A head begins a read of its own: the client waits for each answer before it asks further.
 fn note(bytes: &[u8], photos: &Mutex<BTreeMap<String, u32>>) {
-    let Some(line) = bytes.starts_with(b"POST /exchange/photo?").then(|| bytes.split(|b| *b == b'\r').next()).flatten()
+    let Some(line) =
+        bytes.starts_with(b"POST /exchange/photo?").then(|| bytes.split(|b| *b == b'\r').next()).flatten()
     else {
         return;
     };

@@ -1,13 +1,14 @@
 //! The bench as a browser meets it.
 
-mod code;
 mod away;
+mod code;
 mod drops;
 mod entries;
 mod gate;
 mod ground;
 mod isolation;
 mod judgement;
+mod kills;
 mod live;
 mod papers;
 mod phone;
@@ -16,5 +17,5 @@ mod plan;
 mod prices;
 mod roles;
 mod serving;
-mod watching;
 mod shop;
+mod watching;

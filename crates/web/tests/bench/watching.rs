@@ -39,7 +39,9 @@ async fn counts_are_for_this_machine_or_for_the_token() {
     }
     assert!(!text.contains(JOB) && !text.contains("main/5"), "it names a job or a place");
     // From elsewhere, and through a proxy on this machine, there is nothing.
-    for (address, more) in [("192.168.7.9:9", &[][..]), ("127.0.0.1:9", &[("x-forwarded-for", "198.51.100.7")][..])] {
+    for (address, more) in
+        [("192.168.7.9:9", &[][..]), ("127.0.0.1:9", &[("x-forwarded-for", "198.51.100.7")][..])]
+    {
         assert_eq!(browser.send(from(address, more)).await.status, StatusCode::NOT_FOUND);
     }
     assert_eq!(browser.get("/metrics").await.status, StatusCode::NOT_FOUND, "nobody knows from where");

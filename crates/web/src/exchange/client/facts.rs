@@ -127,7 +127,11 @@ pub(super) async fn fetch(
                 Err(error) => {
                     let name = serde_json::from_str::<serde_json::Value>(fact).ok();
                     let name = name.and_then(|fact| Some(fact.get("id")?.as_str()?.to_owned()));
-                    report.refuse(job, name.unwrap_or_default(), format!("this program cannot read it: {error}"));
+                    report.refuse(
+                        job,
+                        name.unwrap_or_default(),
+                        format!("this program cannot read it: {error}"),
+                    );
                 }
             }
         }

@@ -141,7 +141,8 @@ impl Line {
         let form = [("code", code), ("name", name)];
         let request = self.agent.post(format!("{shop}/join")).header("x-bench", "1");
         let answer = wait(|| request.send_form(form));
-        let mut answer = answer.map_err(|error| ExchangeError::Lost { shop: shop.clone(), why: error.to_string() })?;
+        let mut answer =
+            answer.map_err(|error| ExchangeError::Lost { shop: shop.clone(), why: error.to_string() })?;
         let cookies = answer.headers().get_all("set-cookie").iter().filter_map(|cookie| cookie.to_str().ok());
         let start = format!("{COOKIE_NAME}=");
         let token = cookies.filter_map(|cookie| cookie.strip_prefix(start.as_str())).next();
@@ -175,7 +176,11 @@ impl Line {
         self.post(address, "application/json", &text)
     }
 
-    pub(super) fn post_text(&mut self, address: &str, asked: &impl Serialize) -> Result<String, ExchangeError> {
+    pub(super) fn post_text(
+        &mut self,
+        address: &str,
+        asked: &impl Serialize,
+    ) -> Result<String, ExchangeError> {
         let text = serde_json::to_vec(asked).unwrap_or_default();
         let body = self.until_answered(|line| line.try_post(address, "application/json", &text))?;
         String::from_utf8(body).map_err(|_| ExchangeError::Answer { shop: self.shop.clone() })

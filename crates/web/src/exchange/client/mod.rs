@@ -39,7 +39,10 @@ pub async fn exchange(
     let mut agreed = Agreed::read(store.folder(), errand);
     let same_as_agreed = |job: &String| {
         let known = agreed.revision(job);
-        !errand.every_job && known.is_some() && there.get(job).copied() == known && here.get(job).copied() == known
+        !errand.every_job
+            && known.is_some()
+            && there.get(job).copied() == known
+            && here.get(job).copied() == known
     };
     let doubtful: Vec<String> =
         names.iter().filter(|job| !same_as_agreed(job)).map(|job| (*job).clone()).collect();
