@@ -173,6 +173,7 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "web",
         internal: &["model", "pages", "record", "store", "study"],
         outside: &[
+            "argon2",
             "async-stream",
             "axum",
             "axum-server",

@@ -236,6 +236,8 @@ pub struct Device {
     pub id: String,
     /// Its name, given when it joined.
     pub name: String,
+    /// The person who signed in on it; empty where it joined by a code alone.
+    pub person: String,
     /// When it joined.
     pub joined: DateTime,
     /// When it was last seen, where it was.

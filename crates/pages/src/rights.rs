@@ -75,8 +75,10 @@ impl Route {
     /// What a page needs, or its form where one `sends`. Every route states it: one without does not compile.
     pub fn need(&self, sends: bool) -> Need {
         match self {
-            Route::Join | Route::Guide => Need::Open,
-            Route::Devices => Need::Manage,
+            Route::Join | Route::SignIn | Route::Welcome | Route::Guide => Need::Open,
+            Route::Devices | Route::People | Route::Audit | Route::Links(_) => Need::Manage,
+            // Everybody may leave, and change the own password.
+            Route::Me => Need::Look,
             Route::Policy | Route::Prices if sends => Need::Manage,
             Route::Isolation(_) | Route::Moves(..) | Route::Proving(_) | Route::Torque(_) => Need::Qualified,
             Route::Enter(_, kind) => kind.need(),

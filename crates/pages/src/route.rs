@@ -13,6 +13,16 @@ pub enum Route {
     Devices,
     /// Joining with a code.
     Join,
+    /// Signing in with name and password.
+    SignIn,
+    /// Setting a password by an invitation.
+    Welcome,
+    /// Who looks: own devices, own password, signing out.
+    Me,
+    /// The people of the shop.
+    People,
+    /// Who did what.
+    Audit,
     /// What is due in all jobs.
     Board,
     /// The shop's policy.
@@ -81,6 +91,8 @@ pub enum Route {
     Outage(String),
     /// List of papers.
     Papers(String),
+    /// Links for others to papers of a job.
+    Links(String),
 }
 
 macro_rules! entry_kinds {
@@ -214,6 +226,11 @@ impl Route {
             ["new"] => Route::New,
             ["devices"] => Route::Devices,
             ["join"] => Route::Join,
+            ["signin"] => Route::SignIn,
+            ["welcome"] => Route::Welcome,
+            ["me"] => Route::Me,
+            ["people"] => Route::People,
+            ["audit"] => Route::Audit,
             ["guide"] => Route::Guide,
             ["board"] => Route::Board,
             ["policy"] => Route::Policy,
@@ -249,6 +266,7 @@ impl Route {
             ["jobs", job, "price"] => Route::Price(own(job)),
             ["jobs", job, "outage"] => Route::Outage(own(job)),
             ["jobs", job, "papers"] => Route::Papers(own(job)),
+            ["jobs", job, "links"] => Route::Links(own(job)),
             _ => return None,
         })
     }
@@ -260,6 +278,11 @@ impl Route {
             | Route::New
             | Route::Devices
             | Route::Join
+            | Route::SignIn
+            | Route::Welcome
+            | Route::Me
+            | Route::People
+            | Route::Audit
             | Route::Guide
             | Route::Board
             | Route::Policy
@@ -293,6 +316,7 @@ impl Route {
             | Route::Torque(job)
             | Route::Price(job)
             | Route::Outage(job)
+            | Route::Links(job)
             | Route::Papers(job) => Some(job),
         }
     }
@@ -306,6 +330,11 @@ impl fmt::Display for Route {
             Route::New => vec!["new"],
             Route::Devices => vec!["devices"],
             Route::Join => vec!["join"],
+            Route::SignIn => vec!["signin"],
+            Route::Welcome => vec!["welcome"],
+            Route::Me => vec!["me"],
+            Route::People => vec!["people"],
+            Route::Audit => vec!["audit"],
             Route::Guide => vec!["guide"],
             Route::Board => vec!["board"],
             Route::Policy => vec!["policy"],
@@ -341,6 +370,7 @@ impl fmt::Display for Route {
             Route::Price(job) => vec!["jobs", job, "price"],
             Route::Outage(job) => vec!["jobs", job, "outage"],
             Route::Papers(job) => vec!["jobs", job, "papers"],
+            Route::Links(job) => vec!["jobs", job, "links"],
         };
         if parts.is_empty() {
             return f.write_str("/");

@@ -35,6 +35,32 @@ pub fn failure_page(title: &str, message: &str, hint: &str) -> Page {
     frame(None, title, None, false, body)
 }
 
+/// A page for somebody outside the shop: no script, no way on into the bench, nothing for search engines, and the cautions.
+pub(crate) fn outside_frame(title: &str, body: Markup) -> Page {
+    let window = format!("{title} · Panelwright");
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" data-light="auto" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover";
+                meta name="color-scheme" content="light dark";
+                meta name="robots" content="noindex, nofollow";
+                meta name="referrer" content="no-referrer";
+                title { (window) }
+                link rel="stylesheet" href="/look.css";
+            }
+            body {
+                a.skip href="#main" { "To the content" }
+                header.bar { span.home.alone { (glyph()) span { "Panelwright" } } span.job-name {} }
+                main #main tabindex="-1" { h1 { (title) } (body) }
+                (cautions())
+            }
+        }
+    };
+    Page { title: window, html: markup.into_string() }
+}
+
 /// The page with a remark below its heading.
 pub fn with_remark(page: Page, remark: &str) -> Page {
     let note = html! { div.note #remark { p role="status" { (remark) } } }.into_string();

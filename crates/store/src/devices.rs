@@ -1,5 +1,6 @@
 //! Devices that may use the store, and the invitations by which they join. Only hashes of codes and tokens are kept.
 
+use crate::audit::{Act, Actor, line};
 use crate::writer::{Statement, Value};
 use crate::{Elsewhere, Error, Store, hash};
 use record::limits::NAME_MAX;
@@ -40,8 +41,12 @@ pub struct Device {
     pub seen: Option<i64>,
     /// When it was shut out.
     pub revoked: Option<i64>,
-    /// What it may do, by the word of the invitation; the store does not judge it.
+    /// What it may do, by the word of its person, else of its invitation; the store does not judge it.
     pub role: String,
+    /// Id of the person who signed in on it; empty where it joined by a code alone.
+    pub person: String,
+    /// Name of that person; empty as above.
+    pub person_name: String,
 }
 
 impl Device {
@@ -51,7 +56,19 @@ impl Device {
     }
 }
 
-type Row = (String, String, i64, i64, Option<i64>, Option<i64>, String);
+type Row = (String, String, i64, i64, Option<i64>, Option<i64>, String, String, String);
+
+/// A person's role counts for all devices of the person, and a person who was shut out has none.
+macro_rules! devices_sql {
+    ($rest:literal) => {
+        concat!(
+            "SELECT d.device, d.name, d.joined, d.expires, d.seen, COALESCE(p.revoked, d.revoked) AS revoked, ",
+            "COALESCE(p.role, d.role) AS role, d.person, COALESCE(p.name, '') AS person_name ",
+            "FROM devices AS d LEFT JOIN persons AS p ON p.person = d.person ",
+            $rest
+        )
+    };
+}
 
 /// The role of an invitation that names none.
 const USUAL_ROLE: &str = "electrician";
@@ -70,10 +87,25 @@ impl Store {
     /// # Errors
     /// The disk fails.
     pub async fn invite_as(&self, role: &str, now: i64, expires: i64) -> Result<Invitation, Error> {
+        self.invite_by(role, Actor::default(), now, expires).await
+    }
+
+    /// As [`Store::invite_as`], by somebody.
+    ///
+    /// # Errors
+    /// The disk fails.
+    pub async fn invite_by(
+        &self,
+        role: &str,
+        by: Actor<'_>,
+        now: i64,
+        expires: i64,
+    ) -> Result<Invitation, Error> {
         let letters = hash::random_code::<10>()?;
         let sql = "INSERT INTO invitations (code_hash, made, expires, role) VALUES ($1, $2, $3, $4)";
         let values = vec![text(&code_hash(&letters)), Value::Number(now), Value::Number(expires), text(role)];
-        self.write(vec![Statement { sql, values, must: Some(1) }]).await?;
+        let invite = Statement { sql, values, must: Some(1) };
+        self.write(vec![invite, line(Act::Invited, by, role, now)]).await?;
         let (first, second) = letters.split_at(5);
         Ok(Invitation { code: format!("{first}-{second}"), expires })
     }
@@ -88,7 +120,7 @@ impl Store {
             return Err(Error::DeviceName { name: name.to_owned(), max: NAME_MAX });
         }
         let code = code_hash(code);
-        let sql = "SELECT expires, used, role FROM invitations WHERE code_hash = $1";
+        let sql = "SELECT expires, used, role FROM invitations WHERE code_hash = $1 AND person = ''";
         let query = sqlx::query_as(sql).bind(&code).fetch_optional(&self.inner.pool);
         let invitation: Option<(i64, Option<i64>, String)> =
             query.await.map_err(self.failed("reading invitations"))?;
@@ -98,29 +130,17 @@ impl Store {
             Some((until, None, _)) if until <= now => return Err(Error::InvitationExpired),
             Some((_, None, role)) => role,
         };
-        let device = hash::random_hex::<8>()?;
-        let token = hash::random_hex::<32>()?;
-        let join = Statement {
-            sql: "INSERT INTO devices (device, name, token_hash, joined, expires, role) \
-                  VALUES ($1, $2, $3, $4, $5, $6)",
-            values: vec![
-                text(&device),
-                text(name),
-                text(&hash::sha256(token.as_bytes())),
-                Value::Number(now),
-                Value::Number(expires),
-                text(&role),
-            ],
-            must: Some(1),
-        };
+        let (joined, join) = new_device(name, &role, "", now, expires)?;
         let take = Statement {
             sql: "UPDATE invitations SET used = $2, device = $3 \
                   WHERE code_hash = $1 AND used IS NULL AND expires > $2",
-            values: vec![text(&code), Value::Number(now), text(&device)],
+            values: vec![text(&code), Value::Number(now), text(&joined.device)],
             must: Some(1),
         };
-        let joined = self.write(vec![join, take]).await?;
-        if joined { Ok(Joined { device, token }) } else { Err(Error::InvitationUsed) }
+        let by = Actor { person: "", device: &joined.device };
+        let note = line(Act::Joined, by, &joined.device, now);
+        let let_in = self.write(vec![join, take, note]).await?;
+        if let_in { Ok(joined) } else { Err(Error::InvitationUsed) }
     }
 
     /// The device that has this token and is welcome now. Notes that it was seen.
@@ -128,8 +148,7 @@ impl Store {
     /// # Errors
     /// The database fails.
     pub async fn device_by_token(&self, token: &str, now: i64) -> Result<Option<Device>, Error> {
-        let sql =
-            "SELECT device, name, joined, expires, seen, revoked, role FROM devices WHERE token_hash = $1";
+        let sql = devices_sql!("WHERE d.token_hash = $1");
         let query = sqlx::query_as(sql).bind(hash::sha256(token.as_bytes())).fetch_optional(&self.inner.pool);
         let row: Option<Row> = query.await.map_err(self.failed("reading devices"))?;
         let Some(device) = row.map(device).filter(|device| device.is_welcome(now)) else { return Ok(None) };
@@ -152,10 +171,17 @@ impl Store {
     /// # Errors
     /// There is no such device, or the disk fails.
     pub async fn revoke(&self, device: &str, now: i64) -> Result<(), Error> {
+        self.revoke_by(device, Act::RevokedDevice, Actor::default(), now).await
+    }
+
+    /// As [`Store::revoke`], by somebody: shut out, or signed out.
+    ///
+    /// # Errors
+    /// As [`Store::revoke`].
+    pub async fn revoke_by(&self, device: &str, act: Act, by: Actor<'_>, now: i64) -> Result<(), Error> {
         let sql = "UPDATE devices SET revoked = COALESCE(revoked, $2) WHERE device = $1";
-        let values = vec![text(device), Value::Number(now)];
-        let found =
-            self.write_told(vec![Statement { sql, values, must: Some(1) }], Elsewhere::Access).await?;
+        let revoke = Statement { sql, values: vec![text(device), Value::Number(now)], must: Some(1) };
+        let found = self.write_told(vec![revoke, line(act, by, device, now)], Elsewhere::Access).await?;
         if found { Ok(()) } else { Err(Error::NoDevice { device: device.to_owned() }) }
     }
 
@@ -164,23 +190,47 @@ impl Store {
     /// # Errors
     /// The database fails.
     pub async fn devices(&self) -> Result<Vec<Device>, Error> {
-        let sql = "SELECT device, name, joined, expires, seen, revoked, role FROM devices ORDER BY joined DESC, device";
+        let sql = devices_sql!("ORDER BY d.joined DESC, d.device");
         let rows: Vec<Row> =
             sqlx::query_as(sql).fetch_all(&self.inner.pool).await.map_err(self.failed("reading devices"))?;
         Ok(rows.into_iter().map(device).collect())
     }
 }
 
-fn device((id, name, joined, expires, seen, revoked, role): Row) -> Device {
-    Device { id, name, joined, expires, seen, revoked, role }
+fn device((id, name, joined, expires, seen, revoked, role, person, person_name): Row) -> Device {
+    Device { id, name, joined, expires, seen, revoked, role, person, person_name }
+}
+
+/// A device with a secret that nobody knew before, and the statement that puts it in.
+pub(crate) fn new_device(
+    name: &str,
+    role: &str,
+    person: &str,
+    now: i64,
+    expires: i64,
+) -> Result<(Joined, Statement), Error> {
+    let device = hash::random_hex::<8>()?;
+    let token = hash::random_hex::<32>()?;
+    let sql = "INSERT INTO devices (device, name, token_hash, joined, expires, role, person) \
+               VALUES ($1, $2, $3, $4, $5, $6, $7)";
+    let values = vec![
+        text(&device),
+        text(name),
+        text(&hash::sha256(token.as_bytes())),
+        Value::Number(now),
+        Value::Number(expires),
+        text(role),
+        text(person),
+    ];
+    Ok((Joined { device, token }, Statement { sql, values, must: Some(1) }))
 }
 
 /// However it was typed.
-fn code_hash(code: &str) -> String {
+pub(crate) fn code_hash(code: &str) -> String {
     let letters: String = code.chars().filter(char::is_ascii_alphanumeric).collect();
     hash::sha256(letters.to_ascii_uppercase().as_bytes())
 }
 
-fn text(text: &str) -> Value {
+pub(crate) fn text(text: &str) -> Value {
     Value::Text(text.to_owned())
 }

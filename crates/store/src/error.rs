@@ -99,6 +99,16 @@ pub enum Error {
     #[error("there is no device {device:?}")]
     NoDevice { device: String },
 
+    // Persons and links.
+    #[error("{name:?} cannot name a person: 1 to {max} characters, no control characters")]
+    PersonName { name: String, max: usize },
+    #[error("there is a person {name:?} already")]
+    PersonThere { name: String },
+    #[error("there is no person {person:?}")]
+    NoPerson { person: String },
+    #[error("there is no link {link:?}")]
+    NoLink { link: String },
+
     // Backups and exported jobs.
     #[error("the file {} is there already", .path.display())]
     FileExists { path: PathBuf },
@@ -148,6 +158,7 @@ impl Error {
             DeviceName { .. } | NoInvitation | InvitationExpired | InvitationUsed | NoDevice { .. } => {
                 Kind::Asked
             }
+            PersonName { .. } | PersonThere { .. } | NoPerson { .. } | NoLink { .. } => Kind::Asked,
             FileExists { .. } | NotEmpty { .. } | ReadingOnly | Address | NotEmptyDatabase { .. } => {
                 Kind::Asked
             }
@@ -224,6 +235,10 @@ impl Error {
                 "have a new one made; each serves one device, for a short time"
             }
             NoDevice { .. } => "look at the list of devices",
+            PersonName { .. } => "choose a short name, such as `J. Doe`",
+            PersonThere { .. } => "add something that tells the two apart",
+            NoPerson { .. } => "look at the list of people",
+            NoLink { .. } => "look at the links of the job",
             FileExists { .. } => "name a new file; nothing is written over",
             File { .. } => "look whether the file and its folder are there and may be used",
             NotAnArchive { .. } => "name a file that this program wrote",

@@ -1,5 +1,5 @@
 //! Where facts and photos are kept: an append-only store of facts in one SQLite file or on a PostgreSQL server, photos
-//! known by their hash, the devices that may use it, and what goes in and out of it as one file.
+//! known by their hash, the people and devices that may use it, and what goes in and out of it as one file.
 //!
 //! - [`Store::append`] acknowledges facts after they are on the disk, and stores each once, however often it is sent.
 //! - [`Store::put_photo`] and [`Store::photo`] keep bytes by their SHA-256, and verify them when they are read.
@@ -11,6 +11,7 @@
 
 mod append;
 mod archive;
+mod audit;
 mod backup;
 mod base;
 mod compare;
@@ -24,7 +25,9 @@ mod forget;
 mod hash;
 mod import;
 mod latency;
+mod links;
 mod notice;
+mod people;
 mod photos;
 mod policies;
 mod readme;
@@ -35,6 +38,7 @@ mod transfer;
 mod writer;
 
 pub use append::{Appended, ENTRY_MAX};
+pub use audit::{Act, Actor, AuditLine, job_digest};
 pub use backup::Backup;
 pub use compare::JobNames;
 pub use devices::{Device, Invitation, Joined};
@@ -44,7 +48,9 @@ pub use facts::{JobSummary, Stored};
 pub use hash::{is_sha256, sha256};
 pub use import::Imported;
 pub use latency::Latency;
+pub use links::Link;
 pub use notice::Elsewhere;
+pub use people::Person;
 pub use photos::{Form, PHOTO_MAX_BYTES, Photo, PhotoLine, Put};
 pub use policies::PolicyText;
 pub use restore::{Restored, restore, restore_as};

@@ -1,5 +1,6 @@
 //! The shop's policy as text, with all its earlier versions.
 
+use crate::audit::{Act, Actor, line};
 use crate::writer::{Statement, Value};
 use crate::{Elsewhere, Error, Store};
 
@@ -24,9 +25,11 @@ impl Store {
     pub async fn put_policy(&self, text: &str, device: Option<&str>, now: i64) -> Result<(), Error> {
         let sql = "INSERT INTO policies (number, made, device, text) \
                    SELECT COALESCE(MAX(number), 0) + 1, $1, $2, $3 FROM policies";
+        let by = Actor { person: "", device: device.unwrap_or_default() };
         let device = Value::Text(device.unwrap_or_default().to_owned());
         let values = vec![Value::Number(now), device, Value::Text(text.to_owned())];
-        let statements = vec![Statement { sql, values, must: Some(1) }];
+        let put = Statement { sql, values, must: Some(1) };
+        let statements = vec![put, line(Act::ChangedPolicy, by, "", now)];
         self.write_told(statements, Elsewhere::Policy).await.map(|_| ())
     }
 

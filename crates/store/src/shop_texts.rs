@@ -1,5 +1,6 @@
 //! Texts of the shop beside its policy, each with all its earlier versions: the price book, the notice of cancelling.
 
+use crate::audit::{Act, Actor, line};
 use crate::writer::{Statement, Value};
 use crate::{Elsewhere, Error, Store};
 
@@ -49,9 +50,15 @@ impl Store {
         let sql = "INSERT INTO shop_texts (kind, number, made, device, text) \
                    SELECT $1, COALESCE(MAX(number), 0) + 1, $2, $3, $4 FROM shop_texts WHERE kind = $5";
         let own = |text: &str| Value::Text(text.to_owned());
+        let by = Actor { person: "", device: device.unwrap_or_default() };
         let device = own(device.unwrap_or_default());
         let values = vec![own(kind.word()), Value::Number(now), device, own(text), own(kind.word())];
-        let statements = vec![Statement { sql, values, must: Some(1) }];
+        let put = Statement { sql, values, must: Some(1) };
+        let act = match kind {
+            ShopText::Prices => Act::ChangedPrices,
+            ShopText::Notice => Act::ChangedText,
+        };
+        let statements = vec![put, line(act, by, kind.word(), now)];
         self.write_told(statements, Elsewhere::Policy).await.map(|_| ())
     }
 

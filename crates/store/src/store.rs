@@ -4,7 +4,7 @@ use crate::base::Base;
 use crate::folder::{Folder, Lock};
 use crate::notice::{self, Ears, Elsewhere};
 use crate::writer::{Statement, Writer};
-use crate::{Change, Error, database, hash, photos};
+use crate::{Change, Error, audit, database, hash, photos};
 use object_store::ObjectStore;
 use sqlx::AnyPool;
 use std::fmt;
@@ -82,6 +82,7 @@ impl Store {
         let mut connection = database::writer(&base, options.max_pages).await?;
         database::check(&base, &mut connection).await?;
         database::migrate(&base, &mut connection).await?;
+        audit::seal(&base, &mut connection).await?;
         let pool = database::readers(&base).await?;
         let photos = match options.photos {
             Some(photos) => photos,

@@ -17,10 +17,13 @@ const TABLES: &[(&str, &[&str], &[&str])] = &[
     ("receipts", &["job", "entry", "fingerprint"], &["stored", "revision", "received"]),
     ("photos", &["job", "sha256", "media_type"], &["bytes", "received"]),
     ("renditions", &["photo", "form", "sha256", "media_type"], &["bytes"]),
-    ("devices", &["device", "name", "token_hash", "role"], &["joined", "expires", "seen", "revoked"]),
-    ("invitations", &["code_hash", "device", "role"], &["made", "expires", "used"]),
+    ("persons", &["person", "name", "sought", "role", "password"], &["made", "revoked"]),
+    ("devices", &["device", "name", "token_hash", "role", "person"], &["joined", "expires", "seen", "revoked"]),
+    ("invitations", &["code_hash", "device", "role", "person"], &["made", "expires", "used"]),
     ("policies", &["device", "text"], &["number", "made"]),
     ("shop_texts", &["kind", "device", "text"], &["number", "made"]),
+    ("audit", &["person", "device", "act", "object"], &["number", "at"]),
+    ("links", &["link", "token_hash", "job", "paper", "audience", "device"], &["made", "expires", "revoked"]),
 ];
 
 /// A bench: its data folder and, where its rows lie on a server, the address of that.

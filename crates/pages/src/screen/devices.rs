@@ -35,6 +35,10 @@ pub(crate) fn page(query: &Fields, again: Option<&Refusal>, cx: &Context<'_>) ->
                 }))
             },
         }
+        p.links {
+            a.plain.small href=(Route::People) { "People" }
+            a.plain.small href=(Route::Audit) { "Audit trail" }
+        }
         section.sheet {
             h2 { "Devices" }
             @if cx.devices.is_empty() { p { "None has joined yet." } }
@@ -83,6 +87,7 @@ fn line(device: &Device, cx: &Context<'_>) -> Markup {
         li.row {
             span.grow {
                 span.lead { (device.name) }
+                @if !device.person.is_empty() { " of " (device.person) }
                 " " span.tag { (device.role.word()) }
                 @if device.this { " " span.tag { "this one" } }
                 br;
@@ -104,6 +109,6 @@ fn line(device: &Device, cx: &Context<'_>) -> Markup {
     }
 }
 
-fn when(at: DateTime) -> Markup {
+pub(crate) fn when(at: DateTime) -> Markup {
     html! { time datetime=(at.strftime("%Y-%m-%dT%H:%M")) { (at.strftime("%Y-%m-%d %H:%M")) } }
 }

@@ -24,6 +24,8 @@ pub(crate) fn page(cx: &Context<'_>) -> Page {
             a.plain.small href=(Route::Policy) { "Policy" }
             a.plain.small href=(Route::Prices) { "Price book" }
             a.plain.small href=(Route::Devices) { "Devices" }
+            a.plain.small href=(Route::People) { "People" }
+            a.plain.small href=(Route::Me) { "You" }
             a.plain.small href=(Route::Guide) { "Guide" }
         }
         div.actions { a.big href=(Route::New) { "New job" } }

@@ -32,6 +32,7 @@ pub(crate) fn page(query: &Fields, again: Option<&Refusal>, cx: &Context<'_>) ->
             }
             div.actions { button.big { "Join" } }
         }
+        p { "Who has a name and a password here needs no code: " a href=(Route::SignIn) { "sign in" } "." }
     };
     shell(cx, "Join", &Route::Join, body)
 }

@@ -17,6 +17,7 @@ mod moves;
 mod outage;
 mod panel;
 mod papers;
+mod people;
 mod photos;
 mod plan;
 mod policy;
@@ -35,6 +36,10 @@ use crate::fields::{FieldError, Fields, Refusal};
 use crate::route::Route;
 use crate::shell::Page;
 pub use code::read_page as meter_page;
+pub use people::{
+    AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround, SeePaper,
+    audit_page, links_page, me_page, people_page, see_page,
+};
 pub use policy::of_form as policy_of_form;
 pub(crate) use prices::warning as invented_prices;
 pub use prices::{ShopChange, of_form as shop_of_form};
@@ -69,6 +74,12 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Call(job) => call::page(job, fields, again, cx),
         Route::Devices => devices::page(fields, again, cx),
         Route::Join => join::page(fields, again, cx),
+        Route::SignIn => people::sign_in_page(fields, again, cx),
+        Route::Welcome => people::welcome_page(fields, again, cx),
+        Route::Me => shop::without("You", route, cx),
+        Route::People => shop::without("People", route, cx),
+        Route::Audit => shop::without("Audit trail", route, cx),
+        Route::Links(_) => shop::without("Links for others", route, cx),
         Route::Guide => guide::page(cx),
         Route::Board => board::page(cx),
         Route::Policy => policy::page(fields, again, cx),

@@ -58,6 +58,11 @@ pub(crate) fn page(job: &str, _query: &Fields, _again: Option<&Refusal>, cx: &Co
             a.plain href=(Route::Proving(job.to_owned())) { "Switching on" }
         }
         section.sheet {
+            h2 { "Show papers to somebody else" }
+            p { "A link for the owner, an inspector or an insurer: for a time, without place, names and notes." }
+            a.plain href=(Route::Links(job.to_owned())) { "Links for others" }
+        }
+        section.sheet {
             h2 { "Take the job elsewhere" }
             p { "One file with all facts and photos, readable without this program, with a hash of each part." }
             a.plain href={ (Route::Bench(job.to_owned())) "/export" } download { "Export the job" }

@@ -11,6 +11,7 @@ mod full;
 mod ground;
 mod kills;
 mod mount;
+mod people;
 mod photos;
 mod server;
 mod server_kills;
