@@ -6,6 +6,7 @@
 //! - [`settle`] does so with facts that may not: of those that contradict each other the later is used.
 //! - [`forget`] says what stays of a job whose customer asked to be forgotten.
 //! - [`schema`] is the JSON Schema of the job file.
+//! - [`for_others`] leaves out of facts what is nobody's outside the shop.
 //! - [`write_job`] writes a job as a job file.
 //!
 //! Nothing here does I/O or reads a clock: text and day are arguments.
@@ -20,6 +21,7 @@ mod grammar;
 pub mod guide;
 pub mod limits;
 mod lines;
+mod others;
 mod problem;
 mod reading;
 mod render;
@@ -33,6 +35,7 @@ mod write;
 pub use codes::CODES;
 pub use fact::{Body, Fact};
 pub use fold::{fold, problems};
+pub use others::for_others;
 pub use problem::{Problem, Severity};
 pub use reading::{Reading, read_job};
 pub use render::{render, render_coloured};
