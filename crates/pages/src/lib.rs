@@ -19,7 +19,7 @@ pub use rights::{Need, Role, need_of_fact};
 pub use route::{EntryKind, Rendition, Route};
 pub use screen::{
     AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround, SeePaper,
-    audit_page, links_page, me_page, people_page, see_page,
+    audit_page, links_page, me_page, people_page, see_page, unseen_page,
 };
 pub use screen::{
     Entry, ScoreGround, ShopChange, meter_page, policy_of_form, questions_page, read, score_page,

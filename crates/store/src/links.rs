@@ -98,6 +98,15 @@ impl Store {
         if found { Ok(()) } else { Err(Error::NoLink { link: link.to_owned() }) }
     }
 
+    /// The job of every link, by the link's id.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn linked_jobs(&self) -> Result<Vec<(String, String)>, Error> {
+        let query = sqlx::query_as("SELECT link, job FROM links").fetch_all(&self.inner.pool);
+        query.await.map_err(self.failed("reading links"))
+    }
+
     /// The links of a job, the last made first.
     ///
     /// # Errors

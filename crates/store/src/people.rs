@@ -146,6 +146,38 @@ impl Store {
         if set { Ok(joined) } else { Err(Error::InvitationUsed) }
     }
 
+    /// Changes the password of a person who knows the one that holds. All other devices of the person go.
+    ///
+    /// # Errors
+    /// The person has another password by now or was shut out, or the disk fails.
+    pub async fn change_password(
+        &self,
+        person: &Person,
+        password: &str,
+        by: Actor<'_>,
+        now: i64,
+    ) -> Result<(), Error> {
+        let statements = vec![
+            Statement {
+                sql: "UPDATE persons SET password = $2 WHERE person = $1 AND password = $3 AND revoked IS NULL",
+                values: vec![text(&person.id), text(password), text(&person.password)],
+                must: Some(1),
+            },
+            Statement {
+                sql: "UPDATE devices SET revoked = COALESCE(revoked, $3) WHERE person = $1 AND device <> $2",
+                values: vec![text(&person.id), text(by.device), Value::Number(now)],
+                must: None,
+            },
+            Statement {
+                sql: "UPDATE invitations SET used = $2 WHERE person = $1 AND used IS NULL",
+                values: vec![text(&person.id), Value::Number(now)],
+                must: None,
+            },
+            line(Act::PasswordSet, by, &person.id, now),
+        ];
+        self.must_find(statements, &person.id).await
+    }
+
     /// Lets a person whose password was right in on a device of this name, with a secret that nobody knew before.
     /// The device `instead` of the same browser goes.
     ///

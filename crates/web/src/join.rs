@@ -4,26 +4,27 @@ use crate::bench::Bench;
 use crate::clock;
 use crate::entry::{again, json_of};
 use crate::failure::{Failure, is_script};
-use crate::members::{COOKIE_NAME, Member};
+use crate::members::Member;
 use crate::page::{Ground, made};
+use crate::people::sign::let_in;
 use crate::qr;
 use crate::sent::Sent;
 use crate::trouble::{sentence, trouble};
 use axum::Extension;
 use axum::extract::{ConnectInfo, Request, State};
 use axum::http::StatusCode;
-use axum::http::header::{HeaderValue, SET_COOKIE};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use pages::{FieldError, Invitation, Refusal, Role, Route};
 use serde_json::json;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::time::{Duration, Instant};
+use store::{Act, Actor};
 
 /// How long an invitation may be used.
 pub const INVITATION_LASTS: Duration = Duration::from_secs(10 * 60);
 
 /// How long a device stays in without joining again.
-const DEVICE_STAYS: Duration = Duration::from_secs(30 * 24 * 60 * 60);
+pub(crate) const DEVICE_STAYS: Duration = Duration::from_secs(30 * 24 * 60 * 60);
 
 impl Bench {
     /// Makes an invitation for one device.
@@ -39,9 +40,13 @@ impl Bench {
     /// # Errors
     /// The store fails.
     pub async fn invite_as(&self, role: Role) -> Result<Invitation, store::Error> {
+        self.invite_by(role, Actor::default()).await
+    }
+
+    async fn invite_by(&self, role: Role, by: Actor<'_>) -> Result<Invitation, store::Error> {
         let now = store::now_ms();
         let until = now + milliseconds(INVITATION_LASTS);
-        let made = self.inner.store.invite_as(role.word(), now, until).await?;
+        let made = self.inner.store.invite_by(role.word(), by, now, until).await?;
         let address = format!("{}/join?code={}", self.inner.setup.address, made.code);
         let qr_svg = qr::for_page(&address).unwrap_or_default();
         Ok(Invitation { code: made.code, address, qr_svg, expires: clock::civil(made.expires) })
@@ -79,22 +84,7 @@ pub(crate) async fn join(State(bench): State<Bench>, request: Request) -> Result
         }
     };
     bench.inner.tries.give_back(from);
-    // Lax: the address of a QR code or a message opens with the cookie. What changes anything needs the token too.
-    let secure = if bench.inner.setup.https { "; Secure" } else { "" };
-    let cookie = format!(
-        "{COOKIE_NAME}={}; Path=/; Max-Age={}; HttpOnly; SameSite=Lax{secure}",
-        joined.token,
-        DEVICE_STAYS.as_secs()
-    );
-    let cookie =
-        HeaderValue::from_str(&cookie).map_err(|_| Failure::internal("The cookie could not be made."))?;
-    let mut response = if is_script(&headers) {
-        json_of(StatusCode::OK, json!({ "go": "/" }).to_string())
-    } else {
-        Redirect::to("/").into_response()
-    };
-    response.headers_mut().insert(SET_COOKIE, cookie);
-    Ok(response)
+    let_in(&bench, &headers, &joined.token)
 }
 
 /// Invites a device or shuts one out.
@@ -113,7 +103,7 @@ pub(crate) async fn devices(
             if role == Role::Electrician && member.role != Role::Electrician {
                 return Err(Failure::not_for(member.role, pages::Need::Qualified));
             }
-            let invitation = bench.invite_as(role).await.map_err(|error| trouble(&error))?;
+            let invitation = bench.invite_by(role, member.actor()).await.map_err(|error| trouble(&error))?;
             let mut ground = Ground::of(&bench, &Route::Devices, Some(&member), &headers).await?;
             ground.invitation = Some(invitation);
             let fields = pages::Fields::default();
@@ -122,7 +112,9 @@ pub(crate) async fn devices(
         }
         Some("revoke") => {
             let device = sent.first("device").unwrap_or_default();
-            bench.inner.store.revoke(device, store::now_ms()).await.map_err(|error| trouble(&error))?;
+            let by = member.actor();
+            let gone = bench.inner.store.revoke_by(device, Act::RevokedDevice, by, store::now_ms()).await;
+            gone.map_err(|error| trouble(&error))?;
             bench.inner.members.forget(device);
             let go = if device == member.id { "/join" } else { "/devices" };
             Ok(Redirect::to(go).into_response())
@@ -142,11 +134,11 @@ pub(crate) async fn token(Extension(member): Extension<Member>) -> Response {
     ([("cache-control", "no-store")], json_of(StatusCode::OK, answer.to_string())).into_response()
 }
 
-fn from(request: &Request) -> IpAddr {
+pub(crate) fn from(request: &Request) -> IpAddr {
     let known = request.extensions().get::<ConnectInfo<SocketAddr>>();
     known.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |ConnectInfo(address)| address.ip())
 }
 
-fn milliseconds(duration: Duration) -> i64 {
+pub(crate) fn milliseconds(duration: Duration) -> i64 {
     i64::try_from(duration.as_millis()).unwrap_or(i64::MAX)
 }

@@ -26,8 +26,10 @@ const MEMBERS_MAX: usize = 4096;
 pub(crate) struct Member {
     /// Its id.
     pub(crate) id: String,
-    /// Its name.
+    /// Name of the person who signed in on it, else its own: the author of what is entered.
     pub(crate) name: String,
+    /// Id of that person; empty where it joined by a code alone.
+    pub(crate) person: String,
     /// Token of its forms.
     pub(crate) csrf: String,
     /// What it may do.
@@ -97,8 +99,9 @@ impl Bench {
             return Ok(None);
         };
         let role = pages::Role::of_word(&device.role);
-        let member =
-            Member { id: device.id, name: device.name, csrf: csrf_of(token), role, expires: device.expires };
+        let name = if device.person_name.is_empty() { device.name } else { device.person_name };
+        let (person, expires) = (device.person, device.expires);
+        let member = Member { id: device.id, name, person, csrf: csrf_of(token), role, expires };
         let mut known = self.inner.members.lock();
         if shut_out.try_recv().is_err() {
             if MEMBERS_MAX <= known.len() {

@@ -143,16 +143,21 @@ pub(crate) async fn made<T: Send + 'static>(make: impl FnOnce() -> T + Send + 's
 impl Bench {
     async fn device_lines(&self, member: &Member) -> Result<Vec<Device>, Failure> {
         let devices = self.inner.store.devices().await.map_err(|error| trouble(&error))?;
-        let line = |device: store::Device| Device {
-            this: device.id == member.id,
-            id: device.id,
-            name: device.name,
-            joined: clock::civil(device.joined),
-            seen: device.seen.map(clock::civil),
-            expires: clock::civil(device.expires),
-            role: pages::Role::of_word(&device.role),
-            revoked: device.revoked.is_some(),
-        };
-        Ok(devices.into_iter().map(line).collect())
+        Ok(devices.into_iter().map(|device| device_line(device, member)).collect())
+    }
+}
+
+/// A device as pages show it.
+pub(crate) fn device_line(device: store::Device, member: &Member) -> Device {
+    Device {
+        this: device.id == member.id,
+        id: device.id,
+        name: device.name,
+        person: device.person_name,
+        joined: clock::civil(device.joined),
+        seen: device.seen.map(clock::civil),
+        expires: clock::civil(device.expires),
+        role: pages::Role::of_word(&device.role),
+        revoked: device.revoked.is_some(),
     }
 }

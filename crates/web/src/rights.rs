@@ -34,6 +34,9 @@ pub(crate) const OTHERS: &[(&str, Need, Need)] = &[
     ("/jobs/{job}/export", Need::Look, Need::Look),
     ("/jobs/{job}/offer/{file}", Need::Look, Need::Look),
     ("/prices/{file}", Need::Look, Need::Look),
+    // The secret in the address is what is needed; it opens its papers and nothing else.
+    ("/see/{token}", Need::Open, Need::Open),
+    ("/see/{token}/{file}", Need::Open, Need::Open),
 ];
 
 /// What a request needs; `None` where nothing is stated.

@@ -6,8 +6,8 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, entry, exchange, export, guard, install, join, light, live, meter, offer, offline, page,
-    papers, permit, phone, photo, policy, prices, shop, watch,
+    assets, board, entry, exchange, export, guard, install, join, light, links, live, meter, offer, offline, page,
+    papers, people, permit, phone, photo, policy, prices, shop, watch,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
@@ -56,6 +56,14 @@ pub fn router(bench: Bench) -> Router {
         .route("/board.ics", get(board::calendar))
         .route("/join", get(page::give).post(join::join))
         .route("/devices", get(page::give).post(join::devices))
+        .route("/signin", get(page::give).post(people::sign::sign_in))
+        .route("/welcome", get(page::give).post(people::sign::welcome))
+        .route("/me", get(people::own::give).post(people::own::take))
+        .route("/people", get(people::list::give).post(people::list::take))
+        .route("/audit", get(people::audit::give))
+        .route("/jobs/{job}/links", get(links::give).post(links::take))
+        .route("/see/{token}", get(links::see))
+        .route("/see/{token}/{file}", get(links::paper))
         .route("/token", get(join::token))
         .route("/light", post(light::choose))
         .route("/health", get(watch::health))

@@ -7,9 +7,9 @@ use std::time::{Duration, Instant};
 
 /// How many tries a bucket holds, and how fast it fills again.
 #[derive(Debug, Clone, Copy)]
-struct Size {
-    most: f64,
-    refill_s: f64,
+pub(super) struct Size {
+    pub(super) most: f64,
+    pub(super) refill_s: f64,
 }
 
 /// Of one address: five tries, then one every half minute.
@@ -22,23 +22,23 @@ const OF_ALL: Size = Size { most: 30.0, refill_s: 5.0 };
 const ADDRESSES_MAX: usize = 4096;
 
 #[derive(Debug, Clone, Copy)]
-struct Bucket {
-    left: f64,
+pub(super) struct Bucket {
+    pub(super) left: f64,
     at: Instant,
 }
 
 impl Bucket {
-    fn full(size: Size, now: Instant) -> Self {
+    pub(super) fn full(size: Size, now: Instant) -> Self {
         Bucket { left: size.most, at: now }
     }
 
-    fn refill(&mut self, size: Size, now: Instant) {
+    pub(super) fn refill(&mut self, size: Size, now: Instant) {
         let since_s = now.saturating_duration_since(self.at).as_secs_f64();
         self.left = (self.left + since_s / size.refill_s).min(size.most);
         self.at = now;
     }
 
-    fn wait(&self, size: Size) -> Option<Duration> {
+    pub(super) fn wait(&self, size: Size) -> Option<Duration> {
         (self.left < 1.0).then(|| Duration::from_secs_f64((1.0 - self.left) * size.refill_s))
     }
 }

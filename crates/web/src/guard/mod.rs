@@ -3,11 +3,13 @@
 mod bucket;
 mod headers;
 mod hosts;
+mod names;
 mod origin;
 mod secret;
 
 pub(crate) use bucket::Buckets;
 pub(crate) use headers::secure;
 pub(crate) use hosts::{Hosts, machine_addresses, without_port};
+pub(crate) use names::NameBuckets;
 pub(crate) use origin::foreign;
 pub(crate) use secret::{chance_hex, csrf_of, hash_hex, same};

@@ -11,7 +11,7 @@ pub use audit::{AuditGround, AuditWords, audit_page};
 pub use links::{LinkLine, LinksGround, MadeLink, links_page};
 pub use list::{PeopleGround, PersonLine, people_page};
 pub use own::{MeGround, me_page};
-pub use see::{SeeGround, SeePaper, see_page};
+pub use see::{SeeGround, SeePaper, see_page, unseen_page};
 pub(crate) use sign::{sign_in_page, welcome_page};
 
 use crate::context::Context;

@@ -33,6 +33,17 @@ pub struct SeeGround {
     pub papers: Vec<SeePaper>,
 }
 
+/// The page of an address that opens nothing, or nothing any more; `gone` where that will stay so.
+pub fn unseen_page(gone: bool) -> Page {
+    let body = html! {
+        section.sheet {
+            @if gone { p { "This address opens nothing, or nothing any more. Ask the shop that gave it to you for another." } }
+            @else { p { "This cannot be shown at the moment. Try again in a few minutes." } }
+        }
+    };
+    outside_frame("Nothing here", body)
+}
+
 /// The page.
 pub fn see_page(ground: &SeeGround) -> Page {
     let body = html! {
