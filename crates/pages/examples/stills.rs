@@ -123,6 +123,7 @@ fn devices(now: DateTime) -> Vec<Device> {
     let device = |id: &str, name: &str, revoked, this| Device {
         role: pages::Role::Electrician,
         id: id.to_owned(),
+        person: String::new(),
         name: name.to_owned(),
         joined: now,
         seen: Some(now),

@@ -18,11 +18,11 @@ pub use fields::{FieldError, Fields, Refusal};
 pub use rights::{Need, Role, need_of_fact};
 pub use route::{EntryKind, Rendition, Route};
 pub use screen::{
-    AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround, SeePaper,
-    audit_page, links_page, me_page, people_page, see_page, unseen_page,
+    AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround,
+    SeePaper, audit_page, links_page, me_page, people_page, see_page, unseen_page,
 };
 pub use screen::{
     Entry, ScoreGround, ShopChange, meter_page, policy_of_form, questions_page, read, score_page,
     shop_of_form, show, show_refused,
 };
-pub use shell::{Page, failure_page, with_remark};
+pub use shell::{Page, failure_page, with_open_links, with_remark};

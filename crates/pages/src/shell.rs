@@ -67,6 +67,15 @@ pub fn with_remark(page: Page, remark: &str) -> Page {
     Page { html: page.html.replacen("</h1>", &format!("</h1>{note}"), 1), ..page }
 }
 
+/// The page of a job with a remark that links to its papers are open.
+pub fn with_open_links(page: Page, n_links: usize) -> Page {
+    let words = match n_links {
+        1 => "One link for others is open: see Papers.".to_owned(),
+        n => format!("{n} links for others are open: see Papers."),
+    };
+    with_remark(page, &words)
+}
+
 fn frame(cx: Option<&Context<'_>>, title: &str, here: Option<&Route>, wide: bool, body: Markup) -> Page {
     let light = cx.map(|cx| cx.light).unwrap_or_default();
     let job = here.and_then(Route::job);

@@ -44,15 +44,17 @@ pub fn for_others(facts: &[Fact], reference: &str) -> Vec<Fact> {
             (Body::Job(opened), _) => Body::Job(JobOpened {
                 job: reference.to_owned(),
                 invented: opened.invented,
-                place: String::new(),
-                town: String::new(),
+                // As papers print it: place, comma, town.
+                place: "place and town".to_owned(),
+                town: LEFT_OUT.to_owned(),
                 owner: String::new(),
                 opened: opened.opened,
             }),
             (_, Some(Value::Object(body))) => words.body(body)?,
             _ => return None,
         };
-        let supersedes: Vec<_> = fact.supersedes.iter().filter_map(|id| words.id(&id.0)).map(AsText).collect();
+        let supersedes: Vec<_> =
+            fact.supersedes.iter().filter_map(|id| words.id(&id.0)).map(AsText).collect();
         if supersedes.is_empty() && matches!(body, Body::Retraction(_)) {
             return None;
         }
@@ -131,9 +133,9 @@ impl Words {
                 });
                 Some(Value::Object(kept.collect()))
             }
-            Value::Array(items) => {
-                Some(Value::Array(items.into_iter().filter_map(|item| self.tree(item, path, shown)).collect()))
-            }
+            Value::Array(items) => Some(Value::Array(
+                items.into_iter().filter_map(|item| self.tree(item, path, shown)).collect(),
+            )),
             Value::String(text) => self.text(&text, path, shown).map(Value::String),
             number => Some(number),
         }
@@ -209,7 +211,8 @@ fn is_plain(text: &str) -> bool {
     };
     let parts = |word: &str| known(word) || word.split('-').all(known);
     let words = text.split(|letter: char| !is_word(letter)).filter(|word| !word.is_empty());
-    let fine = |letter: char| is_word(letter) || matches!(letter, ' ' | ',' | '.' | '&' | '/' | '+' | '(' | ')');
+    let fine =
+        |letter: char| is_word(letter) || matches!(letter, ' ' | ',' | '.' | '&' | '/' | '+' | '(' | ')');
     text.chars().all(fine) && words.into_iter().all(parts)
 }
 

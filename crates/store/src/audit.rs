@@ -157,14 +157,8 @@ impl Store {
         let query = sqlx::query_as(sql).bind(before.unwrap_or(i64::MAX)).bind(i64::from(most));
         let rows: Vec<(i64, i64, String, String, String, String)> =
             query.fetch_all(&self.inner.pool).await.map_err(self.failed("reading the audit trail"))?;
-        let line = |(number, at, person, device, act, object)| AuditLine {
-            number,
-            at,
-            person,
-            device,
-            act,
-            object,
-        };
+        let line =
+            |(number, at, person, device, act, object)| AuditLine { number, at, person, device, act, object };
         Ok(rows.into_iter().map(line).collect())
     }
 }

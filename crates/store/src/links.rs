@@ -78,7 +78,8 @@ impl Store {
     /// # Errors
     /// The database fails.
     pub async fn link_by_token(&self, token: &str, now: i64) -> Result<Option<Link>, Error> {
-        let sql = "SELECT link, job, paper, audience, made, expires, revoked FROM links WHERE token_hash = $1";
+        let sql =
+            "SELECT link, job, paper, audience, made, expires, revoked FROM links WHERE token_hash = $1";
         let query = sqlx::query_as(sql).bind(hash::sha256(token.as_bytes())).fetch_optional(&self.inner.pool);
         let row: Option<Row> = query.await.map_err(self.failed("reading links"))?;
         Ok(row.map(of_row).filter(|link| link.is_open(now)))

@@ -54,7 +54,14 @@ impl Store {
         let add = Statement {
             sql: "INSERT INTO persons (person, name, sought, role, password, made) \
                   SELECT $1, $2, $3, $4, '', $5 WHERE NOT EXISTS (SELECT 1 FROM persons WHERE sought = $6)",
-            values: vec![text(&id), text(name), text(&sought(name)), text(role), Value::Number(now), text(&sought(name))],
+            values: vec![
+                text(&id),
+                text(name),
+                text(&sought(name)),
+                text(role),
+                Value::Number(now),
+                text(&sought(name)),
+            ],
             must: Some(1),
         };
         let (invitation, invite) = invitation(&id, role, now, expires)?;

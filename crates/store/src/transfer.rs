@@ -18,7 +18,11 @@ const TABLES: &[(&str, &[&str], &[&str])] = &[
     ("photos", &["job", "sha256", "media_type"], &["bytes", "received"]),
     ("renditions", &["photo", "form", "sha256", "media_type"], &["bytes"]),
     ("persons", &["person", "name", "sought", "role", "password"], &["made", "revoked"]),
-    ("devices", &["device", "name", "token_hash", "role", "person"], &["joined", "expires", "seen", "revoked"]),
+    (
+        "devices",
+        &["device", "name", "token_hash", "role", "person"],
+        &["joined", "expires", "seen", "revoked"],
+    ),
     ("invitations", &["code_hash", "device", "role", "person"], &["made", "expires", "used"]),
     ("policies", &["device", "text"], &["number", "made"]),
     ("shop_texts", &["kind", "device", "text"], &["number", "made"]),

@@ -91,7 +91,8 @@ async function paper(request) {
 
 async function keepPage(address, response) {
   const isHtml = (response.headers.get('content-type') ?? '').startsWith('text/html');
-  if (response.ok && !response.redirected && response.type === 'basic' && isHtml) {
+  const mayKeep = !(response.headers.get('cache-control') ?? '').includes('no-store');
+  if (response.ok && !response.redirected && response.type === 'basic' && isHtml && mayKeep) {
     const copy = response.clone();
     await (await caches.open(PAGES)).put(address, copy);
   } else if (response.status === 401) {

@@ -2,8 +2,10 @@
 
 use crate::bench::Bench;
 use crate::failure::Failure;
+use crate::members::Member;
 use crate::sent::query;
 use crate::trouble::trouble;
+use axum::Extension;
 use axum::body::{Body, Bytes};
 use axum::extract::{Path, State};
 use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_LENGTH, CONTENT_TYPE};
@@ -19,12 +21,14 @@ const CHUNK: usize = 64 * 1024;
 /// Gives the file: with the photos as they are handed to others, or with the originals where they are asked for.
 pub(crate) async fn give(
     State(bench): State<Bench>,
+    Extension(member): Extension<Member>,
     Path(job): Path<String>,
     uri: Uri,
 ) -> Result<Response, Failure> {
     let give = if query(&uri).text("photos") == Some("originals") { Give::Originals } else { Give::Pages };
     let exported = bench.inner.store.export_job_to_send(&job, give).await;
     let (mut file, exported) = exported.map_err(|error| trouble(&error))?;
+    bench.note(store::Act::Exported, member.actor(), &store::job_digest(&job)).await;
     let body = async_stream::stream! {
         loop {
             let read = tokio::task::spawn_blocking(move || chunk(file)).await;

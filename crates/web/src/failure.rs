@@ -78,7 +78,7 @@ impl Failure {
     pub(crate) fn too_many_tries(wait: Duration) -> Self {
         let seconds = wait.as_secs() + 1;
         let message = format!("Too many tries. The next one is possible in {seconds} seconds.");
-        let hint = "A code is used once and lasts ten minutes; a new one is made on the page Devices.";
+        let hint = "Look at what you type meanwhile. A code is used once and lasts ten minutes; a new one is made on the page Devices.";
         let failure = Failure::new(StatusCode::TOO_MANY_REQUESTS, "Wait a little", message, hint);
         Failure { retry: Some(wait), ..failure }
     }

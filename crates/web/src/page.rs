@@ -114,7 +114,9 @@ pub(crate) async fn give(
         bench.judge_if_stale(view);
     }
     let fields = query(request.uri());
+    let open_links = bench.open_links(&route, member.as_ref()).await?;
     let page = made(move || pages::show(&route, &fields, &ground.context())).await?;
+    let page = if open_links == 0 { page } else { pages::with_open_links(page, open_links) };
     Ok(Html(page.html).into_response())
 }
 

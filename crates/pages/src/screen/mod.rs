@@ -37,8 +37,8 @@ use crate::route::Route;
 use crate::shell::Page;
 pub use code::read_page as meter_page;
 pub use people::{
-    AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround, SeePaper,
-    audit_page, links_page, me_page, people_page, see_page, unseen_page,
+    AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround,
+    SeePaper, audit_page, links_page, me_page, people_page, see_page, unseen_page,
 };
 pub use policy::of_form as policy_of_form;
 pub(crate) use prices::warning as invented_prices;

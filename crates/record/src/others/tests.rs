@@ -1,3 +1,5 @@
+//! What somebody outside the shop must not see, and what must stay.
+
 use super::*;
 use crate::{fact_schema, read_job, settle};
 use model::Date;
@@ -27,7 +29,9 @@ fn facts(case: usize) -> Vec<Fact> {
     let at = facts[0].at;
     for body in MORE {
         match serde_json::from_str::<Body>(body) {
-            Ok(body) => facts.push(Fact::new(at, Some("J. Doe".to_owned()), vec![facts[3].id().clone()], body)),
+            Ok(body) => {
+                facts.push(Fact::new(at, Some("J. Doe".to_owned()), vec![facts[3].id().clone()], body))
+            }
             Err(error) => assert!(body.contains("promise") || body.contains("call"), "{error}: {body}"),
         }
     }
@@ -58,7 +62,9 @@ fn nothing_that_was_written_freely_is_left() {
     for (case, town) in [(0, "Kiln Row"), (1, "Alder Lane"), (2, "")] {
         let facts = facts(case);
         let shown = text_of(&for_others(&facts, "ref-1"));
-        for word in ["Quenmarsh", "Q-01", "sister", "neighbour", "J. Doe", "JD", "electrician", "breakfast", "brown"] {
+        for word in
+            ["Quenmarsh", "Q-01", "sister", "neighbour", "J. Doe", "JD", "electrician", "breakfast", "brown"]
+        {
             assert!(!shown.contains(word), "{word} in {shown}");
         }
         assert!(town.is_empty() || !shown.contains(town));
@@ -125,7 +131,10 @@ fn what_is_known_of_the_panel_stays() {
         let settled = settle(&for_others(&facts, "ref-1"), None);
         assert!(settled.set_aside.is_empty(), "{:?}", settled.set_aside);
         let job = settled.job.expect("a job");
-        assert_eq!((job.id.as_str(), job.place.as_str(), job.owner.as_str()), ("ref-1", "", ""));
+        assert_eq!(
+            (job.id.as_str(), job.place.as_str(), job.owner.as_str()),
+            ("ref-1", "place and town", "")
+        );
         assert_eq!(job.observations.len(), whole.observations.len(), "case {case}");
         for (one, other) in job.installation.panels.iter().zip(&whole.installation.panels) {
             let feeds = |panel: &model::panel::Panel| -> Vec<String> {
@@ -149,7 +158,10 @@ fn plain_labels_stay_and_others_go() {
 
 #[test]
 fn panels_with_telling_names_are_renamed_everywhere() {
-    let text = CASES[2].replace("\"main\"", "\"Kern-villa\"").replace("main:", "Kern-villa:").replace("main/", "Kern-villa/");
+    let text = CASES[2]
+        .replace("\"main\"", "\"Kern-villa\"")
+        .replace("main:", "Kern-villa:")
+        .replace("main/", "Kern-villa/");
     let facts = read_job("case", &text, Date::constant(2026, 1, 1)).facts;
     let shown = for_others(&facts, "ref-1");
     assert!(!text_of(&shown).contains("Kern"));

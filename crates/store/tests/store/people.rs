@@ -85,7 +85,10 @@ fn a_link_opens_by_its_secret_until_its_day_or_until_it_is_taken_back() {
         run(async {
             let store = ground.open().await.expect("it opens");
             store.append("a", "e1", None, &[opened("a")]).await.expect("stored");
-            assert!(matches!(store.make_link("none", "", "owner", BY, 0, HOUR).await, Err(Error::NoJob { .. })));
+            assert!(matches!(
+                store.make_link("none", "", "owner", BY, 0, HOUR).await,
+                Err(Error::NoJob { .. })
+            ));
             let (link, token) = store.make_link("a", "letter", "owner", BY, 0, HOUR).await.expect("made");
             assert_eq!(token.len(), 64);
             assert_eq!(store.link_by_token(&token, 1).await.expect("read"), Some(link.clone()));
@@ -170,12 +173,18 @@ fn text_that_means_something_to_sql_is_only_text() {
                 let (person, code) = store.add_person(awkward, awkward, BY, 0, HOUR).await.expect(awkward);
                 store.set_password(&code.code, awkward, awkward, 1, HOUR).await.expect("set");
                 let found = store.person_named(awkward).await.expect("read").expect("found");
-                assert_eq!((&found.id, found.name.as_str(), found.password.as_str()), (&person.id, awkward, awkward));
+                assert_eq!(
+                    (&found.id, found.name.as_str(), found.password.as_str()),
+                    (&person.id, awkward, awkward)
+                );
                 let by = Actor { person: awkward, device: awkward };
                 let (link, token) = store.make_link(&job, awkward, awkward, by, 2, HOUR).await.expect("made");
                 assert_eq!(store.link_by_token(&token, 3).await.expect("read"), Some(link));
                 store.put_policy(awkward, Some(awkward), 3).await.expect("put");
-                assert_eq!(store.policy().await.expect("read").map(|text| text.text), Some(awkward.to_owned()));
+                assert_eq!(
+                    store.policy().await.expect("read").map(|text| text.text),
+                    Some(awkward.to_owned())
+                );
                 store.note(Act::Deleted, by, awkward, 4).await.expect("noted");
                 assert_eq!(store.audit(None, 1).await.expect("read")[0].object, awkward);
                 let asked = [
@@ -198,7 +207,9 @@ fn text_that_means_something_to_sql_is_only_text() {
 
 #[test]
 fn a_trail_on_a_server_is_not_emptied_either() {
-    let Some(ground) = Ground::on_server() else { return println!("left out: no PostgreSQL server is named") };
+    let Some(ground) = Ground::on_server() else {
+        return println!("left out: no PostgreSQL server is named");
+    };
     run(async {
         let store = ground.open().await.expect("it opens");
         store.note(Act::Deleted, BY, "x", 1).await.expect("noted");

@@ -102,7 +102,8 @@ impl Bench {
             Some((job, assessment))
         };
         let job = self.inner.judge.do_it(make).await;
-        let job = job.ok_or_else(|| Failure::internal("The papers could not be made: a fault of the program."))?;
+        let job =
+            job.ok_or_else(|| Failure::internal("The papers could not be made: a fault of the program."))?;
         let given = Arc::new(Given { of, day, job, set: Turn::default() });
         if KEPT_MAX <= kept.len() {
             kept.clear();

@@ -19,7 +19,7 @@ use axum::Extension;
 use axum::extract::{Path, Request, State};
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
-use pages::{Fields, LinkLine, LinksGround, MadeLink, Route};
+use pages::{Fields, LinkLine, LinksGround, MadeLink, Need, Route};
 
 /// Milliseconds of a day.
 const DAY_MS: i64 = 24 * 60 * 60 * 1000;
@@ -86,6 +86,17 @@ pub(crate) async fn take(
 }
 
 impl Bench {
+    /// How many links are open, for the page of a job and somebody who may take them back; 0 for all others.
+    pub(crate) async fn open_links(&self, route: &Route, member: Option<&Member>) -> Result<usize, Failure> {
+        let (Route::Bench(job), Some(member)) = (route, member) else { return Ok(0) };
+        if !member.role.may(Need::Manage) {
+            return Ok(0);
+        }
+        let links = self.inner.store.links(job).await.map_err(|error| trouble(&error))?;
+        let now = store::now_ms();
+        Ok(links.iter().filter(|link| link.is_open(now)).count())
+    }
+
     async fn links_page(
         &self,
         job: &str,
@@ -101,7 +112,11 @@ impl Bench {
         };
         let links = self.inner.store.links(job).await.map_err(|error| trouble(&error))?;
         let line = |link: store::Link| LinkLine {
-            what: if link.paper.is_empty() { "All papers given out".to_owned() } else { name(&PAPERS, &link.paper) },
+            what: if link.paper.is_empty() {
+                "All papers given out".to_owned()
+            } else {
+                name(&PAPERS, &link.paper)
+            },
             audience: name(&AUDIENCES, &link.audience),
             made: clock::civil(link.made),
             expires: clock::civil(link.expires),

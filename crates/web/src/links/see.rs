@@ -87,7 +87,8 @@ fn closed(answer: Result<Response, Failure>) -> Response {
 
 /// What a paper is.
 fn about(kind: &str, file: &str) -> (String, &'static str) {
-    let as_text = |title: &str| if file.ends_with(".txt") { format!("{title}, as text") } else { title.to_owned() };
+    let as_text =
+        |title: &str| if file.ends_with(".txt") { format!("{title}, as text") } else { title.to_owned() };
     match kind {
         "letter" => (as_text("Letter to the owner"), "In plain words, with every choice."),
         "record" => (as_text("Technical record"), "Every fact and figure with its working."),

@@ -56,8 +56,9 @@ pub(crate) async fn take(
                 let refusal =
                     wrong("name", format!("{} {}", sentence(&error.to_string()), sentence(error.hint())));
                 let ground = bench.people(&member).await?;
-                let page =
-                    bench.people_page(&member, &headers, ground, sent.fields(), Some(refusal.clone())).await?;
+                let page = bench
+                    .people_page(&member, &headers, ground, sent.fields(), Some(refusal.clone()))
+                    .await?;
                 Ok(refused(&headers, &refusal, page))
             }
             Err(error) => Err(trouble(&error)),

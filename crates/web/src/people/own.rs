@@ -61,7 +61,9 @@ pub(crate) async fn take(
             bench.inner.members.forget(on);
             Ok(Redirect::to(&Route::Me.to_string()).into_response())
         }
-        Some("password") if !member.person.is_empty() => bench.change_password(&member, &headers, &sent).await,
+        Some("password") if !member.person.is_empty() => {
+            bench.change_password(&member, &headers, &sent).await
+        }
         _ => Err(no_act()),
     }
 }
@@ -91,8 +93,7 @@ impl Bench {
             return Ok(refused(headers, &refusal, page));
         }
         let hash = passwords.hash(text("password")).await?;
-        let changed =
-            self.inner.store.change_password(&person, &hash, member.actor(), store::now_ms()).await;
+        let changed = self.inner.store.change_password(&person, &hash, member.actor(), store::now_ms()).await;
         changed.map_err(|error| trouble(&error))?;
         self.inner.members.forget_all();
         Ok(Redirect::to(&Route::Me.to_string()).into_response())

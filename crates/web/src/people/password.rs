@@ -65,10 +65,7 @@ impl Passwords {
         Ok(right && is_person)
     }
 
-    async fn do_it<T: Send + 'static>(
-        &self,
-        act: impl FnOnce() -> T + Send + 'static,
-    ) -> Result<T, Failure> {
+    async fn do_it<T: Send + 'static>(&self, act: impl FnOnce() -> T + Send + 'static) -> Result<T, Failure> {
         let _turn = Arc::clone(&self.turns).acquire_owned().await.map_err(|_| Failure::busy())?;
         tokio::task::spawn_blocking(act).await.map_err(|_| fault())
     }
@@ -78,14 +75,16 @@ impl Passwords {
 pub(crate) fn doubt(password: &str, repeated: &str, name: &str) -> Option<(&'static str, String)> {
     let n_letters = password.chars().count();
     if n_letters < FEWEST {
-        let message = format!("It has {n_letters} characters; {FEWEST} are the least. A few words in a row will do.");
+        let message =
+            format!("It has {n_letters} characters; {FEWEST} are the least. A few words in a row will do.");
         return Some(("password", message));
     }
     if MOST < n_letters {
         return Some(("password", format!("It has {n_letters} characters; {MOST} are the most.")));
     }
     let few = password.chars().collect::<std::collections::BTreeSet<char>>().len() < 5;
-    let holds_name = !name.is_empty() && password.to_lowercase().replace(&name.to_lowercase(), "").chars().count() < 8;
+    let holds_name =
+        !name.is_empty() && password.to_lowercase().replace(&name.to_lowercase(), "").chars().count() < 8;
     if few || holds_name {
         let message = "This one is guessed at once: the same few letters, or your name. Choose words that do not belong together.";
         return Some(("password", message.to_owned()));
@@ -117,7 +116,8 @@ mod tests {
 
     #[test]
     fn hashes_are_argon2id_with_the_stated_costs_and_a_salt_each() {
-        let (one, other) = (hash("correct horse battery").expect("hashed"), hash("correct horse battery").expect("hashed"));
+        let (one, other) =
+            (hash("correct horse battery").expect("hashed"), hash("correct horse battery").expect("hashed"));
         assert!(one.starts_with("$argon2id$v=19$m=19456,t=2,p=1$"), "{one}");
         assert_ne!(one, other);
         assert!(verify("correct horse battery", &one) && verify("correct horse battery", &other));
@@ -136,6 +136,30 @@ mod tests {
         }
         assert!(doubt(&"wörter ".repeat(40), "", "").is_some(), "too long");
         assert_eq!(doubt("kettle violin seventy rain", "kettle violin seventy rain", "J. Doe"), None);
-        assert_eq!(doubt("kettle violin seventy rain", "kettle violin", "J. Doe").map(|doubt| doubt.0), Some("repeated"));
+        assert_eq!(
+            doubt("kettle violin seventy rain", "kettle violin", "J. Doe").map(|doubt| doubt.0),
+            Some("repeated")
+        );
+    }
+
+    /// The shortest of some runs each: what else the machine does only makes them longer.
+    #[tokio::test]
+    async fn a_name_that_nobody_has_takes_as_long_as_a_wrong_password() {
+        let passwords = Passwords::new();
+        let known = hash("correct horse battery").expect("hashed");
+        let mut shortest = [std::time::Duration::MAX; 2];
+        for _ in 0..7 {
+            for (hash, shortest) in [known.as_str(), ""].into_iter().zip(&mut shortest) {
+                let begun = std::time::Instant::now();
+                assert!(!passwords.is_right("correct horse batterY", hash).await.expect("compared"));
+                *shortest = begun.elapsed().min(*shortest);
+            }
+        }
+        println!("{shortest:?}");
+        let (low, high) = (shortest[0].min(shortest[1]), shortest[0].max(shortest[1]));
+        assert!(high < low * 3 / 2, "{shortest:?}");
+        // Without a hash it would take microseconds.
+        assert!(std::time::Duration::from_millis(5) < low, "{shortest:?}");
+        assert!(!passwords.is_right("nobody has this password", "").await.expect("compared"));
     }
 }

@@ -35,7 +35,8 @@ pub(crate) async fn sign_in(
     let headers = request.headers().clone();
     let from = from(&request);
     let sent = Sent::of(request).await?;
-    let (name, password) = (sent.first("name").unwrap_or_default(), sent.first("password").unwrap_or_default());
+    let (name, password) =
+        (sent.first("name").unwrap_or_default(), sent.first("password").unwrap_or_default());
     let device = sent.first("device").unwrap_or_default().trim();
     bench.inner.tries.take(from, Instant::now()).map_err(too_many)?;
     bench.inner.passwords.tries.take(name, Instant::now()).map_err(too_many)?;
@@ -62,7 +63,8 @@ pub(crate) async fn sign_in(
                 return let_in(&bench, &headers, &joined.token);
             }
             Err(error @ Error::DeviceName { .. }) => {
-                return again(&bench, &Route::SignIn, &headers, &sent, wrong("device", words_of(&error))).await;
+                return again(&bench, &Route::SignIn, &headers, &sent, wrong("device", words_of(&error)))
+                    .await;
             }
             // Shut out, or another password, since it was looked up.
             Err(Error::NoPerson { .. }) => {}
@@ -87,6 +89,9 @@ pub(crate) async fn welcome(
     let text = |field| sent.first(field).unwrap_or_default();
     let (code, password, device) = (text("code").trim(), text("password"), text("device").trim());
     let route = Route::Welcome;
+    if code.is_empty() {
+        bench.inner.tries.give_back(from);
+    }
     let now = store::now_ms();
     let person = match bench.inner.store.person_invited(code, now).await {
         Ok(person) => person,
@@ -101,7 +106,8 @@ pub(crate) async fn welcome(
         return again(&bench, &route, &headers, &sent, wrong("device", NAME_IT)).await;
     }
     let hash = bench.inner.passwords.hash(password).await?;
-    let set = bench.inner.store.set_password(code, &hash, device, now, now + milliseconds(DEVICE_STAYS)).await;
+    let set =
+        bench.inner.store.set_password(code, &hash, device, now, now + milliseconds(DEVICE_STAYS)).await;
     match set {
         Ok(joined) => {
             if let Some(Extension(member)) = member {

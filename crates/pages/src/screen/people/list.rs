@@ -41,7 +41,12 @@ pub struct PeopleGround {
 }
 
 /// The page.
-pub fn people_page(ground: &PeopleGround, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_>) -> Page {
+pub fn people_page(
+    ground: &PeopleGround,
+    fields: &Fields,
+    again: Option<&Refusal>,
+    cx: &Context<'_>,
+) -> Page {
     let sheet = Sheet::new(fields, again);
     let body = html! {
         p.lede { "Who signs in with a name and a password. What a person may do counts on all of the person’s devices." }
@@ -110,9 +115,15 @@ fn invited(name: &str, invitation: &Invitation) -> Markup {
 
 fn line(person: &PersonLine, ground: &PeopleGround, cx: &Context<'_>) -> Markup {
     let button = |word: &str, label: &str| {
-        act(cx, &Route::People, word, &person.id, html! {
-            button.small aria-label={ (label) ": " (person.name) } { (label) }
-        })
+        act(
+            cx,
+            &Route::People,
+            word,
+            &person.id,
+            html! {
+                button.small aria-label={ (label) ": " (person.name) } { (label) }
+            },
+        )
     };
     // The office makes no electricians, and takes none's rights either.
     let mine = ground.roles.contains(&person.role);

@@ -1,8 +1,8 @@
 //! People: signing in, setting a password, who is there, what was done, and links for others.
 
 mod audit;
-mod list;
 mod links;
+mod list;
 mod own;
 mod see;
 mod sign;
