@@ -142,24 +142,20 @@ mod tests {
         );
     }
 
-    /// The shortest of some runs each: what else the machine does only makes them longer.
+    /// By what is done, not by the clock alone: on a busy machine two runs of the same differ by a factor.
     #[tokio::test]
-    async fn a_name_that_nobody_has_takes_as_long_as_a_wrong_password() {
+    async fn a_name_that_nobody_has_costs_a_hash_like_a_wrong_password() {
         let passwords = Passwords::new();
         let known = hash("correct horse battery").expect("hashed");
-        let mut shortest = [std::time::Duration::MAX; 2];
-        for _ in 0..7 {
-            for (hash, shortest) in [known.as_str(), ""].into_iter().zip(&mut shortest) {
-                let begun = std::time::Instant::now();
-                assert!(!passwords.is_right("correct horse batterY", hash).await.expect("compared"));
-                *shortest = begun.elapsed().min(*shortest);
-            }
+        for stands_for in [known.as_str(), ""] {
+            let begun = std::time::Instant::now();
+            assert!(!passwords.is_right("correct horse batterY", stands_for).await.expect("compared"));
+            // Without a hash it would take microseconds.
+            assert!(std::time::Duration::from_millis(5) < begun.elapsed(), "{:?}", begun.elapsed());
         }
-        println!("{shortest:?}");
-        let (low, high) = (shortest[0].min(shortest[1]), shortest[0].max(shortest[1]));
-        assert!(high < low * 3 / 2, "{shortest:?}");
-        // Without a hash it would take microseconds.
-        assert!(std::time::Duration::from_millis(5) < low, "{shortest:?}");
+        let nobody = passwords.nobody.get().expect("made by the first try").clone();
+        let costs = |hash: &str| hash.rsplitn(3, '$').nth(2).map(str::to_owned);
+        assert_eq!(costs(&nobody), costs(&known));
         assert!(!passwords.is_right("nobody has this password", "").await.expect("compared"));
     }
 }
