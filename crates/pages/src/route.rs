@@ -33,6 +33,8 @@ pub enum Route {
     Questions,
     /// The shop's price book, and its notice of cancelling.
     Prices,
+    /// What utilities and permit offices told the shop.
+    Cards,
     /// What to do without a network, HTTPS on a phone, cautions.
     Guide,
     /// The bench: one job, its panels and what is thought of them.
@@ -237,6 +239,7 @@ impl Route {
             ["score"] => Route::Score,
             ["questions"] => Route::Questions,
             ["prices"] => Route::Prices,
+            ["cards"] => Route::Cards,
             ["jobs", job] => Route::Bench(own(job)),
             ["jobs", job, "call"] => Route::Call(own(job)),
             ["jobs", job, "panel"] => Route::Panel(own(job), String::new()),
@@ -288,7 +291,8 @@ impl Route {
             | Route::Policy
             | Route::Score
             | Route::Questions
-            | Route::Prices => None,
+            | Route::Prices
+            | Route::Cards => None,
             Route::Bench(job)
             | Route::Call(job)
             | Route::Panel(job, _)
@@ -341,6 +345,7 @@ impl fmt::Display for Route {
             Route::Score => vec!["score"],
             Route::Questions => vec!["questions"],
             Route::Prices => vec!["prices"],
+            Route::Cards => vec!["cards"],
             Route::Bench(job) => vec!["jobs", job],
             Route::Call(job) => vec!["jobs", job, "call"],
             Route::Panel(job, panel) if panel.is_empty() => vec!["jobs", job, "panel"],

@@ -77,9 +77,8 @@ fn try_to(ask: &Ask, shelf: &mut Shelf) -> Result<Answer, String> {
         let of = job_of(&ask.path);
         let view = jobs.views.iter_mut().map(|(view, _)| view).find(|view| Some(&view.name) == of.as_ref());
         let Some(view) = view else { return Ok(missing()) };
-        // The papers of a new panel need no judgement.
-        if paper::of_install(&ask.path) {
-            return Ok(paper::give_install(ask, view));
+        if let Some(answer) = paper::give_unjudged(ask, view, &ground) {
+            return Ok(answer);
         }
         judge(ask, view, &ground, shelf)?;
         view.judged = judged_of(ask, view, shelf);

@@ -86,6 +86,12 @@ pub struct Desk {
     /// The shop's notice of cancelling.
     #[serde(default)]
     pub notice: String,
+    /// The shop's address cards as TOML; `None`: the invented ones.
+    #[serde(default)]
+    pub cards: Option<String>,
+    /// Whose cards they are.
+    #[serde(default)]
+    pub cards_origin: String,
     /// What the shop's jobs took and met.
     #[serde(default)]
     pub past: study::Past,

@@ -3,7 +3,10 @@
 use crate::answer::Answer;
 use crate::ask::Ask;
 use crate::fold::day;
+use crate::shelf::Ground;
 use pages::{JobView, Route};
+use study::code::{Chosen, permit_names, permit_papers};
+use study::install::{permit_set, permit_set_names};
 use study::{Document, Press, StudyError};
 
 /// Gives a paper of a judged job by the name at the end of the address.
@@ -16,19 +19,40 @@ pub(crate) fn give(ask: &Ask, view: &JobView) -> Answer {
     answer(view, &name, study::paper(job, assessment, &Press::new(), Some(&address), &name))
 }
 
-/// Is it the address of a paper of the new panel?
-pub(crate) fn of_install(path: &str) -> bool {
-    path.split('/').rev().nth(1) == Some("install")
+/// Gives a paper that needs no judgement, by the folder and the name at the end of its address: of the new panel, for a
+/// permit, the quote and the sheet of the day. `None`: it is one that needs it.
+pub(crate) fn give_unjudged(ask: &Ask, view: &JobView, ground: &Ground) -> Option<Answer> {
+    let folder = ask.path.split('/').rev().nth(1).filter(|folder| FOLDERS.contains(folder))?;
+    let Some(job) = &view.settled.job else {
+        return Some(none("this job is not complete enough for a paper"));
+    };
+    let (name, press, on) = (printable(&ask.path), Press::new(), day(ask));
+    let made = match folder {
+        "install" => study::install::install_paper(job, on, &press, &name),
+        "offer" => study::offer_paper(job, &ground.shop, &ground.book, on, &press, &name),
+        _ => {
+            let law = Chosen::of(job, &ground.book, None, on).map_err(|error| error.to_string());
+            let law = law.as_ref().map_err(Clone::clone);
+            let law = law.and_then(|chosen| chosen.law(&ground.book).map_err(|error| error.to_string()));
+            let law = match law {
+                Ok(law) => law,
+                Err(why) => return Some(none(&format!("no code holds for this job: {why}"))),
+            };
+            let documents = if permit_set_names(job).contains(&name) {
+                permit_set(&law, job, on, &press)
+            } else if permit_names(&law, job, on).contains(&name) {
+                permit_papers(&law, job, on, &press)
+            } else {
+                Ok(Vec::new())
+            };
+            documents.map(|all| all.into_iter().find(|document| document.file_name == name))
+        }
+    };
+    Some(answer(view, &name, made))
 }
 
-/// Gives a paper of the new panel by the name at the end of the address.
-pub(crate) fn give_install(ask: &Ask, view: &JobView) -> Answer {
-    let Some(job) = &view.settled.job else {
-        return none("this job is not complete enough for a paper");
-    };
-    let name = printable(&ask.path);
-    answer(view, &name, study::install::install_paper(job, day(ask), &Press::new(), &name))
-}
+/// Folders of the papers that need no judgement.
+const FOLDERS: [&str; 3] = ["install", "permit", "offer"];
 
 /// The name at the end of an address. The list of papers may be one that the bench made: what is set there is a printable
 /// page here.

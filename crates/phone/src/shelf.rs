@@ -5,6 +5,7 @@ use model::assessment::Assessment;
 use pages::JobView;
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use study::cards::Cards;
 use study::code::Book;
 use study::{EarlierBook, Policy, PriceBook, Shop};
 
@@ -51,6 +52,11 @@ fn shop(desk: &Desk) -> Result<Shop, String> {
         shop.book = PriceBook::read(&desk.prices)
             .map_err(|_| "the shop’s price book cannot be read by this phone’s program".to_owned())?;
         shop.origin.clone_from(&desk.prices_origin);
+    }
+    if let Some(text) = &desk.cards {
+        shop.cards = Cards::read(text)
+            .map_err(|_| "the shop’s address cards cannot be read by this phone’s program".to_owned())?;
+        shop.cards_origin.clone_from(&desk.cards_origin);
     }
     let earlier = desk.earlier_prices.iter().cloned();
     shop.earlier = earlier.map(|(number, made, title)| EarlierBook { number, made, title }).collect();

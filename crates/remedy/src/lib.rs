@@ -4,6 +4,7 @@
 //! and every option, open or refused, come out. Thresholds, prices and hours are data of the policy; what may never
 //! be advised (pulling a breaker off a live stab) is not.
 
+pub mod address;
 pub mod board;
 mod caution;
 mod condition;

@@ -1,4 +1,5 @@
-//! Texts of the shop beside its policy, each with all its earlier versions: the price book, the notice of cancelling.
+//! Texts of the shop beside its policy, each with all its earlier versions: the price book, the notice of cancelling, the
+//! address cards.
 
 use crate::audit::{Act, Actor, line};
 use crate::writer::{Statement, Value};
@@ -11,6 +12,8 @@ pub enum ShopText {
     Prices,
     /// What the shop's state asks to be said of cancelling; empty where it was taken back.
     Notice,
+    /// The address cards as TOML.
+    Cards,
 }
 
 impl ShopText {
@@ -18,6 +21,7 @@ impl ShopText {
         match self {
             ShopText::Prices => "prices",
             ShopText::Notice => "notice",
+            ShopText::Cards => "cards",
         }
     }
 }

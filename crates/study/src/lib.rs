@@ -32,6 +32,7 @@ pub use plan::{
     BoardLine, NotProven, board, board_calendar, board_lines, due_word, not_proven, propose_plan, sort_board,
 };
 pub use print::{Document, Press, panel_drawing, paper, paper_names, papers};
+pub use remedy::address as cards;
 pub use remedy::experience::{Past, PastJob};
 pub use remedy::forecast::{Forecast, Warmth};
 pub use remedy::gate::{allowed, closed_by};
@@ -50,8 +51,8 @@ pub mod survey {
 pub use remedy::rebuilt;
 pub use replace::{
     Built, Contest, ContestStanding, DAY_NAME, EarlierBook, LearnedStep, LearnedSurprise, NeedLine,
-    NotDesigned, Offer, OptionPrice, OutageAsk, OutagePlan, PriceAsk, Prices, Shop, StepCourse, StepHours,
-    ToldLine, WORK_CAUTIONS, against, booked, booking_of, built_json, built_of, contested_names,
+    NotDesigned, Offer, OptionPrice, OutageAsk, OutagePlan, PlaceRule, PriceAsk, Prices, Shop, StepCourse,
+    StepHours, ToldLine, WORK_CAUTIONS, against, booked, booking_of, built_json, built_of, contested_names,
     day_documents, day_steps, offer_paper, outage_calendar, outage_json, past_job, plan_outage,
     planned_parts, price_json, price_options, quote_documents, quote_name, step_hours,
 };

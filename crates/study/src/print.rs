@@ -16,6 +16,9 @@ pub struct Document {
     pub bytes: Vec<u8>,
 }
 
+/// Ending of the printable form of a paper: PDF, or without the feature `pdf` a page that a browser prints.
+pub(crate) const PRINTABLE: &str = if cfg!(feature = "pdf") { "pdf" } else { "html" };
+
 /// What papers are set with. Making one reads the fonts; keep it for the next job.
 #[derive(Debug)]
 pub struct Press {
@@ -30,6 +33,21 @@ impl Press {
             #[cfg(feature = "pdf")]
             fonts: papers::Fonts::embedded(),
         }
+    }
+
+    /// Each paper in its printable form and as text.
+    pub(crate) fn documents(&self, job: &Job, papers: &[Paper]) -> Result<Vec<Document>, StudyError> {
+        let mut documents = Vec::new();
+        for paper in papers {
+            let bytes = match self.pdf(job, paper)? {
+                Some(bytes) => bytes,
+                None => paper.html().into_bytes(),
+            };
+            documents.push(Document { file_name: format!("{}.{PRINTABLE}", paper.file_name), bytes });
+            let file_name = format!("{}.txt", paper.file_name);
+            documents.push(Document { file_name, bytes: paper.text().into_bytes() });
+        }
+        Ok(documents)
     }
 
     #[cfg(feature = "pdf")]
@@ -106,18 +124,7 @@ pub fn papers(
     press: &Press,
     address: Option<&str>,
 ) -> Result<Vec<Document>, StudyError> {
-    let mut documents = Vec::new();
-    for paper in all(job, assessment, address) {
-        if let Some(bytes) = press.pdf(job, &paper)? {
-            documents.push(Document { file_name: format!("{}.pdf", paper.file_name), bytes });
-        }
-        if !cfg!(feature = "pdf") {
-            let file_name = format!("{}.html", paper.file_name);
-            documents.push(Document { file_name, bytes: paper.html().into_bytes() });
-        }
-        let file_name = format!("{}.txt", paper.file_name);
-        documents.push(Document { file_name, bytes: paper.text().into_bytes() });
-    }
+    let mut documents = press.documents(job, &all(job, assessment, address))?;
     for panel in &job.installation.panels {
         let drawing = panel_drawing(job, Some(assessment), &panel.id);
         documents.push(Document { file_name: drawing_name(job, &panel.id), bytes: drawing.into_bytes() });
@@ -166,11 +173,7 @@ fn drawing_name(job: &Job, panel: &PanelId) -> String {
 pub fn paper_names(job: &Job, assessment: &Assessment) -> Vec<String> {
     let mut names = Vec::new();
     for paper in all(job, assessment, None) {
-        if cfg!(feature = "pdf") {
-            names.push(format!("{}.pdf", paper.file_name));
-        } else {
-            names.push(format!("{}.html", paper.file_name));
-        }
+        names.push(format!("{}.{PRINTABLE}", paper.file_name));
         names.push(format!("{}.txt", paper.file_name));
     }
     names.extend(job.installation.panels.iter().map(|panel| drawing_name(job, &panel.id)));

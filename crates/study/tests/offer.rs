@@ -68,7 +68,7 @@ fn other_jobs_change_the_day_and_a_job_does_not_teach_itself() {
     let own = job(CASE);
     let minutes = |past: Past, job: &Job| {
         let shop = Shop { past, ..Shop::default() };
-        let mut ask = OutageAsk::booked(job, &shop, None);
+        let mut ask = OutageAsk::booked(job, &shop, None, TODAY);
         ask.n_runs = 50;
         let plan = study::plan_outage(job, &ask).expect("it is planned");
         let task = plan.day.tasks.iter().find(|task| task.id == "trace").expect("it is traced").minutes;

@@ -1,7 +1,7 @@
 // Forms: a submitted form goes into the outbox first; what the server says of it is shown where it belongs.
 
-import { answer, flush, fresh, get, hold, keep, note } from './outbox.js';
-import { say, sayNext } from './waiting.js';
+import { answer, flush, fresh, get, hold, keep, makeRoom, note, ofBegun, straight } from './outbox.js';
+import { onRename, say, sayNext } from './waiting.js';
 
 const READ_MS = 6_000; // how long the phone may take to read an entry itself
 const ANSWER_MS = 4_000; // how long a tap waits for the server before the work goes on
@@ -19,6 +19,7 @@ export function takeForms() {
       .finally(() => { form.ariaBusy = 'false'; });
   });
   refill();
+  onRename(readAgain);
 }
 
 /** Without a place to keep things the form is sent as it would be without script. */
@@ -34,9 +35,13 @@ async function submit(form, submitter) {
   const instead = form.dataset.held === undefined ? undefined : Number(form.dataset.held);
   let n;
   try {
-    n = await keep(entry, instead);
+    n = await keep(entry, instead).catch(async (error) => {
+      if (error.name !== 'QuotaExceededError' || !(await makeRoom())) throw error;
+      return keep(entry, instead);
+    });
   } catch (error) {
-    if (navigator.onLine) plainly(form, submitter);
+    if (error.name === 'QuotaExceededError') await withoutRoom(form, entry);
+    else if (navigator.onLine) plainly(form, submitter);
     else say(`This device keeps nothing more (${error.name}). It still stands in the form: send it when there is a network.`);
     return;
   }
@@ -58,6 +63,7 @@ async function submit(form, submitter) {
       showErrors(form, own.errors);
       return;
     }
+    if (instead !== undefined) readAgain((await ofBegun(n)).slice(1)).catch(() => {});
     let words = outcome.join ? 'Kept on this device. Join again to send it.' : 'Kept on this device. It is sent when there is a network.';
     if (own?.go) {
       sayNext(words);
@@ -76,17 +82,34 @@ async function submit(form, submitter) {
   }
 }
 
+/** There is no room to keep it: it is sent at once, or stays in the form. Nothing is said to be kept that is not. */
+async function withoutRoom(form, entry) {
+  const outcome = await straight(entry);
+  if (outcome?.go) goTo(outcome.go);
+  else if (outcome?.errors) showErrors(form, outcome.errors);
+  else say('This device has no room to keep this, and the bench does not answer. It is NOT saved: it still stands in the form. Send what waits, or free some room, then save again.');
+}
+
+/** Reads entries again, one after the other: their job has another name. */
+async function readAgain(numbers) {
+  for (const n of numbers) {
+    const entry = await get(n);
+    if (entry) await readHere(n, entry);
+  }
+}
+
 /** What the phone itself makes of an entry: where to go on, or what is wrong. Nothing where it cannot tell. */
 async function readHere(n, entry) {
   const worker = navigator.serviceWorker?.controller;
-  if (!worker || entry.fields.some(([, value]) => typeof value !== 'string')) return null;
+  if (!worker || entry.fields.some(([, value, , hash]) => typeof value !== 'string' && !hash)) return null;
   const { port1, port2 } = new MessageChannel();
   const answered = new Promise((resolve) => { port1.onmessage = ({ data }) => resolve(data); });
   worker.postMessage({ read: n }, [port2]);
   const own = await Promise.race([answered, new Promise((resolve) => setTimeout(resolve, READ_MS, null))]);
   if (own?.status === 422) return { errors: own.errors.map(([field, message]) => ({ field, message })) };
   if (own?.status !== 200 || !own.facts) return null;
-  await note(n, own);
+  // Without room for its facts the entry is still kept; the form is read again where they are asked for.
+  await note(n, own).catch(() => {});
   return own;
 }
 
@@ -133,7 +156,8 @@ async function read(form, submitter) {
     if (typeof value === 'string') fields.push([name, value]);
     else if (value.size) {
       // The bytes themselves: the file that the camera wrote may be gone when there is a network again.
-      fields.push([name, new Blob([await value.arrayBuffer()], { type: value.type }), value.name]);
+      const bytes = await value.arrayBuffer();
+      fields.push([name, new Blob([bytes], { type: value.type }), value.name, await hashOf(bytes)]);
     }
   }
   const action = new URL(submitter?.getAttribute('formaction') ?? form.getAttribute('action') ?? '', location.href);
@@ -147,6 +171,12 @@ async function read(form, submitter) {
     page: location.pathname + location.search,
     kept: Date.now(),
   };
+}
+
+/** The name that the bench will give a photo; none on plain http, where the phone makes no pages. */
+async function hashOf(bytes) {
+  const hash = await crypto.subtle?.digest('SHA-256', bytes);
+  return hash && Array.from(new Uint8Array(hash), (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
 /** The time on this device's clock, `YYYY-MM-DDTHH:MM:SS`, of its own zone. */

@@ -3,6 +3,9 @@
 // Entries lie in IndexedDB until the server has said that it stored them. Each carries an id of its own, so an
 // entry that arrives twice is stored once. One page at a time sends; entries of a job go in their order.
 
+import { belongs, begunBy, dropAll, follow, isBegin, named } from './begun.js';
+import { leaving } from './tally.js';
+
 const NAME = 'bench';
 const ENTRIES = 'outbox';
 const LEASES = 'leases';
@@ -36,6 +39,8 @@ export function open() {
     request.onsuccess = () => {
       // Another version of this program in another tab must not be kept waiting.
       request.result.onversionchange = () => { request.result.close(); database = null; };
+      // The browser has dropped it: what is kept from now on goes into a new one.
+      request.result.onclose = () => { database = null; };
       resolve(request.result);
     };
     request.onerror = () => reject(request.error);
@@ -46,14 +51,22 @@ export function open() {
 }
 
 /** Runs `act` on a store in one transaction; resolves when it is on disk. */
-async function transact(store, mode, act) {
+async function transact(store, mode, act, again = true) {
   const opened = await open();
+  let transaction;
+  try {
+    transaction = opened.transaction(store, mode, { durability: 'strict' });
+  } catch (error) {
+    // Dropped by the browser, which does not always say so: opened anew, once.
+    database = null;
+    if (again) return transact(store, mode, act, false);
+    throw error;
+  }
   return new Promise((resolve, reject) => {
-    const transaction = opened.transaction(store, mode, { durability: 'strict' });
     const request = act(transaction.objectStore(store));
     transaction.oncomplete = () => resolve(request?.result);
     transaction.onabort = () => reject(transaction.error);
-    transaction.onerror = () => reject(transaction.error);
+    transaction.onerror = ({ target }) => reject(target.error ?? transaction.error);
   });
 }
 
@@ -63,28 +76,88 @@ export const all = () => transact(ENTRIES, 'readonly', (store) => store.getAll()
 /** One entry. */
 export const get = (n) => transact(ENTRIES, 'readonly', (store) => store.get(n));
 
-/** Keeps an entry; `instead` names a held one that it corrects. Resolves when it is safe. */
+/**
+ * Keeps an entry; `instead` names a held one that it corrects, whose place it takes: what belongs to a job that it begins
+ * goes along. Resolves when it is safe.
+ */
 export async function keep(entry, instead) {
   const n = await transact(ENTRIES, 'readwrite', (store) => {
-    if (instead !== undefined) store.delete(instead);
-    return store.add({ ...entry, state: 'waiting', tried: 0, errors: [] });
+    const kept = { result: undefined };
+    store.getAll().onsuccess = ({ target }) => {
+      const waiting = target.result;
+      const old = waiting.find((one) => one.n === instead);
+      const after = old?.after ?? begunBy(entry, waiting);
+      const fresh = { ...entry, after, state: 'waiting', tried: 0, errors: [] };
+      if (old) {
+        // Until its name is known, the job goes by the old one.
+        if (isBegin(old)) fresh.job = old.job;
+        store.put({ ...fresh, n: old.n });
+        kept.result = old.n;
+      } else {
+        store.add(fresh).onsuccess = ({ target: added }) => { kept.result = added.result; };
+      }
+    };
+    return kept;
   });
   navigator.storage?.persist?.().catch(() => {});
   changed();
   return n;
 }
 
-/** Drops an entry: sent, or not wanted any more. */
+/** Makes room: photos kept for looking at can be had again, what waits cannot. Was anything freed? */
+export async function makeRoom() {
+  return Boolean(globalThis.caches && (await caches.delete('photos')));
+}
+
+/** Drops an entry that is not wanted any more, and what belongs to a job that it begins. */
 export async function drop(n) {
-  await transact(ENTRIES, 'readwrite', (store) => { store.delete(n); });
+  leaving((await ofBegun(n)).length || 1);
+  await transact(ENTRIES, 'readwrite', (store) => {
+    store.get(n).onsuccess = ({ target }) => { if (target.result && isBegin(target.result)) dropAll(store, target.result); };
+    store.delete(n);
+  });
   changed();
+}
+
+/** Drops an entry that the server has stored, under the name that its job has there. */
+async function stored(entry, job) {
+  leaving();
+  await transact(ENTRIES, 'readwrite', (store) => {
+    if (isBegin(entry)) follow(store, entry, job);
+    store.delete(entry.n);
+  });
+  changed();
+}
+
+/** Gives a job that was begun here another name, with all that was entered for it. The numbers of the entries, in order. */
+export async function rename(n, to) {
+  await transact(ENTRIES, 'readwrite', (store) => {
+    store.get(n).onsuccess = ({ target }) => {
+      if (!target.result) return;
+      store.put(named(target.result, to));
+      follow(store, target.result, encodeURIComponent(to));
+    };
+  });
+  changed();
+  return ofBegun(n);
+}
+
+/** Numbers of an entry that begins a job and of all that belong to it, in order. */
+export async function ofBegun(n) {
+  const entries = await all();
+  const begin = entries.find((entry) => entry.n === n);
+  if (!begin) return [];
+  return [n, ...(isBegin(begin) ? entries.filter((entry) => belongs(entry, begin)) : []).map((entry) => entry.n)];
 }
 
 /** Notes with an entry what the phone made of it: its job and its facts. */
 export async function note(n, { job, facts }) {
   await transact(ENTRIES, 'readwrite', (store) => {
     store.get(n).onsuccess = ({ target }) => {
-      if (target.result) store.put({ ...target.result, job: encodeURIComponent(job), facts });
+      const entry = target.result;
+      if (!entry) return;
+      if (isBegin(entry)) follow(store, entry, encodeURIComponent(job));
+      store.put({ ...entry, job: encodeURIComponent(job), facts });
     };
   });
 }
@@ -146,9 +219,9 @@ async function sendAll(holding) {
   const tried = new Set();
   for (;;) {
     const entries = await all();
-    const begins = new Set(entries.filter(isBegin).map((entry) => entry.job).filter(Boolean));
+    const begins = entries.filter(isBegin);
     const ready = entries.filter((entry) =>
-      !tried.has(entry.n) && entry.state !== 'held' && !heldUp.has(entry.job) && (isBegin(entry) || !begins.has(entry.job)));
+      !tried.has(entry.n) && entry.state !== 'held' && !heldUp.has(entry.job) && !begins.some((begin) => belongs(entry, begin)));
     const entry = ready.find(withFiles) ?? ready[0];
     if (!entry || !(await holding())) return;
     tried.add(entry.n);
@@ -157,7 +230,6 @@ async function sendAll(holding) {
     if (outcome === 'failed' && entry.tried < STEPS_ASIDE_AFTER) heldUp.add(entry.job);
   }
 }
-const isBegin = (entry) => entry.action.split('?')[0] === '/new';
 const withFiles = (entry) => entry.fields.some(([, value]) => typeof value !== 'string');
 
 const answers = new Map(); // entry number → who waits for the answer to what was just submitted
@@ -182,8 +254,10 @@ async function send(entry, again = true) {
   }
   if (response.ok && typeof body?.stored === 'number') {
     pause = { until: 0, ms: 0 };
-    await drop(entry.n);
-    navigator.serviceWorker?.controller?.postMessage({ changed: entry.job, facts: entry.facts });
+    const job = isBegin(entry) ? (/^\/jobs\/([^/?#]+)/.exec(body.go)?.[1] ?? entry.job) : entry.job;
+    await stored(entry, job);
+    // Facts that the phone made under another name are not those that the bench has.
+    navigator.serviceWorker?.controller?.postMessage({ changed: job, facts: job === entry.job ? entry.facts : undefined });
     answered(entry.n, { go: body.go });
     return 'sent';
   }
@@ -210,6 +284,19 @@ async function send(entry, again = true) {
   entry.state = 'waiting';
   await update(entry);
   return 'failed';
+}
+
+/** Sends an entry that could not be kept. Nothing where nobody answers for it. */
+export async function straight(entry, again = true) {
+  try {
+    const response = await post(entry);
+    const body = response.headers.get('content-type')?.startsWith('application/json') ? await response.json() : null;
+    if (response.ok && typeof body?.stored === 'number') return { go: body.go };
+    if (response.status === 403 && body?.csrf && again && (await newToken())) return straight(entry, false);
+    return isFinal(response.status, body) && body?.errors ? { errors: body.errors } : null;
+  } catch {
+    return null;
+  }
 }
 
 /** Would the same thing be refused again, and by our own server? Too large is said before it is asked. */

@@ -20,6 +20,7 @@ const phone = (() => {
         request.onupgradeneeded = () => stores.forEach(([store, options]) => request.result.createObjectStore(store, options));
         request.onsuccess = () => {
           request.result.onversionchange = () => { request.result.close(); bases.delete(name); };
+          request.result.onclose = () => { bases.delete(name); };
           resolve(request.result);
         };
         request.onerror = () => reject(request.error);
@@ -33,10 +34,18 @@ const phone = (() => {
   // As the outbox makes it, should no page have opened it yet.
   const outbox = () => base('bench', [['outbox', { keyPath: 'n', autoIncrement: true }], ['leases', { keyPath: 'name' }]]);
 
-  async function transact(opening, store, mode, act) {
+  async function transact(opening, store, mode, act, again = true) {
     const opened = await opening();
+    let transaction;
+    try {
+      transaction = opened.transaction(store, mode);
+    } catch (error) {
+      // Dropped by the browser, which does not always say so: opened anew, once.
+      bases.clear();
+      if (again) return transact(opening, store, mode, act, false);
+      throw error;
+    }
     return new Promise((resolve, reject) => {
-      const transaction = opened.transaction(store, mode);
       const request = act(transaction.objectStore(store));
       transaction.oncomplete = () => resolve(request?.result);
       transaction.onabort = () => reject(transaction.error);
@@ -82,8 +91,18 @@ const phone = (() => {
     const answer = await fetch(`/jobs/${encodeURIComponent(job)}/facts.json?after=${after}`, { headers: { 'X-Keep': '1' }, cache: 'no-store' });
     if (!answer.ok) return 0;
     const more = await answer.json();
-    await put('jobs', { job, changed, revision: more.revision, facts: [...(after ? kept.facts : []), ...more.facts] });
+    await putJob({ job, changed, revision: more.revision, facts: [...(after ? kept.facts : []), ...more.facts] });
     return 1;
+  }
+
+  /** Keeps a job. Where there is no room, it is rather not kept here than judged from facts that are not all. */
+  async function putJob(job) {
+    try {
+      await put('jobs', job);
+    } catch (error) {
+      await transact(own, 'jobs', 'readwrite', (held) => { held.delete(job.job); });
+      throw error;
+    }
   }
 
   /** A module is used from the moment when it lies here whole and can be run; until then the one before stays. */
@@ -135,16 +154,33 @@ const phone = (() => {
     const name = jobOf(url.pathname);
     const kept = name ? [await get('jobs', decodeURIComponent(name))] : await transact(own, 'jobs', 'readonly', (held) => held.getAll());
     const jobs = kept.filter(Boolean).map(({ job, facts, changed }) => ({ job, facts, changed }));
-    const waiting = (await transact(outbox, 'outbox', 'readonly', (held) => held.getAll()))
-      .filter((entry) => entry.n <= upTo && (entry.state !== 'held' || entry.n === upTo))
-      .filter((entry) => entry.fields.every(([, value]) => typeof value === 'string'));
-    const queue = waiting.map(({ n, job, facts, action, fields }) => ({ n, job: decodeURIComponent(job ?? ''), facts, action, fields }));
+    const all = await waits();
+    // What belongs to a job whose name is taken at the bench is not of the job that has the name.
+    const held = new Set(all.filter((entry) => entry.state === 'held' && entry.n !== upTo).map(({ n }) => n));
+    const waiting = all.filter((entry) => entry.n <= upTo && !held.has(entry.n) && !held.has(entry.after))
+      .filter((entry) => entry.fields.every(([, value, , hash]) => typeof value === 'string' || hash));
+    const queue = waiting.map(({ n, job, facts, action, fields }) => ({ n, job: decodeURIComponent(job ?? ''), facts, action, fields: fields.map(asText) }));
     const entry = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, '0')).join('');
     const query = [...url.searchParams];
     return ask((desk) => ({
       what, path: url.pathname, query, entry, jobs, queue, desk: desk.desk,
       now: localTime(desk.off), clock_min: Math.round(-desk.off / 60_000),
     }));
+  }
+
+  const waits = () => transact(outbox, 'outbox', 'readonly', (held) => held.getAll());
+  // The bench names a photo by its hash.
+  const asText = ([name, value, , hash]) => (typeof value === 'string' ? [name, value] : ['sha256', hash]);
+
+  /** A photo that waits to be sent, by its hash. */
+  async function photo(hash) {
+    for (const { fields } of await waits()) {
+      const found = fields.find(([, value, , own]) => typeof value !== 'string' && own === hash);
+      if (found && /^image\/(jpeg|png)$/.test(found[1].type)) {
+        return new Response(found[1], { headers: { 'content-type': found[1].type, 'content-security-policy': SANDBOX, 'x-phone': '1' } });
+      }
+    }
+    return null;
   }
 
   /** The page of a request, made here; nothing where this phone cannot make it. */
@@ -189,7 +225,7 @@ const phone = (() => {
     const name = decodeURIComponent(job);
     const kept = (await get('jobs', name)) ?? { job: name, facts: [], changed: localTime() };
     // Without a revision all are fetched again.
-    if (facts?.length) await put('jobs', { ...kept, revision: 0, facts: [...new Set([...kept.facts, ...facts])] });
+    if (facts?.length) await putJob({ ...kept, revision: 0, facts: [...new Set([...kept.facts, ...facts])] });
   }
 
   const opened = (job) => inTurn(() => openedNow(job));
@@ -216,5 +252,5 @@ const phone = (() => {
     return new Date(now - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 19);
   }
 
-  return { exchange, page, paper, read, sent, opened, forget, ready };
+  return { exchange, page, paper, photo, read, sent, opened, forget, ready };
 })();

@@ -49,7 +49,7 @@ addEventListener('fetch', (event) => {
   if (request.method !== 'GET' || url.origin !== location.origin) return;
   if (/^\/jobs\/[^/]+\/photos\/[^/]+\/(thumb|page)$/.test(url.pathname)) event.respondWith(photo(request));
   else if (/\.(css|js|svg|png|webmanifest)$/.test(url.pathname)) event.respondWith(asset(request));
-  else if (/^\/jobs\/[^/]+\/(papers|install)\/[^/]+$/.test(url.pathname)) event.respondWith(paper(request));
+  else if (/^\/jobs\/[^/]+\/(papers|install|permit|offer)\/[^/]+$/.test(url.pathname)) event.respondWith(paper(request));
   else if (isPage(request, url)) event.respondWith(page(event, request));
 });
 
@@ -125,6 +125,8 @@ async function photo(request) {
   const cache = await caches.open(PHOTOS);
   const kept = await cache.match(request, { ignoreVary: true });
   if (kept) return kept;
+  const waiting = await phone.photo(new URL(request.url).pathname.split('/')[4]).catch(() => null);
+  if (waiting) return waiting;
   const response = await fetch(request);
   if (response.ok) {
     cache.put(request, response.clone()).then(async () => {

@@ -1,6 +1,8 @@
 // What waits: the count in the top bar, always, and the list behind it.
 
-import { all, drop, flush, open, watch } from './outbox.js';
+import { belongs, isBegin, likewise, typedName } from './begun.js';
+import { dropped, seen, tally } from './tally.js';
+import { all, drop, flush, open, rename, watch } from './outbox.js';
 
 let dialog = null;
 let voice = null;
@@ -21,15 +23,32 @@ export function showWaiting() {
   badge.addEventListener('keydown', (event) => {
     if (event.key === ' ') { event.preventDefault(); badge.click(); }
   });
-  const draw = () => all().then((entries) => count(badge, entries)).catch(() => {});
+  const draw = () => all().then((entries) => { count(badge, entries); tally(entries.length); }).catch(() => {});
   watch(() => { draw(); if (dialog?.open) fill(); });
-  open().then(draw, () => {});
+  open().then(all).then(tellDropped).then(draw).catch(() => {});
   room().then((words) => { if (words.startsWith('Room')) say(words); }).catch(() => {});
   say(sessionStorage.getItem('say'));
   sessionStorage.removeItem('say');
 }
 
+/** Says what this browser dropped, on every page, until somebody has seen it. */
+function tellDropped(entries) {
+  const n = dropped(entries.length);
+  if (!n) return;
+  const told = element('div', { id: 'dropped', className: 'caution' }, [
+    element('p', { textContent: `This browser has dropped ${n === 1 ? 'an entry' : `${n} entries`} that waited on this device and ${n === 1 ? 'was' : 'were'} not sent. Enter ${n === 1 ? 'it' : 'them'} again from your notes. What was sent before is at the bench.` }),
+    button('I have seen it', 'plain', () => { seen(); told.remove(); }),
+  ]);
+  document.querySelector('#main')?.prepend(told);
+}
+
 const LITTLE_BYTES = 60_000_000; // a few photos
+let renamed = () => Promise.resolve();
+/** What is done with the entries of a job that was given another name. */
+export function onRename(act) {
+  renamed = act;
+}
+
 /** Whether this browser may drop what waits, and whether its room runs low; in plain words, or nothing. */
 async function room() {
   const storage = navigator.storage;
@@ -77,7 +96,7 @@ async function showList() {
 async function fill() {
   const entries = await all();
   const warning = entries.length ? await room() : '';
-  const list = element('ul', { className: 'facts' }, entries.map(line));
+  const list = element('ul', { className: 'facts' }, entries.map((entry) => line(entry, entries)));
   const note = entries.length
     ? 'These are kept on this device, even when the browser is closed, until the server has stored them.'
     : 'Nothing waits. Everything entered on this device has been stored by the server.';
@@ -94,8 +113,10 @@ async function fill() {
   );
 }
 
-function line(entry) {
-  const state = {
+function line(entry, entries) {
+  const follows = isBegin(entry) ? entries.filter((other) => belongs(other, entry)).length : 0;
+  const waitsFor = entries.some((begin) => begin.state === 'held' && isBegin(begin) && belongs(entry, begin));
+  const state = waitsFor && entry.state !== 'held' ? 'waits for the entry that begins its job' : {
     waiting: 'waits for the network',
     join: 'waits until this device has joined again',
     held: 'needs another look',
@@ -106,19 +127,41 @@ function line(entry) {
     element('strong', { textContent: entry.title }),
     element('span', { textContent: ` · ${kept} · ${state}` }),
     ...entry.errors.map(({ message }) => element('p', { className: 'error', textContent: message })),
+    ...(isTaken(entry) ? [otherName(entry, follows)] : []),
     element('div', { className: 'actions-inline' }, [
       ...(entry.state === 'held' ? [element('a', { className: 'plain', href: `${page}#held-${entry.n}`, textContent: 'Correct' })] : []),
-      dropButton(entry),
+      dropButton(entry, follows),
     ]),
   ]);
 }
 
+/** Was the name that was typed for a new job refused? */
+const isTaken = (entry) => entry.state === 'held' && isBegin(entry) && typedName(entry) !== '' && entry.errors.some(({ field }) => field === 'job');
+
+/** One correction for a job whose name is taken: all that was entered for it goes along. */
+function otherName(entry, follows) {
+  const field = element('input', { type: 'text', id: `name-${entry.n}`, value: likewise(typedName(entry)), maxLength: 60, autocapitalize: 'off', spellcheck: false });
+  const words = follows ? `Rename, with ${follows} ${follows === 1 ? 'entry' : 'entries'} that belong${follows === 1 ? 's' : ''} to it` : 'Rename';
+  return element('div', { className: 'field' }, [
+    element('label', { htmlFor: field.id, textContent: 'Another name for this job' }),
+    field,
+    button(words, 'big', async () => {
+      const name = field.value.trim();
+      if (!name) { field.focus(); return; }
+      await renamed(await rename(entry.n, name)).catch(() => {});
+      await flush({ now: true });
+      await fill();
+    }),
+  ]);
+}
+
 /** Asks once more: what is dropped is gone. */
-function dropButton(entry) {
+function dropButton(entry, follows) {
+  const what = follows ? `the job, with ${follows} ${follows === 1 ? 'entry' : 'entries'}` : 'it';
   const drops = button('Drop', 'plain', () => {
     if (drops.dataset.sure) { drop(entry.n); return; }
     drops.dataset.sure = 'yes';
-    drops.textContent = 'Drop it for good';
+    drops.textContent = `Drop ${what} for good`;
   });
   drops.setAttribute('aria-label', `Drop: ${entry.title}`);
   return drops;

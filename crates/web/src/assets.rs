@@ -24,6 +24,7 @@ macro_rules! assets {
 /// All of them. `sw.js` lies at the root like the others, so that it may see to all pages.
 const FILES: &[(&str, &[u8])] = assets![
     "app.js",
+    "begun.js",
     "forms.js",
     "icon.svg",
     "layout.js",
@@ -38,6 +39,7 @@ const FILES: &[(&str, &[u8])] = assets![
     "place.js",
     "spaces.js",
     "sw.js",
+    "tally.js",
     "waiting.js",
 ];
 

@@ -5,6 +5,7 @@ mod assets;
 mod authority;
 mod bench;
 mod board;
+mod cards;
 mod clock;
 mod config;
 mod entry;

@@ -17,7 +17,8 @@ const JOBS: usize = 5;
 
 /// The list of pages and files.
 pub(crate) async fn list(State(bench): State<Bench>) -> Result<Response, Failure> {
-    let mut pages = vec![Route::Jobs, Route::Board, Route::Policy, Route::Prices, Route::New, Route::Guide];
+    let mut pages =
+        vec![Route::Jobs, Route::Board, Route::Policy, Route::Prices, Route::Cards, Route::New, Route::Guide];
     let jobs = bench.inner.store.jobs().await.map_err(|error| trouble(&error))?;
     for summary in jobs.into_iter().take(JOBS) {
         // One that cannot be read must not keep the others from being kept.

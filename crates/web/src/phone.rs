@@ -52,6 +52,8 @@ pub(crate) async fn desk(
             "prices_origin": shop.origin,
             "earlier_prices": shop.earlier.iter().map(|one| json!([one.number, one.made, one.title])).collect::<Vec<_>>(),
             "notice": shop.notice,
+            "cards": shop.cards.write(),
+            "cards_origin": shop.cards_origin,
             "past": past,
             "refusals": bench.book().own_refusals(),
             "address": setup.address,

@@ -39,6 +39,7 @@ impl Bench {
         }
         shop.earlier = books.iter().map(earlier).collect();
         shop.notice = notices.into_iter().next().map(|stored| stored.text).unwrap_or_default();
+        (shop.cards, shop.cards_origin) = crate::cards::of_stored(texts(ShopText::Cards).await?.first());
         Ok(shop)
     }
 }

@@ -6,7 +6,7 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, entry, exchange, export, guard, install, join, light, links, live, meter, offer, offline, page,
+    assets, board, cards, entry, exchange, export, guard, install, join, light, links, live, meter, offer, offline, page,
     papers, people, permit, phone, photo, policy, prices, shop, watch,
 };
 use axum::Router;
@@ -48,6 +48,7 @@ pub fn router(bench: Bench) -> Router {
         .route("/new", get(page::give).post(entry::take))
         .route("/guide", get(page::give))
         .route("/board", get(page::give))
+        .route("/cards", get(page::give).post(cards::take))
         .route("/policy", get(page::give).post(policy::take))
         .route("/score", get(shop::score))
         .route("/questions", get(shop::questions))

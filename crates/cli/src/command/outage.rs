@@ -138,6 +138,7 @@ pub(crate) fn run(args: &OutageArgs, global: &Global, screen: &mut Screen) -> Re
             crew: args.crew.unwrap_or(own.crew),
             cut: args.cut.or(own.cut),
             inspector: args.inspector.or(own.inspector),
+            inspector_latest: own.inspector_latest,
             reconnect_latest: args.reconnect_by.or(own.reconnect_latest),
             done: own.done.iter().chain(&args.done).cloned().collect(),
         };
@@ -149,6 +150,8 @@ pub(crate) fn run(args: &OutageArgs, global: &Global, screen: &mut Screen) -> Re
             with_contested: args.with_contested,
             law: law.as_ref(),
             past: &shop.past,
+            cards: &shop.cards,
+            today,
             seed: global.seed.unwrap_or(1),
             n_runs: study::RUNS,
         };

@@ -5,6 +5,7 @@ use clap::Args;
 use model::Date;
 use std::path::{Path, PathBuf};
 use store::{ShopText, Store};
+use study::cards::Cards;
 use study::{Past, PriceBook, Shop};
 
 /// Where the shop's own things are.
@@ -55,6 +56,9 @@ fn of_data(folder: &Path, today: Date) -> Result<Shop, Failure> {
             && let Ok(book) = PriceBook::read(&stored.text)
         {
             shop.book = book;
+        }
+        if let Some(stored) = newest(ShopText::Cards).await? {
+            shop.cards = Cards::read(&stored.text).unwrap_or_default();
         }
         shop.notice = newest(ShopText::Notice).await?.map(|stored| stored.text).unwrap_or_default();
         let mut jobs = Vec::new();

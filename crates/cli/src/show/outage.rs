@@ -38,6 +38,12 @@ pub(crate) fn text(job: &Job, plan: &OutagePlan) -> String {
             out.push_str(&wrapped(&format!("{}, {}: {}", line.when, line.who, line.say), "  "));
         }
     }
+    if !plan.rules.is_empty() {
+        out.push_str("\nRULES OF THE PLACE\n");
+        for rule in &plan.rules {
+            out.push_str(&wrapped(&format!("{} [{}]", rule.says, rule.origin()), "  "));
+        }
+    }
     out.push_str(&own_jobs(plan));
     out.push_str("\nTO BE KNOWN\n");
     plan.notes.iter().for_each(|note| out.push_str(&wrapped(note, "  ")));

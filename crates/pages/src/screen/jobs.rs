@@ -23,6 +23,7 @@ pub(crate) fn page(cx: &Context<'_>) -> Page {
             a.plain.small href=(Route::Questions) { "Questions" }
             a.plain.small href=(Route::Policy) { "Policy" }
             a.plain.small href=(Route::Prices) { "Price book" }
+            a.plain.small href=(Route::Cards) { "Address cards" }
             a.plain.small href=(Route::Devices) { "Devices" }
             a.plain.small href=(Route::People) { "People" }
             a.plain.small href=(Route::Me) { "You" }

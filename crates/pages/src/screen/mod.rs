@@ -3,6 +3,7 @@
 mod bench;
 mod board;
 mod call;
+mod cards;
 mod code;
 mod devices;
 mod fill;
@@ -35,6 +36,7 @@ use crate::entry;
 use crate::fields::{FieldError, Fields, Refusal};
 use crate::route::Route;
 use crate::shell::Page;
+pub use cards::of_form as cards_of_form;
 pub use code::read_page as meter_page;
 pub use people::{
     AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround,
@@ -86,6 +88,7 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Score => shop::without("Predicted and found", route, cx),
         Route::Questions => shop::without("Questions", route, cx),
         Route::Prices => prices::page(fields, again, cx),
+        Route::Cards => cards::page(fields, again, cx),
         Route::Panel(job, panel) => panel::page(job, panel, fields, again, cx),
         Route::Fill(job, panel) => fill::page(job, panel, fields, again, cx),
         Route::Bench(job) => bench::page(job, fields, again, cx),

@@ -47,6 +47,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
             h2 { "What the house needs" }
             @for need in &plan.needs { h3 { (need.ask) } p { "On record: " (need.said.as_deref().unwrap_or("not asked yet")) ". " (need.advice) } }
         }
+        (rules(&plan))
         section.sheet { h2 { "Who is told when" } ul.facts { @for line in &plan.told { li { strong { (line.when) ", " (line.who) ": " } (line.say) } } } }
         section.sheet { h2 { "Mind" } ul { @for note in &plan.notes { li { (note) } } @for caution in WORK_CAUTIONS { li { (caution) } } } }
         div.actions {
@@ -67,7 +68,22 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
 fn plan(job: &Job, cx: &Context<'_>) -> Result<OutagePlan, NotDesigned> {
     let chosen = Chosen::of(job, cx.book, None, cx.now.date()).ok();
     let law = chosen.as_ref().and_then(|chosen| chosen.law(cx.book).ok());
-    study::plan_outage(job, &OutageAsk::booked(job, cx.shop, law.as_ref()))
+    study::plan_outage(job, &OutageAsk::booked(job, cx.shop, law.as_ref(), cx.now.date()))
+}
+
+/// What utility and permit office told us of this place.
+fn rules(plan: &OutagePlan) -> Markup {
+    html! {
+        section.sheet #rules {
+            h2 { "Rules of the place" }
+            @if plan.rules.is_empty() { p { "No address card holds for this town: what is not booked is assumed." } }
+            ul.facts { @for rule in &plan.rules {
+                li { (rule.says) " " @if rule.used { span.tag { "used here" } " " } @if rule.old { span.tag { "old" } }
+                    br; span.quiet { (rule.origin()) } }
+            } }
+            a.plain.small href=(Route::Cards) { "Address cards" }
+        }
+    }
 }
 
 /// What the shop's own jobs took for a step.

@@ -62,7 +62,7 @@ pub(crate) fn page(
                 a.big.full href=(enter(view, EntryKind::Breaker, &[("place", &slot.to_string())])) { "Describe a breaker" }
             }
         }
-        div #judged data-live { (judged(view, &slot)) (standing_of_judging(view)) }
+        div #judged data-live { (standing_of_judging(view)) (judged(view, &slot)) }
         section.sheet #signs data-live { (signs(view, &slot, &standing, cx)) }
         section.sheet #facts data-live { (facts(view, &slot, cx)) }
         section.sheet #photos data-live { (photos(view, &slot)) }

@@ -49,6 +49,8 @@ pub struct DayPaper {
     pub needs: Vec<(String, Option<String>, String)>,
     /// Who is told: when, who, what.
     pub told: Vec<(String, String, String)>,
+    /// Rules of the place: what holds, and who said so when.
+    pub rules: Vec<(String, String)>,
     /// What is to be known.
     pub notes: Vec<String>,
 }
@@ -82,6 +84,7 @@ pub fn day_sheet(from: &DayPaper) -> Paper {
     body.extend(steps(&w, from));
     body.extend(helps(&w, from));
     body.extend(house(&w, from));
+    body.extend(rules(&w, from));
     body.push(heading(2, w.get("notes")));
     body.push(lines(&from.notes));
     body.extend(cautions(&w, &from.head));
@@ -119,6 +122,14 @@ fn helps(w: &Words, from: &DayPaper) -> Vec<Node> {
         table.row([what.clone(), share.clone()]);
     }
     table.node().map(|table| vec![heading(2, w.get("helps")), table]).unwrap_or_default()
+}
+
+fn rules(w: &Words, from: &DayPaper) -> Vec<Node> {
+    let mut table = Table::new(&[(w.get("rule"), 4.0), (w.get("rule_from"), 4.0)]);
+    for (says, origin) in &from.rules {
+        table.row([clean(says), clean(origin)]);
+    }
+    table.node().map(|table| vec![heading(2, w.get("rules")), table]).unwrap_or_default()
 }
 
 fn house(w: &Words, from: &DayPaper) -> Vec<Node> {

@@ -16,6 +16,8 @@ pub struct Booking {
     pub cut: Option<(Minute, Minute)>,
     /// Window of the inspector, where it is booked; otherwise he is called.
     pub inspector: Option<(Minute, Minute)>,
+    /// The latest at which the inspector comes where he is called.
+    pub inspector_latest: Option<Minute>,
     /// The latest at which the utility gives the supply back.
     pub reconnect_latest: Option<Minute>,
     /// Steps that are done before the day, by their names.
@@ -29,6 +31,7 @@ impl Default for Booking {
             crew: 2,
             cut: None,
             inspector: None,
+            inspector_latest: None,
             reconnect_latest: None,
             done: Vec::new(),
         }
@@ -107,7 +110,12 @@ fn visit(steps: &Steps, booking: &Booking, id: &str) -> Option<Visit> {
             Arrival::Booked { from, to, until: minute(&text.until).unwrap_or(to) }
         }
         (None, VisitKind::Called) => {
-            let latest = booking.reconnect_latest.filter(|_| id == "reconnect").or(minute(&text.latest))?;
+            let told = match id {
+                "reconnect" => booking.reconnect_latest,
+                "inspector" => booking.inspector_latest,
+                _ => None,
+            };
+            let latest = told.or(minute(&text.latest))?;
             Arrival::Called { wait: text.wait?, latest }
         }
     };

@@ -33,14 +33,7 @@ pub fn permit_papers(
     press: &Press,
 ) -> Result<Vec<Document>, StudyError> {
     let diagram = one_line(law, job, day);
-    let mut documents = Vec::new();
-    for paper in permit_paper_trees(law, job, day) {
-        if let Some(bytes) = press.pdf(job, &paper)? {
-            documents.push(Document { file_name: format!("{}.pdf", paper.file_name), bytes });
-        }
-        let file_name = format!("{}.txt", paper.file_name);
-        documents.push(Document { file_name, bytes: paper.text().into_bytes() });
-    }
+    let mut documents = press.documents(job, &permit_paper_trees(law, job, day))?;
     let name = papers::one_line_paper(&diagram).file_name;
     documents.push(Document {
         file_name: format!("{name}.svg"),
@@ -60,9 +53,7 @@ pub fn permit_names(law: &Law<'_>, job: &Job, day: Date) -> Vec<String> {
     let sheet = papers::load_sheet(&load_paper(law, job, day)).file_name;
     let mut names = Vec::new();
     for stem in [&sheet, &diagram] {
-        if cfg!(feature = "pdf") {
-            names.push(format!("{stem}.pdf"));
-        }
+        names.push(format!("{stem}.{}", crate::print::PRINTABLE));
         names.push(format!("{stem}.txt"));
     }
     names.push(format!("{diagram}.svg"));

@@ -113,23 +113,19 @@ pub fn install_paper_trees(job: &Job, day: Date) -> Vec<Paper> {
     ]
 }
 
-/// The papers of the new panel as PDF (with the feature `pdf`) and as text. Equal input gives equal bytes.
+/// The papers of the new panel as PDF (without the feature `pdf` as printable HTML) and as text. Equal input gives equal bytes.
 ///
 /// # Errors
 /// Where the typesetter refuses a paper.
 pub fn install_papers(job: &Job, day: Date, press: &Press) -> Result<Vec<Document>, StudyError> {
-    documents(job, press, &install_paper_trees(job, day))
+    press.documents(job, &install_paper_trees(job, day))
 }
 
 /// Names of the files of [`install_papers()`], in its order, without setting any.
 pub fn install_names(job: &Job, day: Date) -> Vec<String> {
     let mut names = Vec::new();
     for paper in install_paper_trees(job, day) {
-        if cfg!(feature = "pdf") {
-            names.push(format!("{}.pdf", paper.file_name));
-        } else {
-            names.push(format!("{}.html", paper.file_name));
-        }
+        names.push(format!("{}.{}", paper.file_name, crate::print::PRINTABLE));
         names.push(format!("{}.txt", paper.file_name));
     }
     names
@@ -156,16 +152,4 @@ pub fn install_paper(
         "txt" => Some(Document { file_name, bytes: paper.text().into_bytes() }),
         _ => None,
     })
-}
-
-pub(crate) fn documents(job: &Job, press: &Press, papers: &[Paper]) -> Result<Vec<Document>, StudyError> {
-    let mut documents = Vec::new();
-    for paper in papers {
-        if let Some(bytes) = press.pdf(job, paper)? {
-            documents.push(Document { file_name: format!("{}.pdf", paper.file_name), bytes });
-        }
-        let file_name = format!("{}.txt", paper.file_name);
-        documents.push(Document { file_name, bytes: paper.text().into_bytes() });
-    }
-    Ok(documents)
 }

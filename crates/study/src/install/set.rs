@@ -1,6 +1,6 @@
 //! The permit set: what is on record and what the code book answers, in one paper with bookmarks.
 
-use super::{documents, head, planned};
+use super::{head, planned};
 use crate::code::{Answer, Finding, SizeLine, Subject, Wish};
 use crate::code::{asks, sizes};
 use crate::print::{Document, Press};
@@ -13,19 +13,18 @@ use model::panel::Feed;
 use papers::{Paper, PermitSet, ScheduleLine, SetRow};
 use remedy::proving::{leg_of, spaces_words};
 
-/// The permit set as PDF (with the feature `pdf`) and as text. Equal input gives equal bytes.
+/// The permit set as PDF (without the feature `pdf` as printable HTML) and as text. Equal input gives equal bytes.
 ///
 /// # Errors
 /// Where the typesetter refuses it.
 pub fn permit_set(law: &Law<'_>, job: &Job, day: Date, press: &Press) -> Result<Vec<Document>, StudyError> {
-    documents(job, press, &[permit_set_paper(law, job, day)])
+    press.documents(job, &[permit_set_paper(law, job, day)])
 }
 
 /// Names of the files of [`permit_set()`], without setting it.
 pub fn permit_set_names(job: &Job) -> Vec<String> {
     let stem = papers::permit_set_name(&job.id);
-    let pdf = cfg!(feature = "pdf").then(|| format!("{stem}.pdf"));
-    pdf.into_iter().chain([format!("{stem}.txt")]).collect()
+    vec![format!("{stem}.{}", crate::print::PRINTABLE), format!("{stem}.txt")]
 }
 
 /// The permit set as one paper.

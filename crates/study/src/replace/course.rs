@@ -68,6 +68,7 @@ pub fn booking_of(outage: &Outage) -> Booking {
         crew: outage.crew.map_or(own.crew, u32::from),
         cut: window(outage.cut),
         inspector: window(outage.inspector),
+        inspector_latest: None,
         reconnect_latest: outage.reconnect_by.map(minute),
         done: outage.done.clone(),
     }

@@ -114,6 +114,10 @@ pub fn outage_json(plan: &OutagePlan) -> Value {
         })).collect::<Vec<_>>(),
         "told": plan.told.iter().map(|line| json!({ "when": line.when, "who": line.who, "say": line.say }))
             .collect::<Vec<_>>(),
+        "rules": plan.rules.iter().map(|rule| json!({
+            "says": rule.says, "card": rule.card, "name": rule.name, "source": rule.source, "told": rule.told.to_string(),
+            "old": rule.old, "used": rule.used,
+        })).collect::<Vec<_>>(),
         "learned_steps": plan.steps.iter().map(|one| json!({
             "step": one.id, "jobs": one.count.n, "least": one.count.least, "median": one.count.median,
             "most": one.count.most, "used": one.count.used,

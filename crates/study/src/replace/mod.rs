@@ -5,6 +5,7 @@ mod design;
 mod json;
 mod outage;
 mod past;
+mod place;
 mod price;
 mod print;
 mod shop;
@@ -18,6 +19,7 @@ pub use outage::{
     LearnedStep, LearnedSurprise, NeedLine, OutageAsk, OutagePlan, ToldLine, outage_calendar, plan_outage,
 };
 pub use past::past_job;
+pub use place::PlaceRule;
 pub use price::{OptionPrice, PriceAsk, Prices, contested_names, planned_parts, price_options};
 pub use print::{DAY_NAME, Offer, day_documents, offer_paper, quote_documents, quote_name};
 pub use shop::{EarlierBook, Shop};

@@ -2,12 +2,14 @@
 
 use super::course::{booked, booking_of};
 use super::design::{NotDesigned, contests};
+use super::place::{PlaceRule, place};
 use super::price::make;
 use super::shop::Shop;
 use crate::code::Law;
 use model::advice::ChoiceKind;
 use model::job::Job;
 use model::{Date, DateTime};
+use remedy::address::Cards;
 use remedy::experience::{ChanceCount, Past, StepCount};
 use remedy::outage::{Arrival, Booking, Day, Outlook, clock, day, needs, outlook, tells};
 use remedy::work::{Contested, option_of_word, option_words, steps};
@@ -32,6 +34,10 @@ pub struct OutageAsk<'a> {
     pub law: Option<&'a Law<'a>>,
     /// What the shop's own jobs took and met.
     pub past: &'a Past,
+    /// What utilities and permit offices told the shop.
+    pub cards: &'a Cards,
+    /// The day on which it is asked.
+    pub today: Date,
     /// Seed.
     pub seed: u64,
     /// Runs.
@@ -40,7 +46,7 @@ pub struct OutageAsk<'a> {
 
 impl<'a> OutageAsk<'a> {
     /// The day as it is booked, else that of a new panel, with the chance of a page.
-    pub fn booked(job: &Job, shop: &'a Shop, law: Option<&'a Law<'a>>) -> OutageAsk<'a> {
+    pub fn booked(job: &Job, shop: &'a Shop, law: Option<&'a Law<'a>>, today: Date) -> OutageAsk<'a> {
         let booked = booked(job);
         OutageAsk {
             option: booked.and_then(|day| option_of_word(&day.option)).unwrap_or(ChoiceKind::ReplacePanel),
@@ -50,6 +56,8 @@ impl<'a> OutageAsk<'a> {
             with_contested: false,
             law,
             past: &shop.past,
+            cards: &shop.cards,
+            today,
             seed: 1,
             n_runs: PAGE_RUNS,
         }
@@ -125,6 +133,8 @@ pub struct OutagePlan {
     pub needs: Vec<NeedLine>,
     /// Who is told when.
     pub told: Vec<ToldLine>,
+    /// What utility and permit office told the shop.
+    pub rules: Vec<PlaceRule>,
     /// Steps that the shop's own jobs timed.
     pub steps: Vec<LearnedStep>,
     /// Surprises that the shop's own jobs looked for.
@@ -147,10 +157,13 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
     } else {
         made.in_scope.clone()
     };
+    let placed = place(job, ask);
+    let booking = &placed.booking;
+    notes.extend(placed.notes.iter().cloned());
     let of = |booking: &Booking| day(&made.design, &steps, &made.risks, &with, booking);
-    let planned = of(&ask.booking);
+    let planned = of(booking);
     let outlook = outlook(&planned, ask.seed, ask.n_runs);
-    let helps = helps(&ask.booking, &planned)
+    let helps = helps(booking, &planned)
         .into_iter()
         .map(|(words, booking)| {
             let other = remedy::outage::outlook(&of(&booking), ask.seed, ask.n_runs / 4);
@@ -158,9 +171,9 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
         })
         .collect();
     let assumed: Vec<&str> = [
-        ("the cut", ask.booking.cut.is_none()),
-        ("the inspector", ask.booking.inspector.is_none()),
-        ("the supply back", ask.booking.reconnect_latest.is_none()),
+        ("the cut", booking.cut.is_none()),
+        ("the inspector", booking.inspector.is_none() && booking.inspector_latest.is_none()),
+        ("the supply back", booking.reconnect_latest.is_none()),
     ]
     .into_iter()
     .filter_map(|(what, open)| open.then_some(what))
@@ -203,6 +216,7 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
         helps,
         needs: need_lines(job, &outlook),
         told: told_lines(ask, &planned, &outlook),
+        rules: placed.rules,
         steps: learned,
         surprises,
         day: planned,

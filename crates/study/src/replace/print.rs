@@ -12,7 +12,7 @@ use crate::settings::StudyError;
 use model::advice::ChoiceKind;
 use model::job::Job;
 use model::{Date, DateTime};
-use papers::{ContestRow, DayPaper, DayStep, OfferHead, Paper, QuoteChoice, QuotePaper};
+use papers::{ContestRow, DayPaper, DayStep, OfferHead, QuoteChoice, QuotePaper};
 use remedy::outage::clock;
 use remedy::price::{Group, Price};
 use remedy::work::{OPTIONS, steps};
@@ -110,7 +110,7 @@ pub fn quote_documents(
         notice: notice.to_owned(),
         notes: prices.notes.clone(),
     };
-    documents(job, &papers::quote_paper(&quote), press)
+    press.documents(job, &[papers::quote_paper(&quote)])
 }
 
 /// The sheet of the day, PDF and text. Equal input gives equal bytes.
@@ -163,9 +163,10 @@ pub fn day_documents(
             .map(|need| (need.ask.clone(), need.said.clone(), need.advice.clone()))
             .collect(),
         told: plan.told.iter().map(|line| (line.when.clone(), line.who.clone(), line.say.clone())).collect(),
+        rules: plan.rules.iter().map(|rule| (rule.says.clone(), rule.origin())).collect(),
         notes: plan.notes.clone(),
     };
-    documents(job, &papers::day_sheet(&sheet), press)
+    press.documents(job, &[papers::day_sheet(&sheet)])
 }
 
 /// The quote for an option or the sheet of the day by its file name, as [`quote_name`] and [`DAY_NAME`] give it. `None`: no
@@ -185,7 +186,7 @@ pub fn offer_paper(
     let law = chosen.as_ref().and_then(|chosen| chosen.law(code).ok());
     let Some((name, kind)) = file.rsplit_once('.') else { return Ok(None) };
     let made = if name == DAY_NAME {
-        let mut ask = OutageAsk::booked(job, shop, law.as_ref());
+        let mut ask = OutageAsk::booked(job, shop, law.as_ref(), day);
         ask.n_runs = remedy::outage::RUNS;
         match plan_outage(job, &ask) {
             Ok(plan) => day_documents(job, &plan, day, press)?,
@@ -210,13 +211,4 @@ pub fn offer_paper(
         quote_documents(job, &prices, option, &Offer { day, valid_until, notice: &shop.notice }, press)?
     };
     Ok(made.into_iter().find(|document| document.file_name.ends_with(&format!(".{kind}"))))
-}
-
-fn documents(job: &Job, paper: &Paper, press: &Press) -> Result<Vec<Document>, StudyError> {
-    let mut all = Vec::new();
-    if let Some(bytes) = press.pdf(job, paper)? {
-        all.push(Document { file_name: format!("{}.pdf", paper.file_name), bytes });
-    }
-    all.push(Document { file_name: format!("{}.txt", paper.file_name), bytes: paper.text().into_bytes() });
-    Ok(all)
 }

@@ -1,5 +1,6 @@
-//! What a shop brings to its prices and days: its price book, its notice, what its own jobs took and met.
+//! What a shop brings to its prices and days: its price book, its notice, its address cards, what its own jobs took and met.
 
+use remedy::address::Cards;
 use remedy::experience::Past;
 use remedy::price::PriceBook;
 
@@ -14,6 +15,10 @@ pub struct Shop {
     pub earlier: Vec<EarlierBook>,
     /// What the shop's state asks to be said of cancelling; empty: not given.
     pub notice: String,
+    /// What utilities and permit offices told it.
+    pub cards: Cards,
+    /// Whose cards they are, in a sentence.
+    pub cards_origin: String,
     /// What its own jobs took and met.
     pub past: Past,
 }
@@ -36,6 +41,8 @@ impl Default for Shop {
             origin: "The invented book of the demo.".to_owned(),
             earlier: Vec::new(),
             notice: String::new(),
+            cards: Cards::demo(),
+            cards_origin: "The invented cards of the demo.".to_owned(),
             past: Past::default(),
         }
     }

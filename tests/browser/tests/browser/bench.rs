@@ -56,6 +56,13 @@ impl Bench {
         Bench::empty_with(&[]).await
     }
 
+    /// A bench with the demo cases, its clock in a zone as POSIX writes it: `B-24` is a day ahead of UTC.
+    pub(crate) async fn demo_in_zone(zone: &'static str) -> Bench {
+        let folder = tempfile::tempdir().expect("a folder for the data");
+        let (child, said) = serve("demo", folder.path(), 0, &[zone]).await;
+        Bench { more: vec![zone], ..Bench::of(child, &said, folder) }
+    }
+
     /// An empty bench, served with further options.
     pub(crate) async fn empty_with(more: &[&'static str]) -> Bench {
         let folder = tempfile::tempdir().expect("a folder for the data");
@@ -145,7 +152,9 @@ impl Bench {
 
 async fn serve(command: &str, data: &Path, port: u16, more: &[&str]) -> (Child, Value) {
     let port = port.to_string();
+    let (zone, more): (Vec<&str>, Vec<&str>) = more.iter().partition(|word| word.starts_with("TZ="));
     let mut child = tokio::process::Command::new(program())
+        .envs(zone.iter().filter_map(|zone| zone.split_once('=')))
         .args([command, "--host", "127.0.0.1", "--port", &port, "--json", "--data"])
         .arg(data)
         .args(more)

@@ -7,7 +7,9 @@
 
 mod audit;
 mod bench;
+mod between;
 mod chrome;
+mod hand_over;
 mod judgement;
 mod no_signal;
 mod outbox;
@@ -16,6 +18,8 @@ mod pictures;
 mod replacement;
 mod stand_in;
 mod tab;
+mod taken_name;
+mod trouble;
 mod two_devices;
 mod walk;
 mod weight;

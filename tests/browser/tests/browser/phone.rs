@@ -31,7 +31,7 @@ const PLAN: [(&str, &str); 12] = [
 ];
 
 /// Was the program built with the module?
-async fn has_module(tab: &Tab) -> bool {
+pub(crate) async fn has_module(tab: &Tab) -> bool {
     let told = tab.js("fetch('/phone.json').then((answer) => answer.json())").await;
     if told["module"].is_string() {
         return true;

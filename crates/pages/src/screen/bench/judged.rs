@@ -18,11 +18,11 @@ const N_SUSPECTS: usize = 6;
 /// Verdict, or how far judging is.
 pub(super) fn strip(view: &JobView) -> Markup {
     html! {
+        (standing_of_judging(view))
         @if let Some(assessment) = view.judged.assessment() {
             (verdict(assessment))
             a.plain.small href=(Route::Verdict(view.name.clone())) { "Verdict in full, with every choice" }
         }
-        (standing_of_judging(view))
     }
 }
 
