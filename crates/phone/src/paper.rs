@@ -5,8 +5,7 @@ use crate::ask::Ask;
 use crate::fold::day;
 use crate::shelf::Ground;
 use pages::{JobView, Route};
-use study::code::{Chosen, permit_names, permit_papers};
-use study::install::{permit_set, permit_set_names};
+use study::code::{Chosen, permit_paper};
 use study::{Document, Press, StudyError};
 
 /// Gives a paper of a judged job by the name at the end of the address.
@@ -38,14 +37,7 @@ pub(crate) fn give_unjudged(ask: &Ask, view: &JobView, ground: &Ground) -> Optio
                 Ok(law) => law,
                 Err(why) => return Some(none(&format!("no code holds for this job: {why}"))),
             };
-            let documents = if permit_set_names(job).contains(&name) {
-                permit_set(&law, job, on, &press)
-            } else if permit_names(&law, job, on).contains(&name) {
-                permit_papers(&law, job, on, &press)
-            } else {
-                Ok(Vec::new())
-            };
-            documents.map(|all| all.into_iter().find(|document| document.file_name == name))
+            permit_paper(&law, job, on, &press, &name)
         }
     };
     Some(answer(view, &name, made))

@@ -50,6 +50,24 @@ impl Press {
         Ok(documents)
     }
 
+    /// One of some papers by the name of its file, in the form of its ending. `None` where there is no such file.
+    pub(crate) fn named(
+        &self,
+        job: &Job,
+        papers: &[Paper],
+        file: &str,
+    ) -> Result<Option<Document>, StudyError> {
+        let Some((stem, ending)) = file.rsplit_once('.') else { return Ok(None) };
+        let Some(paper) = papers.iter().find(|paper| paper.file_name == stem) else { return Ok(None) };
+        let document = |bytes| Document { file_name: file.to_owned(), bytes };
+        Ok(match ending {
+            "pdf" => self.pdf(job, paper)?.map(document),
+            "txt" => Some(document(paper.text().into_bytes())),
+            "html" => Some(document(paper.html().into_bytes())),
+            _ => None,
+        })
+    }
+
     #[cfg(feature = "pdf")]
     pub(crate) fn pdf(&self, job: &Job, paper: &Paper) -> Result<Option<Vec<u8>>, StudyError> {
         let set = paper.pdf(&self.fonts);
@@ -148,16 +166,7 @@ pub fn paper(
     if let Some(panel) = drawn {
         return Ok(Some(document(panel_drawing(job, Some(assessment), &panel.id).into_bytes())));
     }
-    let Some((stem, extension)) = file_name.rsplit_once('.') else { return Ok(None) };
-    let Some(paper) = all(job, assessment, address).into_iter().find(|paper| paper.file_name == stem) else {
-        return Ok(None);
-    };
-    Ok(match extension {
-        "pdf" => press.pdf(job, &paper)?.map(document),
-        "txt" => Some(document(paper.text().into_bytes())),
-        "html" => Some(document(paper.html().into_bytes())),
-        _ => None,
-    })
+    press.named(job, &all(job, assessment, address), file_name)
 }
 
 /// The drawing of a panel for a technician, as SVG: of its breakers alone, or with the conditions of its joints.

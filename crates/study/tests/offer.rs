@@ -86,3 +86,75 @@ fn other_jobs_change_the_day_and_a_job_does_not_teach_itself() {
     let (same, n) = minutes(past(["A", "B", "Q-0117"]), &own);
     assert_eq!((same, n), (listed, Some(2)), "two others are counted and too few");
 }
+
+/// Cards as a shop may have them: asked a year and more before, of a town of the invented case.
+const CARDS: &str = r#"
+[[card]]
+id = "power"
+kind = "utility"
+name = "Power of the test"
+towns = ["Quenmarsh"]
+source = "the desk, by telephone"
+told = "2025-11-25"
+cut_from = "09:00"
+cut_to = "11:00"
+notice_days = 3
+reconnect = "later-day"
+fee_usd = "64.00"
+
+[[card]]
+id = "permits"
+kind = "permit"
+name = "Office of the test"
+towns = ["Quenmarsh"]
+source = "the counter"
+told = "2026-11-02"
+notice_days = 5
+hours_from = "08:00"
+hours_to = "12:00"
+"#;
+
+#[test]
+fn the_cards_of_a_town_drive_what_is_not_booked_and_say_who_told_them() {
+    use study::cards::Cards;
+    use study::outage::Arrival;
+    let own = job(CASE);
+    let plan = |cards: Cards, booking: study::Booking, date: Option<Date>| {
+        let shop = Shop { cards, ..Shop::default() };
+        let ask = OutageAsk { n_runs: 200, booking, date, ..OutageAsk::booked(&own, &shop, None, TODAY) };
+        study::plan_outage(&own, &ask).expect("it is planned")
+    };
+    let open = study::Booking::default();
+    let without = plan(Cards::default(), open.clone(), None);
+    assert!(without.rules.is_empty() && without.notes.iter().any(|note| note.contains("assumed")));
+    let cards = Cards::read(CARDS).expect("two cards");
+    // 2026-11-26 is a Thursday: the permit, of five working days, is the later of the two.
+    let with = plan(cards.clone(), open.clone(), None);
+    let arrival = |plan: &study::OutagePlan, visit: &str| {
+        let visits = plan.day.tasks.iter().filter_map(|task| task.visit.clone());
+        visits.filter(|one| one.id == visit).map(|one| one.arrival).next().expect("somebody comes")
+    };
+    assert!(
+        matches!(arrival(&with, "cut"), Arrival::Booked { from, to, .. } if (from, to) == (540.0, 660.0))
+    );
+    assert!(matches!(arrival(&with, "inspector"), Arrival::Called { latest, .. } if latest == 720.0));
+    assert!(1.0 <= with.outlook.not_that_day(), "who gives back another day gives nothing back that day");
+    assert!(with.notes.iter().any(|note| note.contains("2026-12-03")), "{:?}", with.notes);
+    assert!(with.notes.iter().all(|note| !note.contains("assumed")), "{:?}", with.notes);
+    let cut = &with.rules[0];
+    assert!(
+        cut.used && cut.old && cut.origin().contains("2025-11-25: the desk, by telephone; old"),
+        "{cut:?}"
+    );
+    assert!(
+        with.notes
+            .iter()
+            .any(|note| note.starts_with("Older than a year: the address cards of Power of the test."))
+    );
+    // A booking counts before a card, and too late is said.
+    let booked = study::Booking { cut: Some((480.0, 540.0)), reconnect_latest: Some(1080.0), ..open };
+    let late = plan(cards, booked, Some(Date::constant(2026, 11, 30)));
+    assert!(matches!(arrival(&late, "cut"), Arrival::Booked { from, .. } if from == 480.0));
+    assert!(late.rules.iter().all(|rule| !rule.says.starts_with("Cuts") || !rule.used));
+    assert!(late.notes.iter().any(|note| note.contains("had to be asked by 2026-11-25")), "{:?}", late.notes);
+}

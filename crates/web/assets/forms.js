@@ -1,6 +1,6 @@
 // Forms: a submitted form goes into the outbox first; what the server says of it is shown where it belongs.
 
-import { answer, flush, fresh, get, hold, keep, makeRoom, note, ofBegun, straight } from './outbox.js';
+import { answer, flush, fresh, get, hold, keep, makeRoom, note, ofBegun, open, straight } from './outbox.js';
 import { onRename, say, sayNext } from './waiting.js';
 
 const READ_MS = 6_000; // how long the phone may take to read an entry itself
@@ -40,9 +40,10 @@ async function submit(form, submitter) {
       return keep(entry, instead);
     });
   } catch (error) {
-    if (error.name === 'QuotaExceededError') await withoutRoom(form, entry);
-    else if (navigator.onLine) plainly(form, submitter);
-    else say(`This device keeps nothing more (${error.name}). It still stands in the form: send it when there is a network.`);
+    // A browser that keeps nothing at all is one without script; else the form is not left before it is stored.
+    const keepsNothing = await open().then(() => false, () => true);
+    if (keepsNothing && navigator.onLine) plainly(form, submitter);
+    else await withoutRoom(form, entry);
     return;
   }
   delete form.dataset.held;

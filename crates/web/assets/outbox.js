@@ -63,10 +63,12 @@ async function transact(store, mode, act, again = true) {
     throw error;
   }
   return new Promise((resolve, reject) => {
+    const over = new AbortController();
+    opened.addEventListener('close', () => reject(new DOMException('dropped by the browser', 'AbortError')), { signal: over.signal });
     const request = act(transaction.objectStore(store));
-    transaction.oncomplete = () => resolve(request?.result);
-    transaction.onabort = () => reject(transaction.error);
-    transaction.onerror = ({ target }) => reject(target.error ?? transaction.error);
+    transaction.oncomplete = () => { over.abort(); resolve(request?.result); };
+    // A request that fails aborts it, and the transaction has the reason.
+    transaction.onabort = () => { over.abort(); reject(transaction.error ?? new DOMException('broken off', 'AbortError')); };
   });
 }
 

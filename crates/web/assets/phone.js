@@ -7,6 +7,7 @@ const phone = (() => {
   const NEWEST = 5; // jobs that are kept though they were not opened here
   // Pages that show no judgement.
   const SHOWS_NONE = /^\/jobs\/[^/]+\/(enter|fill|panel|call|log|photos|code|load|sizes|asks|editions|meter)\b/;
+  const ANSWERS_MS = 20_000; // within which the storage does
   const FIRST_MS = 600; // what a page loads comes before the judgement
   // As the bench sends with its pages.
   const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; font-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
@@ -46,9 +47,11 @@ const phone = (() => {
       throw error;
     }
     return new Promise((resolve, reject) => {
+      // A browser that drops a store may leave what is under way in it without an answer.
+      const late = setTimeout(() => { bases.clear(); reject(new Error('the storage does not answer')); }, ANSWERS_MS);
       const request = act(transaction.objectStore(store));
-      transaction.oncomplete = () => resolve(request?.result);
-      transaction.onabort = () => reject(transaction.error);
+      transaction.oncomplete = () => { clearTimeout(late); resolve(request?.result); };
+      transaction.onabort = () => { clearTimeout(late); reject(transaction.error ?? new Error('broken off')); };
     });
   }
   const get = (store, key) => transact(own, store, 'readonly', (held) => held.get(key));

@@ -43,7 +43,7 @@ fn all(cards: &Cards, cx: &Context<'_>) -> Markup {
                 @let own: Vec<&Card> = cards.all().iter().filter(|card| card.kind == kind).collect();
                 @if own.is_empty() { p { "None yet." } }
                 @for card in own { (shown(card, cx)) }
-                a.plain href={ (Route::Cards) "?kind=" (kind.word()) } { "New card" span.off-screen { ": " (kind.title()) } }
+                p { a.plain href={ (Route::Cards) "?kind=" (kind.word()) } { "New card" span.off-screen { ": " (kind.title()) } } }
             }
         }
         div.note { p { "A card is what somebody said on a day. The utility, the inspector and local code come first; a card a year old is marked as old." } }
@@ -153,7 +153,7 @@ fn edit(sheet: &Sheet<'_>, card: Option<&Card>, kind: CardKind, cx: &Context<'_>
                 (sheet.words("words", "What else was said", "", text(|card| &card.words)))
             }
             div.actions {
-                @if card.is_some() { button.plain name="act" value="remove" { "Take out" } }
+                @if card.is_some_and(|card| !card.invented) { button.plain name="act" value="remove" { "Take out" } }
                 button.big name="act" value="save" { "Save the card" }
             }
         }

@@ -83,3 +83,51 @@ fn a_fact_of_a_newer_program_is_said_and_not_dropped() {
     assert_eq!(answer["status"], 500);
     assert!(answer["why"].as_str().is_some_and(|why| why.contains("newer program")), "{answer}");
 }
+
+/// After a further entry the judgement of before is shown while the new one is made, and wherever it is shown it says so.
+#[test]
+fn a_judgement_of_before_is_never_shown_unmarked() {
+    let (name, facts) = facts(CASES[0].1);
+    let (_, before) = facts.split_last().expect("facts");
+    let mut shelf = Shelf::default();
+    assert_eq!(ask("judge", "", &name, before, &mut shelf)["judged"], true);
+    let older = "Older than the latest entries";
+    for rest in ["", "/verdict", "/spaces/main/15", "/joints/main:stab:15", "/papers", "/moves/main/15"] {
+        let page = ask("page", rest, &name, &facts, &mut shelf);
+        let shown = page["body"].as_str().unwrap_or_default();
+        assert!(page["judged"] == false && shown.contains(older), "{rest}: {page}");
+        let current = ask("page", rest, &name, before, &mut shelf);
+        assert!(!current["body"].as_str().unwrap_or_default().contains(older), "{rest}");
+    }
+}
+
+/// Quote, sheet of the day and permit set are made on the phone as by the program, as pages that can be printed.
+#[test]
+fn papers_that_need_no_judgement_are_printed_without_one() {
+    let (name, of_name) = facts(CASES[0].1);
+    let mut shelf = Shelf::default();
+    for (path, said) in [
+        ("/offer/quote-replace-panel.pdf", "Quote"),
+        ("/offer/outage-plan.pdf", "Rules of the place"),
+        ("/offer/outage-plan.txt", "invented for the demo"),
+    ] {
+        let paper = ask("paper", path, &name, &of_name, &mut shelf);
+        let body = paper["body"].as_str().unwrap_or_default();
+        assert!(
+            paper["status"] == 200 && body.to_lowercase().contains(&said.to_lowercase()),
+            "{path}: {paper}"
+        );
+        assert_eq!(body.starts_with("<!doctype html>"), path.ends_with(".pdf"), "{path}");
+    }
+    // The second case names its adopted code.
+    let (coded, of_coded) = facts(CASES[1].1);
+    let set = record::settle(&of_coded, Some(NOW.date())).job.expect("a job");
+    for file in study::install::permit_set_names(&set) {
+        let path = format!("/permit/{file}");
+        let paper = ask("paper", &path, &coded, &of_coded, &mut shelf);
+        assert_eq!(paper["status"], 200, "{path}: {paper}");
+    }
+    for path in ["/offer/quote-everything.pdf", "/permit/none.pdf"] {
+        assert_eq!(ask("paper", path, &name, &of_name, &mut shelf)["status"], 404, "{path}");
+    }
+}

@@ -28,7 +28,8 @@ fn a_card_holds_for_its_towns_and_an_invented_one_for_invented_jobs_alone() {
 
 #[test]
 fn a_card_is_old_after_a_year() {
-    let card = &Cards::demo().all()[0];
+    let cards = Cards::demo();
+    let card = &cards.all()[0];
     assert!(!card.is_old(date(2026, 9, 14)) && card.is_old(date(2026, 9, 15)));
 }
 

@@ -21,7 +21,7 @@ pub use editions::{AskedUnder, EditionRow, Editions, editions};
 pub use loads::{Loads, UnitLoads, loads};
 pub use meter::{Demand, MeterChannel, MeterData, MeterReader, Readings, Unread};
 pub(crate) use permit::permit_paper_trees;
-pub use permit::{meter_chart, one_line_drawing, permit_names, permit_papers};
+pub use permit::{meter_chart, one_line_drawing, permit_names, permit_paper, permit_papers};
 pub use premises::{Chosen, NoCode, service_a, system};
 pub use sizes::{SizeLine, Sizes, Wish, box_contents, sizes};
 

@@ -42,6 +42,28 @@ pub fn permit_papers(
     Ok(documents)
 }
 
+/// One of the papers for a permit by the name of its file: load sheet, one-line diagram, permit set. `None` where there is no
+/// such file.
+///
+/// # Errors
+/// Where the typesetter refuses the paper.
+pub fn permit_paper(
+    law: &Law<'_>,
+    job: &Job,
+    day: Date,
+    press: &Press,
+    file: &str,
+) -> Result<Option<Document>, StudyError> {
+    let mut trees = permit_paper_trees(law, job, day);
+    trees.push(crate::install::permit_set_paper(law, job, day));
+    let diagram = one_line(law, job, day);
+    if file == format!("{}.svg", papers::one_line_paper(&diagram).file_name) {
+        let bytes = papers::one_line_svg(&diagram).into_bytes();
+        return Ok(Some(Document { file_name: file.to_owned(), bytes }));
+    }
+    press.named(job, &trees, file)
+}
+
 /// Load sheet and one-line diagram as page trees.
 pub(crate) fn permit_paper_trees(law: &Law<'_>, job: &Job, day: Date) -> Vec<papers::Paper> {
     vec![papers::load_sheet(&load_paper(law, job, day)), papers::one_line_paper(&one_line(law, job, day))]

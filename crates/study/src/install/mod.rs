@@ -141,15 +141,5 @@ pub fn install_paper(
     press: &Press,
     file_name: &str,
 ) -> Result<Option<Document>, StudyError> {
-    let Some((stem, extension)) = file_name.rsplit_once('.') else { return Ok(None) };
-    let Some(paper) = install_paper_trees(job, day).into_iter().find(|paper| paper.file_name == stem) else {
-        return Ok(None);
-    };
-    let file_name = file_name.to_owned();
-    Ok(match extension {
-        "pdf" => press.pdf(job, &paper)?.map(|bytes| Document { file_name, bytes }),
-        "html" => Some(Document { file_name, bytes: paper.html().into_bytes() }),
-        "txt" => Some(Document { file_name, bytes: paper.text().into_bytes() }),
-        _ => None,
-    })
+    press.named(job, &install_paper_trees(job, day), file_name)
 }

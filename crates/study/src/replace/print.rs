@@ -12,7 +12,7 @@ use crate::settings::StudyError;
 use model::advice::ChoiceKind;
 use model::job::Job;
 use model::{Date, DateTime};
-use papers::{ContestRow, DayPaper, DayStep, OfferHead, QuoteChoice, QuotePaper};
+use papers::{ContestRow, DayPaper, DayStep, OfferHead, Paper, QuoteChoice, QuotePaper};
 use remedy::outage::clock;
 use remedy::price::{Group, Price};
 use remedy::work::{OPTIONS, steps};
@@ -62,6 +62,10 @@ pub fn quote_documents(
     offer: &Offer<'_>,
     press: &Press,
 ) -> Result<Vec<Document>, StudyError> {
+    press.documents(job, &[quote_tree(job, prices, option, offer)])
+}
+
+fn quote_tree(job: &Job, prices: &Prices, option: ChoiceKind, offer: &Offer<'_>) -> Paper {
     let Offer { day, valid_until, notice } = *offer;
     let chosen = prices.options.iter().find(|one| one.kind == option);
     let price = chosen.and_then(|one| one.without.as_ref().ok());
@@ -110,7 +114,7 @@ pub fn quote_documents(
         notice: notice.to_owned(),
         notes: prices.notes.clone(),
     };
-    press.documents(job, &[papers::quote_paper(&quote)])
+    papers::quote_paper(&quote)
 }
 
 /// The sheet of the day, PDF and text. Equal input gives equal bytes.
@@ -123,6 +127,10 @@ pub fn day_documents(
     day: Date,
     press: &Press,
 ) -> Result<Vec<Document>, StudyError> {
+    press.documents(job, &[day_tree(job, plan, day)])
+}
+
+fn day_tree(job: &Job, plan: &OutagePlan, day: Date) -> Paper {
     let outlook = &plan.outlook;
     let went = step_hours(job, plan.option);
     let time = |at: DateTime| at.strftime("%H:%M").to_string();
@@ -166,7 +174,7 @@ pub fn day_documents(
         rules: plan.rules.iter().map(|rule| (rule.says.clone(), rule.origin())).collect(),
         notes: plan.notes.clone(),
     };
-    press.documents(job, &[papers::day_sheet(&sheet)])
+    papers::day_sheet(&sheet)
 }
 
 /// The quote for an option or the sheet of the day by its file name, as [`quote_name`] and [`DAY_NAME`] give it. `None`: no
@@ -189,7 +197,7 @@ pub fn offer_paper(
         let mut ask = OutageAsk::booked(job, shop, law.as_ref(), day);
         ask.n_runs = remedy::outage::RUNS;
         match plan_outage(job, &ask) {
-            Ok(plan) => day_documents(job, &plan, day, press)?,
+            Ok(plan) => day_tree(job, &plan, day),
             Err(_) => return Ok(None),
         }
     } else {
@@ -208,7 +216,9 @@ pub fn offer_paper(
         };
         let Ok(prices) = price_options(job, &ask) else { return Ok(None) };
         let valid_until = remedy::price::valid_until(day);
-        quote_documents(job, &prices, option, &Offer { day, valid_until, notice: &shop.notice }, press)?
+        quote_tree(job, &prices, option, &Offer { day, valid_until, notice: &shop.notice })
     };
-    Ok(made.into_iter().find(|document| document.file_name.ends_with(&format!(".{kind}"))))
+    // The bench names it by what it is, the paper by its job, too.
+    let named = press.named(job, std::slice::from_ref(&made), &format!("{}.{kind}", made.file_name))?;
+    Ok(named)
 }

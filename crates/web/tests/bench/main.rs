@@ -1,6 +1,7 @@
 //! The bench as a browser meets it.
 
 mod away;
+mod cards;
 mod code;
 mod drops;
 mod entries;

@@ -66,10 +66,13 @@ fn what_the_browser_drops_is_brought_again_and_what_waited_is_not_gone_in_silenc
         badge(&tab, "All sent").await;
         let here = bench.here.clone();
         let drop = || ClearDataForOriginParams::new(here.clone(), DROPPED);
+        // A browser does that to what is not in use: nothing is under way.
+        tab.wait("document.documentElement.dataset.phone === 'ready'").await;
+        tab.go("about:blank").await;
         tab.page().execute(drop()).await.expect("the browser drops what it kept");
+        tab.go(&bench.url("/")).await;
         assert_eq!(n_facts(&tab, JOB).await, before + 1, "what was sent is at the bench");
         // All of it comes again, and serves without a network as before.
-        tab.reload().await;
         tab.wait("document.documentElement.dataset.phone === 'ready'").await;
         assert_eq!(
             tab.js("document.getElementById('dropped')").await,
@@ -85,6 +88,7 @@ fn what_the_browser_drops_is_brought_again_and_what_waited_is_not_gone_in_silenc
         // What waits when the browser drops everything is gone: no program can help that, but it can say so.
         touch(&tab, &bench, "18").await;
         badge(&tab, "1 waiting").await;
+        tab.go("about:blank").await;
         tab.page().execute(drop()).await.expect("the browser drops what it kept");
         bench.start_again().await;
         tab.go(&bench.url(&format!("/jobs/{JOB}"))).await;
