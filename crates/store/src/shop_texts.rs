@@ -60,7 +60,7 @@ impl Store {
         let put = Statement { sql, values, must: Some(1) };
         let act = match kind {
             ShopText::Prices => Act::ChangedPrices,
-            ShopText::Notice => Act::ChangedText,
+            ShopText::Notice | ShopText::Cards => Act::ChangedText,
         };
         let statements = vec![put, line(act, by, kind.word(), now)];
         self.write_told(statements, Elsewhere::Policy).await.map(|_| ())

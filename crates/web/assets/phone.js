@@ -7,7 +7,7 @@ const phone = (() => {
   const NEWEST = 5; // jobs that are kept though they were not opened here
   // Pages that show no judgement.
   const SHOWS_NONE = /^\/jobs\/[^/]+\/(enter|fill|panel|call|log|photos|code|load|sizes|asks|editions|meter)\b/;
-  const ANSWERS_MS = 20_000; // within which the storage does
+  const ANSWERS_MS = 10_000; // within which the storage does
   const FIRST_MS = 600; // what a page loads comes before the judgement
   // As the bench sends with its pages.
   const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; font-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";

@@ -14,6 +14,7 @@ const IMPATIENT_MS = 800; // once there was no network, where this phone can mak
 const FRESH_MS = 10 * 60_000; // a kept page younger than this is not fetched again
 const QUIET_MS = 20_000; // how long assets are not waited for after a page had to come from what is kept
 const SETTLE_MS = 4_000; // facts that come together are followed by one gathering
+const RETRY_MS = 2_000;
 const MOST_PHOTOS = 300;
 
 let noNetworkUntil = 0;
@@ -36,7 +37,8 @@ let exchangeAgain = false;
 /** Exchanges with the bench; a change meanwhile is followed by one more. */
 function exchange() {
   exchangeAgain = exchanging !== null;
-  exchanging ??= phone.exchange().catch(() => {}).finally(() => {
+  // A store that the browser has just dropped may fail once.
+  exchanging ??= phone.exchange().catch(() => after(RETRY_MS).then(phone.exchange)).catch(() => {}).finally(() => {
     exchanging = null;
     if (exchangeAgain) exchange();
   });

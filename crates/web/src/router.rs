@@ -6,8 +6,8 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, cards, entry, exchange, export, guard, install, join, light, links, live, meter, offer, offline, page,
-    papers, people, permit, phone, photo, policy, prices, shop, watch,
+    assets, board, cards, entry, exchange, export, guard, install, join, light, links, live, meter, offer,
+    offline, page, papers, people, permit, phone, photo, policy, prices, shop, watch,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};

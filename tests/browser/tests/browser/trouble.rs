@@ -7,6 +7,7 @@ use crate::no_signal::{JOB, badge};
 use crate::phone::has_module;
 use crate::tab::Tab;
 use chromiumoxide::cdp::browser_protocol::storage::ClearDataForOriginParams;
+use std::time::Duration;
 
 /// What a browser drops together; cookies are not among it.
 const DROPPED: &str = "indexeddb,cache_storage,service_workers,local_storage,file_systems";
@@ -73,7 +74,8 @@ fn what_the_browser_drops_is_brought_again_and_what_waited_is_not_gone_in_silenc
         tab.go(&bench.url("/")).await;
         assert_eq!(n_facts(&tab, JOB).await, before + 1, "what was sent is at the bench");
         // All of it comes again, and serves without a network as before.
-        tab.wait("document.documentElement.dataset.phone === 'ready'").await;
+        tab.wait_at_most("document.documentElement.dataset.phone === 'ready'", Duration::from_secs(120))
+            .await;
         assert_eq!(
             tab.js("document.getElementById('dropped')").await,
             serde_json::Value::Null,
