@@ -2,7 +2,7 @@
 
 use crate::command::{
     asks, assess, backup, board, built, check, demo, editions, exchange, export, forget, import, isolate,
-    layout, load, meter, moving, outage, papers, permit, price, prove, restore, schema, serve, sizes,
+    layout, learn, load, meter, moving, outage, papers, permit, price, prove, restore, schema, serve, sizes,
     transfer,
 };
 use clap::{Args, Parser, Subcommand};
@@ -67,6 +67,10 @@ pub(crate) struct Global {
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) policy: Option<PathBuf>,
 
+    /// What the shop has counted at opened panels, beside the program's own chances (see `panelwright learn`).
+    #[arg(long, global = true, value_name = "FILE")]
+    pub(crate) experience: Option<PathBuf>,
+
     /// No colours. They are also left out where the output is no terminal or NO_COLOR is set.
     #[arg(long, global = true)]
     pub(crate) no_color: bool,
@@ -85,6 +89,7 @@ pub(crate) enum Command {
     Price(price::PriceArgs),
     Outage(outage::OutageArgs),
     Built(built::BuiltArgs),
+    Learn(learn::LearnArgs),
     Load(load::LoadArgs),
     Sizes(sizes::SizesArgs),
     Asks(asks::AsksArgs),

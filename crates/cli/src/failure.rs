@@ -48,6 +48,9 @@ pub(crate) enum Failure {
     /// The policy has errors.
     #[error(transparent)]
     Policy(#[from] study::PolicyError),
+    /// The experience has errors.
+    #[error("{}: {source}", path.display())]
+    Experience { path: PathBuf, source: study::shop::ExperienceError },
     /// The bench cannot be served.
     #[error(transparent)]
     Serve(#[from] web::ServeError),
@@ -81,7 +84,7 @@ impl Failure {
             Failure::Read { .. } | Failure::Write { .. } | Failure::NoJobFile { .. } | Failure::Output(_) => {
                 Ending::Files
             }
-            Failure::Policy(_) | Failure::Case { .. } => Ending::InputErrors,
+            Failure::Policy(_) | Failure::Experience { .. } | Failure::Case { .. } => Ending::InputErrors,
             Failure::Exchange(web::ExchangeError::Store(error))
             | Failure::Store(error)
             | Failure::Serve(web::ServeError::Store(error)) => match error.kind() {

@@ -7,9 +7,10 @@ use crate::threads::AllCores;
 use model::Date;
 use model::assessment::Assessment;
 use model::job::Job;
-use record::Problem;
+use record::{Fact, Problem};
 use std::fs;
 use study::json::{self, ProblemOut};
+use study::shop::Experience;
 use study::{Policy, Settings};
 
 /// A file that was read, with everything found in it.
@@ -20,6 +21,8 @@ pub(crate) struct Read {
     pub(crate) text: String,
     /// The job, where the file has no error.
     pub(crate) job: Option<Job>,
+    /// The facts of a file with no error, as they were entered.
+    pub(crate) facts: Vec<Fact>,
     /// Errors and warnings of the record.
     pub(crate) problems: Vec<Problem>,
     /// Why the file could not be read, where it could not.
@@ -43,12 +46,14 @@ impl Read {
                 let reading = record::read_job(&input.name, &text, today);
                 let broken = reading.problems.iter().any(Problem::is_error);
                 let job = reading.job.filter(|_| !broken);
-                Read { name: input.name, text, job, problems: reading.problems, unread: None }
+                let facts = reading.facts;
+                Read { name: input.name, text, job, facts, problems: reading.problems, unread: None }
             }
             Err(unread) => Read {
                 name: input.name,
                 text: String::new(),
                 job: None,
+                facts: Vec::new(),
                 problems: Vec::new(),
                 unread: Some(unread),
             },
@@ -155,6 +160,11 @@ pub(crate) fn settings(global: &Global) -> Result<Settings, Failure> {
     if let Some(path) = &global.policy {
         let text = fs::read_to_string(path).map_err(|source| Failure::Read { path: path.clone(), source })?;
         settings.policy = Policy::parse(&path.display().to_string(), &text)?;
+    }
+    if let Some(path) = &global.experience {
+        let text = fs::read_to_string(path).map_err(|source| Failure::Read { path: path.clone(), source })?;
+        settings.experience =
+            Experience::parse(&text).map_err(|source| Failure::Experience { path: path.clone(), source })?;
     }
     Ok(settings)
 }

@@ -12,7 +12,8 @@ use model::{FactId, Note, Space};
 use physics::thermal::{Knobs, PanelNetwork, Source};
 
 fn quick(job: &Job) -> Judgement {
-    judge(job, &JudgeOptions { seed: 5, n_sweeps: 250, n_chains: 2 }).expect("a panel is there")
+    judge(job, &JudgeOptions { seed: 5, n_sweeps: 250, n_chains: 2, ..JudgeOptions::default() })
+        .expect("a panel is there")
 }
 
 fn stab(judgement: &Judgement, number: u16) -> &JointFinding {
@@ -98,7 +99,7 @@ fn alone_with(stab_mohm: f64, amps: f64) -> Job {
 fn a_hot_stab_is_more_suspect_than_a_cool_one() {
     for amps in [14.0, 18.0] {
         let burnt = |stab_mohm: f64| {
-            let options = JudgeOptions { seed: 5, n_sweeps: 1_000, n_chains: 4 };
+            let options = JudgeOptions { seed: 5, n_sweeps: 1_000, n_chains: 4, ..JudgeOptions::default() };
             stab(&judge(&alone_with(stab_mohm, amps), &options).expect("a panel is there"), 5)
                 .probability
                 .burnt
@@ -213,7 +214,7 @@ fn what_ran_before_explains_a_warm_face() {
         faces[4].1 = 41.0;
         let mut job = twelve(&faces, 3.0);
         job.load_states[0].held_min = Some(held_min);
-        let options = JudgeOptions { seed: 5, n_sweeps: 600, n_chains: 2 };
+        let options = JudgeOptions { seed: 5, n_sweeps: 600, n_chains: 2, ..JudgeOptions::default() };
         let judgement = judge(&job, &options).expect("a panel is there");
         let finding = |kind: fn(model::Slot) -> JointId| {
             let found = judgement.joints.iter().find(|finding| finding.joint.id == kind(slot(5)));
@@ -232,7 +233,8 @@ fn a_warm_start_is_as_good_as_a_cold_one() {
     let mut before = job.clone();
     before.observations.retain(|observation| !matches!(observation.what, model::evidence::Observed::Drop(_)));
     assert!(before.observations.len() < job.observations.len());
-    let options = |n_sweeps: usize| JudgeOptions { seed: 5, n_sweeps, n_chains: 4 };
+    let options =
+        |n_sweeps: usize| JudgeOptions { seed: 5, n_sweeps, n_chains: 4, ..JudgeOptions::default() };
     let problem = prepare(&before, &options(600)).expect("a panel is there");
     let chains: Vec<_> = (0..4).map(|number| problem.run_chain(number)).collect();
     let warm = problem.keep_warm(&chains);

@@ -15,6 +15,7 @@ mod sampler;
 mod testjob;
 mod warm;
 
+use learning::Experience;
 use model::assessment::{ComplaintFinding, JointFinding, SamplingReport, SupplyFinding};
 use model::job::Job;
 use model::{Note, advice::CheckAdvice, working::Working};
@@ -33,11 +34,13 @@ pub struct JudgeOptions {
     pub n_sweeps: usize,
     /// Chains.
     pub n_chains: usize,
+    /// What the shop has counted, beside the program's own chances.
+    pub experience: Experience,
 }
 
 impl Default for JudgeOptions {
     fn default() -> Self {
-        JudgeOptions { seed: 1, n_sweeps: 600, n_chains: 4 }
+        JudgeOptions { seed: 1, n_sweeps: 600, n_chains: 4, experience: Experience::default() }
     }
 }
 
@@ -95,7 +98,7 @@ pub fn prepare(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError>
     if options.n_chains < 2 || options.n_sweeps < 20 {
         return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
     }
-    let mut problem = Problem::new(job, Priors::built_in()?, options.clone(), None);
+    let mut problem = Problem::new(job, Priors::built_in()?.with(&options.experience), options.clone(), None);
     if problem.has_thermal() {
         for pilot in 0..PILOT.1 {
             let draws = sampler::Chain::new(&problem, options.seed, 1_000 + pilot as u64)
@@ -119,7 +122,7 @@ pub fn prepare_warm(job: &Job, options: &JudgeOptions, warm: &Warm) -> Result<Pr
     if options.n_chains < 2 || options.n_sweeps < 20 {
         return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
     }
-    Ok(Problem::new(job, Priors::built_in()?, options.clone(), Some(warm)))
+    Ok(Problem::new(job, Priors::built_in()?.with(&options.experience), options.clone(), Some(warm)))
 }
 
 /// Sweeps that a warm chain makes before it keeps any: the new fact has to reach everything it bears on.

@@ -449,6 +449,34 @@ impl Priors {
         &self.modifiers[name]
     }
 
+    /// Is this a kind of joint with odds, or a modifier of odds?
+    pub(crate) fn has_odds(&self, name: &str) -> bool {
+        self.odds.contains_key(name) || self.modifiers.contains_key(name)
+    }
+
+    /// Multiplies the odds of burnt of a kind of joint, or of a modifier.
+    pub(crate) fn multiply_odds(&mut self, name: &str, factor: f64) {
+        if let Some(odds) = self.odds.get_mut(name).or(self.modifiers.get_mut(name)) {
+            odds.burnt *= factor;
+        }
+    }
+
+    /// Changes the chances of a sign at a kind of joint; they still rise from sound to burnt afterwards.
+    pub(crate) fn change_shows(&mut self, sign: &str, joint: &str, change: impl FnOnce(&mut [f64; 3])) {
+        if let Some(shows) = self.signs.get_mut(sign).and_then(|prior| prior.shows.get_mut(joint)) {
+            change(shows);
+            shows[1] = shows[1].max(shows[0]);
+            shows[2] = shows[2].max(shows[1]);
+        }
+    }
+
+    /// Changes the chance of a sign at a circuit for another reason than its joints.
+    pub(crate) fn change_elsewhere(&mut self, sign: &str, change: impl FnOnce(f64) -> f64) {
+        if let Some(prior) = self.signs.get_mut(sign) {
+            prior.elsewhere.slot = change(prior.elsewhere.slot);
+        }
+    }
+
     pub(crate) fn sign(&self, sign: Sign) -> &SignPrior {
         &self.signs[sign.word()]
     }

@@ -79,7 +79,7 @@ impl Route {
             Route::Devices | Route::People | Route::Audit | Route::Links(_) => Need::Manage,
             // Everybody may leave, and change the own password.
             Route::Me => Need::Look,
-            Route::Policy | Route::Prices | Route::Cards if sends => Need::Manage,
+            Route::Policy | Route::Prices | Route::Cards | Route::Score if sends => Need::Manage,
             Route::Isolation(_) | Route::Moves(..) | Route::Proving(_) | Route::Torque(_) => Need::Qualified,
             Route::Enter(_, kind) => kind.need(),
             Route::New => Need::Record,

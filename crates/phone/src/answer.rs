@@ -192,8 +192,14 @@ fn judge(ask: &Ask, view: &JobView, ground: &Ground, shelf: &mut Shelf) -> Resul
         Err(missing) => Err(missing),
         Ok(job) => {
             let (n_sweeps, n_chains) = (ask.desk.sweeps, ask.desk.chains);
-            let settings =
-                Settings { day: day(ask), seed, policy: ground.policy.clone(), n_sweeps, n_chains };
+            let settings = Settings {
+                day: day(ask),
+                seed,
+                policy: ground.policy.clone(),
+                n_sweeps,
+                n_chains,
+                experience: ground.experience.clone(),
+            };
             study::assess(job, &settings).map_err(|refusal| study::words::sentence(&refusal.to_string()))
         }
     };

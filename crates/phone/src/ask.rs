@@ -83,6 +83,9 @@ pub struct Desk {
     /// Books that were in force: number, when, title.
     #[serde(default)]
     pub earlier_prices: Vec<(i64, String, String)>,
+    /// What the shop has counted; empty: the program's own chances.
+    #[serde(default)]
+    pub experience: String,
     /// The shop's notice of cancelling.
     #[serde(default)]
     pub notice: String,

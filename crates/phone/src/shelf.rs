@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 use study::cards::Cards;
 use study::code::Book;
+use study::shop::Experience;
 use study::{EarlierBook, Policy, PriceBook, Shop};
 
 /// Jobs whose folds and judgements are kept.
@@ -27,6 +28,7 @@ pub(crate) struct Ground {
     pub(crate) shop: Shop,
     pub(crate) policy: Policy,
     pub(crate) book: Book,
+    pub(crate) experience: Experience,
 }
 
 /// A job folded.
@@ -82,7 +84,9 @@ impl Shelf {
             Some(text) => Book::with_refusals(text)
                 .map_err(|_| "the shop’s code book cannot be read by this phone’s program".to_owned())?,
         };
-        let ground = Rc::new(Ground { of: desk.clone(), shop: shop(desk)?, policy, book });
+        let experience = Experience::parse(&desk.experience)
+            .map_err(|_| "what the shop counted cannot be read by this phone’s program".to_owned())?;
+        let ground = Rc::new(Ground { of: desk.clone(), shop: shop(desk)?, policy, book, experience });
         self.ground = Some(Rc::clone(&ground));
         Ok(ground)
     }

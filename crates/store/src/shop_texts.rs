@@ -10,6 +10,8 @@ use crate::{Elsewhere, Error, Store};
 pub enum ShopText {
     /// The price book as CSV; empty where the invented one was put in force again.
     Prices,
+    /// What the shop's openings say, as counts; empty where the program's own chances were put in force again.
+    Experience,
     /// What the shop's state asks to be said of cancelling; empty where it was taken back.
     Notice,
     /// The address cards as TOML.
@@ -20,6 +22,7 @@ impl ShopText {
     const fn word(self) -> &'static str {
         match self {
             ShopText::Prices => "prices",
+            ShopText::Experience => "experience",
             ShopText::Notice => "notice",
             ShopText::Cards => "cards",
         }
@@ -60,7 +63,7 @@ impl Store {
         let put = Statement { sql, values, must: Some(1) };
         let act = match kind {
             ShopText::Prices => Act::ChangedPrices,
-            ShopText::Notice | ShopText::Cards => Act::ChangedText,
+            ShopText::Notice | ShopText::Cards | ShopText::Experience => Act::ChangedText,
         };
         let statements = vec![put, line(act, by, kind.word(), now)];
         self.write_told(statements, Elsewhere::Policy).await.map(|_| ())

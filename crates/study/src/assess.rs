@@ -54,8 +54,12 @@ pub fn assess_keeping(
     // What was done without proof is kept and shown; nothing is concluded from it.
     let trusted = crate::plan::trusted(asked);
     let job = &trusted;
-    let options =
-        JudgeOptions { seed: settings.seed, n_sweeps: settings.n_sweeps, n_chains: settings.n_chains };
+    let options = JudgeOptions {
+        seed: settings.seed,
+        n_sweeps: settings.n_sweeps,
+        n_chains: settings.n_chains,
+        experience: settings.experience.clone(),
+    };
     let refused = |source| StudyError::Judge { job: job.id.clone(), source };
     let (problem, chains) = match before {
         Some(warm) => {

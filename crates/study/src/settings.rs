@@ -1,5 +1,6 @@
 //! What an assessment is asked with, and why one may not be possible.
 
+use inference::learning::Experience;
 use model::Date;
 use remedy::Policy;
 
@@ -16,6 +17,8 @@ pub struct Settings {
     pub n_sweeps: usize,
     /// Chains.
     pub n_chains: usize,
+    /// What the shop has counted; empty: the program's own chances.
+    pub experience: Experience,
 }
 
 impl Settings {
@@ -28,6 +31,7 @@ impl Settings {
             policy: Policy::standard(),
             n_sweeps: usual.n_sweeps,
             n_chains: usual.n_chains,
+            experience: usual.experience,
         }
     }
 }
@@ -43,6 +47,9 @@ pub enum StudyError {
         /// Why.
         source: inference::JudgeError,
     },
+    /// A data file of the program is broken.
+    #[error(transparent)]
+    Priors(#[from] inference::PriorsError),
     /// A paper could not be set.
     #[cfg(feature = "pdf")]
     #[error("a paper of the job `{job}` cannot be set: {source}")]

@@ -1,6 +1,7 @@
 //! The bench: everything that requests share.
 
 use crate::clock;
+use crate::experience::Counting;
 use crate::guard::{Buckets, Hosts};
 use crate::judge::Judge;
 use crate::kept::Kept;
@@ -74,6 +75,7 @@ pub(crate) struct Inner {
     pub(crate) views: Views,
     pub(crate) summaries: Summaries,
     pub(crate) facing: Facing,
+    pub(crate) counting: Counting,
     pub(crate) judge: Judge,
     pub(crate) watch: crate::watch::Watch,
     pub(crate) papers: Papers,
@@ -124,6 +126,7 @@ impl Bench {
             views: Views::default(),
             summaries: Summaries::default(),
             facing: Facing::default(),
+            counting: Counting::default(),
             judge: Judge::new()?,
             watch: crate::watch::Watch::default(),
             papers: Papers::default(),

@@ -32,6 +32,11 @@ impl Failure {
         Failure { status, title, message, hint, field: "", stale_token: false, retry: None }
     }
 
+    /// What happened, in a sentence.
+    pub(crate) fn message(&self) -> &str {
+        &self.message
+    }
+
     pub(crate) fn not_found() -> Self {
         let message = "There is no page at this address.";
         Failure::new(StatusCode::NOT_FOUND, "Not found", message, "Start again from the list of jobs.")

@@ -2,6 +2,7 @@
 
 use crate::bench::{Bench, Event};
 use crate::failure::Failure;
+use crate::policy::InForce;
 use crate::trouble::sentence;
 use model::Date;
 use model::assessment::Assessment;
@@ -14,7 +15,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicI64, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
-use study::{Policy, Run, Settings};
+use study::{Run, Settings};
 use tokio::sync::oneshot;
 
 /// Who judges, and what was found last.
@@ -185,14 +186,19 @@ impl Bench {
         }
         let outcome = match view.ready() {
             Err(missing) => Err(missing),
-            Ok(ready) => self.assess(ready.clone(), day, &in_force.policy).await,
+            Ok(ready) => self.assess(ready.clone(), day, &in_force).await,
         };
         self.inner.judge.with(job, |case| case.done = Some(Done { revision, day, policy, outcome }));
         let _ = self.inner.events.send(Event { job: job.to_owned(), revision, judged: true });
     }
 
-    async fn assess(&self, job: Job, day: Date, policy: &Policy) -> Result<Arc<Assessment>, String> {
-        let settings = Settings { day, policy: policy.clone(), ..self.inner.setup.settings.clone() };
+    async fn assess(&self, job: Job, day: Date, by: &InForce) -> Result<Arc<Assessment>, String> {
+        let settings = Settings {
+            day,
+            policy: by.policy.clone(),
+            experience: by.counted.experience.clone(),
+            ..self.inner.setup.settings.clone()
+        };
         let (tell, told) = oneshot::channel();
         self.inner.judge.pool.spawn(move || {
             let judged = catch_unwind(AssertUnwindSafe(|| study::assess_with(&job, &settings, &Pool)));

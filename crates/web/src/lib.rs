@@ -10,6 +10,7 @@ mod clock;
 mod config;
 mod entry;
 mod exchange;
+mod experience;
 mod export;
 mod failure;
 mod gate;

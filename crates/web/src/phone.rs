@@ -48,6 +48,7 @@ pub(crate) async fn desk(
             "policy": policy.text,
             "policy_origin": policy.origin,
             "policy_locked": policy.locked,
+            "experience": policy.counted.experience.write(),
             "prices": shop.book.write(),
             "prices_origin": shop.origin,
             "earlier_prices": shop.earlier.iter().map(|one| json!([one.number, one.made, one.title])).collect::<Vec<_>>(),

@@ -2,6 +2,7 @@
 
 use crate::bench::Bench;
 use crate::entry::again;
+use crate::experience::Counted;
 use crate::failure::{Failure, is_script};
 use crate::members::Member;
 use crate::page::Ground;
@@ -24,15 +25,23 @@ pub(crate) struct InForce {
     pub(crate) origin: String,
     /// Given on the command line?
     pub(crate) locked: bool,
-    /// Which; a judgement by another one is stale.
+    /// What the shop has counted, and whose it is.
+    pub(crate) counted: Counted,
+    /// Which policy and count; a judgement by another one is stale.
     pub(crate) number: i64,
 }
 
 impl InForce {
-    fn standard(origin: &str, number: i64) -> InForce {
+    fn standard(origin: &str, number: i64, counted: Counted) -> InForce {
         let (text, origin) = (Policy::standard_text().to_owned(), origin.to_owned());
-        InForce { policy: Policy::standard(), text, origin, locked: false, number }
+        let number = both(number, &counted);
+        InForce { policy: Policy::standard(), text, origin, locked: false, counted, number }
     }
+}
+
+/// One number for a policy and a count; versions are counted from 1, and nobody makes a million of them.
+fn both(policy: i64, counted: &Counted) -> i64 {
+    policy + 1_000_000 * counted.number
 }
 
 impl Bench {
@@ -57,6 +66,7 @@ impl Bench {
     }
 
     async fn read_policy(&self) -> Result<InForce, Failure> {
+        let counted = self.read_experience().await?;
         let given = &self.inner.setup.settings.policy;
         if *given != Policy::standard() {
             return Ok(InForce {
@@ -64,13 +74,14 @@ impl Bench {
                 text: String::new(),
                 origin: "Given on the command line.".to_owned(),
                 locked: true,
-                number: 0,
+                number: both(0, &counted),
+                counted,
             });
         }
         let stored = self.inner.store.policy().await.map_err(|error| trouble(&error))?;
-        let Some(stored) = stored else { return Ok(InForce::standard("The standard policy.", 0)) };
+        let Some(stored) = stored else { return Ok(InForce::standard("The standard policy.", 0, counted)) };
         if stored.text.is_empty() {
-            return Ok(InForce::standard("The standard policy, put in force again.", stored.number));
+            return Ok(InForce::standard("The standard policy, put in force again.", stored.number, counted));
         }
         match Policy::parse("the shop's policy", &stored.text) {
             Ok(policy) => Ok(InForce {
@@ -78,12 +89,14 @@ impl Bench {
                 origin: format!("The shop’s own, version {} in this data folder.", stored.number),
                 text: stored.text,
                 locked: false,
-                number: stored.number,
+                number: both(stored.number, &counted),
+                counted,
             }),
             // Written by a newer program: nobody is left without rules for that, and it is said.
             Err(_) => Ok(InForce::standard(
                 "The shop’s own policy cannot be read by this program: the standard one is used until it is put right.",
                 stored.number,
+                counted,
             )),
         }
     }

@@ -6,8 +6,8 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, cards, entry, exchange, export, guard, install, join, light, links, live, meter, offer,
-    offline, page, papers, people, permit, phone, photo, policy, prices, shop, watch,
+    assets, board, cards, entry, exchange, experience, export, guard, install, join, light, links, live,
+    meter, offer, offline, page, papers, people, permit, phone, photo, policy, prices, shop, watch,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, State};
@@ -50,7 +50,7 @@ pub fn router(bench: Bench) -> Router {
         .route("/board", get(page::give))
         .route("/cards", get(page::give).post(cards::take))
         .route("/policy", get(page::give).post(policy::take))
-        .route("/score", get(shop::score))
+        .route("/score", get(shop::score).post(experience::take))
         .route("/questions", get(shop::questions))
         .route("/questions.csv", get(shop::table))
         .route("/prices/{file}", get(prices::give))

@@ -10,7 +10,7 @@ use axum::Extension;
 use axum::extract::{Request, State};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{Html, IntoResponse, Response};
-use pages::{Route, ScoreGround};
+use pages::{ExperienceGround, Route, ScoreGround};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -41,7 +41,7 @@ pub(crate) async fn score(
     request: Request,
 ) -> Result<Response, Failure> {
     let ground = Ground::of(&bench, &Route::Score, Some(&member), request.headers()).await?;
-    let score = bench.score().await?;
+    let score = bench.score(member.role.may(ExperienceGround::NEED)).await?;
     let fields = query(request.uri());
     let page = made(move || pages::score_page(&score, &fields, &ground.context())).await?;
     Ok(Html(page.html).into_response())
@@ -77,9 +77,19 @@ impl Bench {
     }
 
     /// What is scored so far; has the rest judged.
-    async fn score(&self) -> Result<ScoreGround, Failure> {
+    async fn score(&self, may_change: bool) -> Result<ScoreGround, Failure> {
         let summaries = self.summaries().await?;
-        let mut ground = ScoreGround::default();
+        let by = self.in_force().await?;
+        let counting = &self.inner.counting;
+        let experience = ExperienceGround {
+            experience: by.counted.experience.clone(),
+            origin: by.counted.origin.clone(),
+            locked: !self.inner.setup.settings.experience.is_empty(),
+            counting: counting.running(),
+            failed: counting.failed(),
+            may_change,
+        };
+        let mut ground = ScoreGround { experience, ..ScoreGround::default() };
         let mut waiting = Vec::new();
         for summary in &summaries {
             let Some(notes) = &summary.notes else { continue };

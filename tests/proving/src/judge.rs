@@ -3,6 +3,7 @@
 use model::Date;
 use model::job::Job;
 use std::time::Instant;
+use study::shop::Experience;
 
 /// Day that every simulated visit is judged for.
 pub(crate) const DAY: Date = Date::constant(2025, 11, 13);
@@ -51,11 +52,20 @@ pub(crate) fn read(text: &str) -> Result<Job, NotJudged> {
 /// Reads and judges a job file on the calling thread.
 ///
 /// `n_sweeps` asks for another length of the sampler's chains than the usual.
-pub(crate) fn judge(text: &str, n_sweeps: Option<usize>) -> Result<Judged, NotJudged> {
+/// `experience` is what the shop has counted.
+pub(crate) fn judge(
+    text: &str,
+    n_sweeps: Option<usize>,
+    experience: &Experience,
+) -> Result<Judged, NotJudged> {
     let start = Instant::now();
     let job = read(text)?;
     let usual = study::Settings::on(DAY);
-    let settings = study::Settings { n_sweeps: n_sweeps.unwrap_or(usual.n_sweeps), ..usual };
+    let settings = study::Settings {
+        n_sweeps: n_sweeps.unwrap_or(usual.n_sweeps),
+        experience: experience.clone(),
+        ..usual
+    };
     let assessment = study::assess(&job, &settings)?;
     let seconds = start.elapsed().as_secs_f64();
     let joints = assessment
@@ -73,7 +83,7 @@ pub(crate) fn judge(text: &str, n_sweeps: Option<usize>) -> Result<Judged, NotJu
 
 /// Judges the text of a job file: a line a joint, the most suspect first; or why it could not be judged.
 pub fn judged_file(text: &str, n_sweeps: Option<usize>) -> String {
-    match judge(text, n_sweeps) {
+    match judge(text, n_sweeps, &Experience::default()) {
         Ok(mut judged) => {
             judged.joints.sort_by(|a, b| b.burnt.total_cmp(&a.burnt));
             let line = |joint: &JudgedJoint| {

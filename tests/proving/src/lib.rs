@@ -7,6 +7,7 @@ mod runner;
 mod score;
 mod sim;
 mod table;
+mod taught;
 
 pub use details::emit;
 pub use judge::judged_file;

@@ -22,6 +22,9 @@ struct Args {
     /// Other houses that the logistic regression learns from.
     #[arg(long, default_value_t = 2000)]
     training: u64,
+    /// Of those, houses whose joints a shop opened: the program judges with what it counted there.
+    #[arg(long, default_value_t = 0)]
+    taught: u64,
     /// Score the simple rules only.
     #[arg(long)]
     rules_only: bool,
@@ -50,6 +53,7 @@ fn main() -> io::Result<()> {
         seed: args.seed,
         stages: args.stages,
         n_training: args.training,
+        n_taught: args.taught,
         with_judge: !args.rules_only,
         n_sweeps: args.sweeps,
     };

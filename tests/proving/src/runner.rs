@@ -6,7 +6,9 @@ use crate::score::features::{StabRow, stab_rows};
 use crate::score::logistic::Logistic;
 use crate::sim::Simulated;
 use crate::sim::visit::Stage;
+use crate::taught::experience_of;
 use rayon::prelude::*;
+use study::shop::Experience;
 
 /// What to run.
 #[derive(Debug, Clone)]
@@ -21,6 +23,8 @@ pub struct Plan {
     pub stages: String,
     /// Other panels that the regression is fitted on.
     pub n_training: u64,
+    /// Of those, houses whose joints a shop opened: its experience is judged with.
+    pub n_taught: u64,
     /// Judge with the program too, or score the simple rules only?
     pub with_judge: bool,
     /// Length of the sampler's chains, where not the usual.
@@ -82,11 +86,21 @@ impl Plan {
                 let mut baselines =
                     vec![Baseline::HottestFace, Baseline::ToNeighbours, Baseline::LoadCorrected];
                 baselines.extend(fit(&training, stage).map(|fitted| Baseline::Regression(Box::new(fitted))));
+                let taught = training.get(..self.n_taught as usize).unwrap_or(&training);
+                let experience = experience_of(taught, stage, self.n_sweeps).unwrap_or_else(|error| {
+                    eprintln!("no experience: {error}");
+                    Experience::default()
+                });
+                if !experience.is_empty() {
+                    println!("{}", experience.write());
+                }
                 let cases = houses
                     .par_iter()
                     .map(|simulated| Case {
                         rows: stab_rows(simulated, stage),
-                        judged: self.with_judge.then(|| judge(&simulated.job_text(stage), self.n_sweeps)),
+                        judged: self
+                            .with_judge
+                            .then(|| judge(&simulated.job_text(stage), self.n_sweeps, &experience)),
                     })
                     .collect();
                 StageRun { stage, baselines, cases }
@@ -118,6 +132,7 @@ mod tests {
             seed: 7,
             stages: "c".to_owned(),
             n_training: 0,
+            n_taught: 0,
             with_judge: true,
             // Short chains: this asks whether the judgement works at all, in seconds.
             n_sweeps: Some(60),

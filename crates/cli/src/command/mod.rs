@@ -15,6 +15,7 @@ pub(crate) mod forget;
 pub(crate) mod import;
 pub(crate) mod isolate;
 pub(crate) mod layout;
+pub(crate) mod learn;
 pub(crate) mod load;
 pub(crate) mod meter;
 pub(crate) mod moving;
@@ -51,6 +52,7 @@ pub(crate) fn run(cli: &Cli, screen: &mut Screen) -> Result<Ending, Failure> {
         Command::Layout(args) => layout::run(args, global, screen),
         Command::Price(args) => price::run(args, global, screen),
         Command::Built(args) => built::run(args, global, screen),
+        Command::Learn(args) => learn::run(args, global, screen),
         Command::Outage(args) => outage::run(args, global, screen),
         Command::Load(args) => load::run(args, global, screen),
         Command::Sizes(args) => sizes::run(args, global, screen),

@@ -8,6 +8,7 @@ mod install;
 mod json;
 mod killed;
 mod layout;
+mod learn;
 mod many;
 mod offer;
 mod operations;

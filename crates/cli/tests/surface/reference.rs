@@ -3,10 +3,10 @@
 use crate::program::{root, run};
 use std::fs;
 
-const COMMANDS: [&str; 24] = [
-    "demo", "check", "assess", "papers", "isolate", "move", "layout", "price", "outage", "built", "load",
-    "sizes", "asks", "editions", "meter", "permit", "prove", "board", "schema", "serve", "backup", "restore",
-    "export", "import",
+const COMMANDS: [&str; 28] = [
+    "demo", "check", "assess", "papers", "isolate", "move", "layout", "price", "outage", "built", "learn",
+    "load", "sizes", "asks", "editions", "meter", "permit", "prove", "board", "schema", "serve", "backup",
+    "restore", "transfer", "exchange", "forget", "export", "import",
 ];
 
 fn reference() -> String {

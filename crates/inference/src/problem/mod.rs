@@ -13,6 +13,7 @@ mod resistances;
 mod terms;
 mod thermal;
 
+pub(crate) use resistances::modifiers_of;
 pub(crate) use thermal::ExactNetworks;
 
 use crate::JudgeOptions;

@@ -2,8 +2,9 @@
 
 use super::{Factor, Law, Laws, Problem, Res, ResKind};
 use crate::priors::{ByCondition, Odds};
-use model::breaker::{Breaker, LoadClass};
+use model::breaker::LoadClass;
 use model::conductor::Metal;
+use model::installation::Installation;
 use model::joint::JointId;
 use model::panel::{Feed, Panel};
 use model::{Current, PanelId, Slot, System};
@@ -49,7 +50,7 @@ impl Problem {
         let installation = &self.job.installation;
         let panel = installation.panel(id.panel());
         let breaker = id.slot().and_then(|slot| installation.breaker_at(slot));
-        let modifiers = self.modifiers_of(id, panel, breaker);
+        let modifiers = modifiers_of(installation, id);
         let (law, typical_ohm) = self.conditioned(id.kind().word(), &modifiers);
         let rated_a = match (id, breaker, panel) {
             (JointId::Stab(_) | JointId::Terminal(_) | JointId::NeutralTerminal(_), Some(breaker), _) => {
@@ -80,64 +81,10 @@ impl Problem {
         }
     }
 
-    fn modifiers_of(
-        &self,
-        id: &JointId,
-        panel: Option<&Panel>,
-        breaker: Option<&Breaker>,
-    ) -> Vec<&'static str> {
-        let mut names = Vec::new();
-        let on_bus = matches!(id, JointId::Stab(_) | JointId::Feeder(..));
-        if let (Some(panel), true) = (panel, on_bus) {
-            match panel.bus.metal {
-                Some(Metal::Aluminium | Metal::CopperCladAluminium) => names.push("aluminium-bus"),
-                Some(Metal::Copper) => names.push("copper-bus"),
-                None => {}
-            }
-        }
-        if panel.is_some_and(|panel| panel.moisture == Some(true)) {
-            names.push("moisture");
-        }
-        let Some(breaker) = breaker else { return names };
-        if matches!(id, JointId::Stab(_)) {
-            if breaker.other_make == Some(true) {
-                names.push("other-make");
-            }
-            if breaker.later == Some(true) {
-                names.push("later");
-            }
-        }
-        let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
-        let slot = id.slot().cloned();
-        let feeds_section =
-            slot.is_some_and(|slot| self.job.installation.sections_fed_by(&slot).next().is_some());
-        if feeds_section || class.is_some_and(LoadClass::is_heavy) {
-            names.push("heavy-load");
-        } else if class == Some(LoadClass::General) && breaker.rating.a() <= 20.0 {
-            names.push("light-load");
-        }
-        if breaker.circuit.is_none() && !feeds_section || class == Some(LoadClass::Spare) {
-            names.push("spare");
-        }
-        if let (JointId::Terminal(_) | JointId::NeutralTerminal(_), Some(circuit)) = (id, &breaker.circuit) {
-            let aluminium =
-                matches!(circuit.conductor.metal, Some(Metal::Aluminium | Metal::CopperCladAluminium));
-            if aluminium {
-                names.push("aluminium-wire");
-            }
-            if circuit.doubled == Some(true) {
-                names.push("doubled-wire");
-            }
-        }
-        names
-    }
-
     /// What the description of panel and breaker adds to the odds of burnt: words and factor.
     pub(crate) fn modifiers_for(&self, res: usize) -> Vec<(String, f64)> {
         let ResKind::Joint(id) = &self.res[res].kind else { return Vec::new() };
-        let panel = self.job.installation.panel(id.panel());
-        let breaker = id.slot().and_then(|slot| self.job.installation.breaker_at(slot));
-        self.modifiers_of(id, panel, breaker)
+        modifiers_of(&self.job.installation, id)
             .into_iter()
             .map(|name| {
                 let modifier = self.priors.modifier(name);
@@ -315,4 +262,53 @@ impl Problem {
         let rows = panel.row_of(a.space).abs_diff(panel.row_of(b.space));
         rows == 0 || rows == 1 && panel.column_of(a.space) == panel.column_of(b.space)
     }
+}
+
+/// What of the description changes the odds of a joint, as the data files name it.
+pub(crate) fn modifiers_of(installation: &Installation, id: &JointId) -> Vec<&'static str> {
+    let panel = installation.panel(id.panel());
+    let breaker = id.slot().and_then(|slot| installation.breaker_at(slot));
+    let mut names = Vec::new();
+    let on_bus = matches!(id, JointId::Stab(_) | JointId::Feeder(..));
+    if let (Some(panel), true) = (panel, on_bus) {
+        match panel.bus.metal {
+            Some(Metal::Aluminium | Metal::CopperCladAluminium) => names.push("aluminium-bus"),
+            Some(Metal::Copper) => names.push("copper-bus"),
+            None => {}
+        }
+    }
+    if panel.is_some_and(|panel| panel.moisture == Some(true)) {
+        names.push("moisture");
+    }
+    let Some(breaker) = breaker else { return names };
+    if matches!(id, JointId::Stab(_)) {
+        if breaker.other_make == Some(true) {
+            names.push("other-make");
+        }
+        if breaker.later == Some(true) {
+            names.push("later");
+        }
+    }
+    let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
+    let slot = id.slot().cloned();
+    let feeds_section = slot.is_some_and(|slot| installation.sections_fed_by(&slot).next().is_some());
+    if feeds_section || class.is_some_and(LoadClass::is_heavy) {
+        names.push("heavy-load");
+    } else if class == Some(LoadClass::General) && breaker.rating.a() <= 20.0 {
+        names.push("light-load");
+    }
+    if breaker.circuit.is_none() && !feeds_section || class == Some(LoadClass::Spare) {
+        names.push("spare");
+    }
+    if let (JointId::Terminal(_) | JointId::NeutralTerminal(_), Some(circuit)) = (id, &breaker.circuit) {
+        let aluminium =
+            matches!(circuit.conductor.metal, Some(Metal::Aluminium | Metal::CopperCladAluminium));
+        if aluminium {
+            names.push("aluminium-wire");
+        }
+        if circuit.doubled == Some(true) {
+            names.push("doubled-wire");
+        }
+    }
+    names
 }

@@ -157,7 +157,7 @@ mod tests {
     /// long way with a dense inverse.
     #[test]
     fn open_offsets_are_integrated_out() {
-        let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2 };
+        let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
         let priors = Priors::built_in().expect("built-in files");
         let problem = Problem::new(&testjob::eight_spaces(), priors, options, None);
         let mut chain = Chain::new(&problem, 3, 0);

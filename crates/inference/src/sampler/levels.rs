@@ -200,7 +200,7 @@ mod tests {
     /// The sums over level and fingers against trying every level with every damage of every finger.
     #[test]
     fn levels_and_fingers_are_summed_over() {
-        let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2 };
+        let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
         let priors = Priors::built_in().expect("built-in files");
         let problem = Problem::new(&testjob::eight_spaces(), priors, options, None);
         let mut chain = Chain::new(&problem, 3, 1);

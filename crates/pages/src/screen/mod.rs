@@ -46,7 +46,7 @@ pub use policy::of_form as policy_of_form;
 pub(crate) use prices::warning as invented_prices;
 pub use prices::{ShopChange, of_form as shop_of_form};
 use record::Fact;
-pub use shop::{ScoreGround, questions_page, score_page};
+pub use shop::{ExperienceGround, ScoreGround, questions_page, score_page};
 
 /// What a form came to: facts to append, and where to go on.
 #[derive(Debug, Clone, PartialEq)]

@@ -39,7 +39,7 @@ pub fn technical_record(job: &Job, assessment: &Assessment) -> Paper {
     let town = shorten(&clean(&job.town), 30);
     let id = shorten(&clean(&job.id), 30);
     let day = assessment.day.to_string();
-    let version = shorten(&clean(&assessment.model_version), 90);
+    let version = shorten(&clean(&assessment.model_version), 110);
     let seed = assessment.sampling.seed.to_string();
     Paper {
         title: words.title.clone(),

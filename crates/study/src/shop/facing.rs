@@ -4,7 +4,7 @@ use super::notes::bus_words;
 use super::share::Share;
 use crate::assess::{Run, assess_with};
 use crate::settings::{Settings, StudyError};
-use inference::learning::Score;
+use inference::learning::{Experience, Score};
 use model::Date;
 use model::assessment::ConditionProbability;
 use model::job::{Condition, Job, Opening};
@@ -79,8 +79,8 @@ pub fn before_openings(facts: &[Fact]) -> Option<Vec<Fact>> {
     Some(facts.iter().filter(before).cloned().collect())
 }
 
-/// Judges a job as it was before its first opening, and puts what was found beside it. `job` is what all `facts` come
-/// to. Empty where nothing was opened, or the facts before it make no job that can be judged.
+/// Judges a job as it was before its first opening, by the program's own chances, and puts what was found beside it: what the
+/// shop counted is counted on these very openings, so it must not be scored on them. `job` is what all `facts` come to. Empty where nothing was opened, or the facts before it make no job that can be judged.
 ///
 /// # Errors
 /// The inference refuses the job as it was.
@@ -99,7 +99,7 @@ pub fn face(
     if was.installation.panels.iter().all(|panel| panel.breakers.is_empty()) {
         return Ok(Vec::new());
     }
-    let settings = Settings { day: first.at.date(), ..settings.clone() };
+    let settings = Settings { day: first.at.date(), experience: Experience::default(), ..settings.clone() };
     let assessment = assess_with(&was, &settings, run)?;
     let faced = openings.iter().filter_map(|opening| {
         let finding = assessment.joints.iter().find(|finding| finding.joint.id == opening.joint)?;

@@ -4,13 +4,18 @@
 
 mod answers;
 mod csv;
+mod experience;
 mod facing;
 mod healthy;
 mod notes;
 mod share;
 
+pub use inference::PriorsError as ExperienceError;
+pub use inference::learning::{Experience, OddsCount, OtherCount, SignCount, WORTH};
+
 pub use answers::{Answer, Line, answers};
 pub use csv::answers_csv;
+pub use experience::{OpenedJob, learn};
 pub use facing::{BusCount, Calibration, Faced, Trend, before_openings, calibration, face, openings_of};
 pub use healthy::{Band, Healthy, bands, rank};
 pub use notes::{JobNotes, OpenedJoint, StopGap};

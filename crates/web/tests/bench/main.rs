@@ -5,6 +5,7 @@ mod cards;
 mod code;
 mod drops;
 mod entries;
+mod experience;
 mod gate;
 mod ground;
 mod hostile;

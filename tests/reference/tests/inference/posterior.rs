@@ -38,7 +38,8 @@ fn job(panel: &str) -> Job {
 }
 
 fn judged(panel: &str) -> Judgement {
-    judge(&job(panel), &JudgeOptions { seed: 7, n_sweeps: 3_000, n_chains: 4 }).expect("a panel to judge")
+    judge(&job(panel), &JudgeOptions { seed: 7, n_sweeps: 3_000, n_chains: 4, ..JudgeOptions::default() })
+        .expect("a panel to judge")
 }
 
 /// Compares every joint and every part of the supply; prints the table, then fails on the worst.

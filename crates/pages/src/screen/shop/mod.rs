@@ -1,9 +1,11 @@
 //! What the shop learns from all its jobs: predicted against found, and the questions an owner asks.
 
 mod chart;
+mod experience;
 mod questions;
 mod score;
 
+pub use experience::ExperienceGround;
 pub use questions::questions_page;
 pub use score::{ScoreGround, score_page};
 

@@ -1,5 +1,6 @@
 //! Predicted against found: calibration, log score over time, counts by bus, and healthy readings.
 
+use super::experience::{self, ExperienceGround};
 use super::{chart, jobs_behind, share_words};
 use crate::context::Context;
 use crate::fields::Fields;
@@ -20,6 +21,8 @@ pub struct ScoreGround {
     pub not_judged: Vec<String>,
     /// Readings at joints that were found sound.
     pub healthy: Vec<Healthy>,
+    /// What was counted, and whether it is in force.
+    pub experience: ExperienceGround,
 }
 
 /// The page.
@@ -37,6 +40,7 @@ pub fn score_page(ground: &ScoreGround, query: &Fields, cx: &Context<'_>) -> Pag
             None => section.sheet { p { "Nothing is scored yet: no joint was opened with its parts proven dead, or its job is still being judged." } },
             Some(calibration) => { (numbers(calibration)) (tenths(calibration)) (over_time(calibration)) (by_bus(calibration)) },
         }
+        (experience::section(&ground.experience, cx))
         (healthy(&ground.healthy, query))
         (joints(&ground.faced))
     };

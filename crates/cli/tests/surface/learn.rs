@@ -1,0 +1,66 @@
+//! What openings teach, counted and judged by.
+
+use crate::program::{arg, folder, root, run};
+use serde_json::Value;
+use std::fs;
+
+const DAY: &str = "--day=2026-11-26";
+
+/// The worked example, with the proof that its bus was dead put into its record.
+fn opened(folder: &std::path::Path) -> std::path::PathBuf {
+    let text = fs::read_to_string(root().join("docs/worked-example/job.toml")).expect("the worked example");
+    let (before, after) = text.split_once("[[opening]]").expect("it has openings");
+    let proof = r#"[[proof]]
+at = 2025-12-09T08:55
+part = "main/lower"
+tester = "tester 1"
+live_before = 121.2
+live_after = 121.3
+volts = { "A-B" = 0, "A-neutral" = 0, "B-neutral" = 0.1, "A-ground" = 0, "B-ground" = 0, "neutral-ground" = 0 }
+"#;
+    let file = folder.join("opened.toml");
+    fs::write(&file, format!("{before}{proof}\n[[opening]]{after}")).expect("written");
+    file
+}
+
+#[test]
+fn what_was_opened_is_counted_and_judged_by() {
+    let folder = folder("learn");
+    let file = opened(&folder);
+    let learned = run(&["learn", arg(&file), DAY, "--sweeps", "30"]);
+    assert_eq!(learned.code, 0, "{}", learned.err);
+    assert!(
+        learned.out.contains("made = \"2026-11-26\"") && learned.out.contains("[[odds]]"),
+        "{}",
+        learned.out
+    );
+    let experience = folder.join("experience.toml");
+    fs::write(&experience, &learned.out).expect("written");
+
+    let version = |more: &[&str]| {
+        let args: Vec<&str> = ["assess", "cases/2-overload.toml", DAY, "--sweeps", "30", "--json"]
+            .iter()
+            .chain(more)
+            .copied()
+            .collect();
+        let ran = run(&args);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        let told: Value = serde_json::from_str(&ran.out).expect("JSON");
+        told["assessment"]["model_version"].as_str().unwrap_or_default().to_owned()
+    };
+    let (own, with) = (version(&[]), version(&["--experience", arg(&experience)]));
+    assert!(!own.is_empty() && !own.contains("experience"), "{own}");
+    assert!(with.starts_with(&own) && with.contains("experience of 2026-11-26"), "{with}");
+
+    // A slip is told with its file, and nothing is judged.
+    fs::write(&experience, learned.out.replace("of = \"stab\"", "of = \"make\"")).expect("written");
+    let refused = run(&["assess", "cases/2-overload.toml", "--experience", arg(&experience)]);
+    assert_eq!(refused.code, 1, "{}", refused.err);
+    assert!(refused.err.contains("`make` is no kind of joint"), "{}", refused.err);
+}
+
+#[test]
+fn without_a_proven_opening_there_is_nothing_to_count() {
+    let ran = run(&["learn", "cases/1-burnt-stabs.toml", "docs/worked-example/job.toml", DAY]);
+    assert_eq!((ran.code, ran.out.starts_with("# No joint was opened")), (0, true), "{}{}", ran.out, ran.err);
+}
