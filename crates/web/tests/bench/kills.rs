@@ -11,7 +11,7 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 use store::{Form, Store};
-use web::Config;
+use web::{Config, Errand};
 
 const SERVER: &str = "PANELWRIGHT_TEST_POSTGRES";
 const FOLDER: &str = "PANELWRIGHT_TEST_KILLED_FOLDER";
@@ -129,7 +129,9 @@ async fn a_program_killed_during_writes_and_exchanges_loses_and_doubles_nothing(
                     .extend((0..300).map(|at| decided(&format!("{n}.{at} {}", "words ".repeat(40)), vec![])));
                 facts.push(put(&laptop, &job, picture(n as u64, 48)).await);
                 add(&laptop, &job, "trip", &facts).await;
-                let report = web::exchange(&laptop, &errand(&address, code.take()), |_| {}).await;
+                // As patient as the command is.
+                let errand = Errand { patience: Duration::from_secs(300), ..errand(&address, code.take()) };
+                let report = web::exchange(&laptop, &errand, |_| {}).await;
                 let report = report.expect("exchanged, whoever dies meanwhile");
                 assert!(report.not_taken.is_empty() && report.other_jobs.is_empty(), "{report:?}");
                 n_cuts.fetch_add(report.n_cuts, Ordering::Relaxed);

@@ -19,7 +19,7 @@ use ureq::{Agent, Body};
 const SILENCE: Duration = Duration::from_secs(20);
 
 /// Waits between tries: from the first to the longest.
-const WAIT: (Duration, Duration) = (Duration::from_millis(100), Duration::from_secs(8));
+const WAIT: (Duration, Duration) = (Duration::from_millis(100), Duration::from_secs(2));
 
 /// Most bytes of an answer that is no photo.
 const ANSWER_MAX: u64 = 64 * 1024 * 1024;
