@@ -52,7 +52,7 @@ pub(crate) fn outside_frame(title: &str, body: Markup) -> Page {
             }
             body {
                 a.skip href="#main" { "To the content" }
-                header.bar { span.home.alone { (glyph()) span { "Panelwright" } } span.job-name {} }
+                header.bar { a.home.alone { (glyph()) span { "Panelwright" } } span.job-name {} }
                 main #main tabindex="-1" { h1 { (title) } (body) }
                 (cautions())
             }

@@ -7,7 +7,7 @@ use crate::base::Base;
 use crate::database;
 use crate::writer::{Statement, Value};
 use crate::{Error, Store, hash};
-use sqlx::{AnyConnection, Executor};
+use sqlx::{Any, AnyConnection, Executor};
 
 /// Digits of the digest that stands for a job.
 const JOB_DIGITS: usize = 16;
@@ -170,6 +170,18 @@ pub(crate) fn line(act: Act, by: Actor<'_>, object: &str, now: i64) -> Statement
     let text = |text: &str| Value::Text(text.to_owned());
     let values = vec![Value::Number(now), text(by.person), text(by.device), text(act.word()), text(object)];
     Statement { sql, values, must: Some(1) }
+}
+
+/// Adds the row within a transaction that is under way.
+pub(crate) async fn insert(connection: &mut AnyConnection, line: &Statement) -> Result<(), sqlx::Error> {
+    let mut query = sqlx::query::<Any>(line.sql);
+    for value in &line.values {
+        query = match value {
+            Value::Text(text) => query.bind(text.clone()),
+            Value::Number(number) => query.bind(*number),
+        };
+    }
+    query.execute(connection).await.map(|_| ())
 }
 
 /// Has the database itself refuse every change of a row that is there. Triggers are no part of the common steps: each

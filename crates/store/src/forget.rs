@@ -3,6 +3,7 @@
 //! A fact makes the job forgotten. Within the commit that stores it every fact of the job is written anew; after it the
 //! photos go, their bytes first, so that a program that is killed meanwhile finds the rest by the rows.
 
+use crate::audit::{self, Act, Actor};
 use crate::base::Base;
 use crate::photos::key;
 use crate::writer::{Statement, Value};
@@ -39,7 +40,12 @@ pub(crate) async fn rewrite(base: &Base, connection: &mut AnyConnection, job: &s
         let query = sqlx::query(sql).bind(job).bind(fact).bind(name).bind(json);
         query.execute(&mut *connection).await.map_err(failed)?;
     }
-    Ok(())
+    // Nobody outside the shop looks at it any more, and that it was done stays on record, without what.
+    let now = crate::now_ms();
+    let sql = "UPDATE links SET revoked = $2 WHERE job = $1 AND revoked IS NULL";
+    sqlx::query(sql).bind(job).bind(now).execute(&mut *connection).await.map_err(failed)?;
+    let note = audit::line(Act::Deleted, Actor::default(), &audit::job_digest(job), now);
+    audit::insert(&mut *connection, &note).await.map_err(failed)
 }
 
 impl Store {

@@ -218,3 +218,23 @@ fn a_trail_on_a_server_is_not_emptied_either() {
         store.close().await;
     });
 }
+
+#[test]
+fn a_forgotten_job_has_no_open_link_and_leaves_a_row_without_a_name() {
+    each(|ground| {
+        run(async {
+            let store = ground.open().await.expect("it opens");
+            store.append("a", "e1", None, &[opened("a")]).await.expect("stored");
+            let (_, token) = store.make_link("a", "", "owner", BY, 0, i64::MAX).await.expect("made");
+            assert!(store.link_by_token(&token, 1).await.expect("read").is_some());
+            let body = record::fact::JobForgotten { words: "in writing".to_owned() }.into();
+            let forgotten =
+                record::Fact::new(jiff::civil::date(2026, 3, 5).at(9, 0, 0, 0), None, vec![], body);
+            store.append("a", "forget", None, &[forgotten]).await.expect("forgotten");
+            assert_eq!(store.link_by_token(&token, 1).await.expect("read"), None);
+            let last = store.audit(None, 1).await.expect("read").remove(0);
+            assert_eq!((last.act.as_str(), last.object), ("deleted", store::job_digest("a")));
+            store.close().await;
+        });
+    });
+}

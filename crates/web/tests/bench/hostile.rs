@@ -174,23 +174,44 @@ async fn a_path_that_climbs_reaches_nothing() {
     }
 }
 
-/// Names of the fields of the forms of a page, hidden ones left out.
-fn fields_of(page: &str) -> Vec<String> {
-    let tags = page
-        .split('<')
-        .filter(|tag| ["input", "textarea", "select"].iter().any(|kind| tag.starts_with(kind)));
-    let shown = tags.filter(|tag| !tag.contains("type=\"hidden\""));
-    let mut names: Vec<String> = shown
-        .filter_map(|tag| tag.split(" name=\"").nth(1))
-        .filter_map(|rest| rest.split('"').next())
-        .map(str::to_owned)
-        .collect();
-    names.sort();
-    names.dedup();
-    names
+/// The fields of the forms of a page, hidden ones left out: a text where one is typed, else a value that may be chosen.
+fn fields_of(page: &str, typed: &str) -> Vec<(String, String)> {
+    let part = |tag: &str, name: &str| {
+        let rest = tag.split(&format!(" {name}=\"")).nth(1)?;
+        rest.split('"').next().map(str::to_owned)
+    };
+    let mut fields: Vec<(String, String)> = Vec::new();
+    let mut of_select = None;
+    for tag in page.split('<') {
+        let kind = part(tag, "type").unwrap_or_default();
+        let value = part(tag, "value").unwrap_or_default();
+        let (name, value) = match tag.split([' ', '>']).next().unwrap_or_default() {
+            "select" => {
+                of_select = part(tag, "name");
+                continue;
+            }
+            "option" if !value.is_empty() => (of_select.take(), value),
+            "textarea" => (part(tag, "name"), typed.to_owned()),
+            "input" => match kind.as_str() {
+                "hidden" | "file" | "submit" => continue,
+                "radio" | "checkbox" => (part(tag, "name"), value),
+                "date" => (part(tag, "name"), "2025-12-20".to_owned()),
+                "number" => (part(tag, "name"), "1".to_owned()),
+                _ if tag.contains("inputmode=\"decimal\"") || tag.contains("inputmode=\"numeric\"") => {
+                    (part(tag, "name"), "1".to_owned())
+                }
+                _ => (part(tag, "name"), typed.to_owned()),
+            },
+            _ => continue,
+        };
+        if let Some(name) = name.filter(|name| !fields.iter().any(|(known, _)| known == name)) {
+            fields.push((name, value));
+        }
+    }
+    fields
 }
 
-async fn forms(browser: &Browser) -> Vec<(String, Vec<String>)> {
+async fn forms(browser: &Browser, typed: &str) -> Vec<(String, Vec<(String, String)>)> {
     let own = || JOB.to_owned();
     let mut routes: Vec<Route> = EntryKind::ALL.iter().map(|kind| Route::Enter(own(), *kind)).collect();
     routes.extend([
@@ -204,7 +225,7 @@ async fn forms(browser: &Browser) -> Vec<(String, Vec<String>)> {
     for route in routes {
         let page = browser.get(&route.to_string()).await;
         assert_eq!(page.status, StatusCode::OK, "{route}");
-        forms.push((route.to_string(), fields_of(&page.text())));
+        forms.push((route.to_string(), fields_of(&page.text(), typed)));
     }
     forms
 }
@@ -215,20 +236,25 @@ async fn text_that_means_something_elsewhere_is_only_text_in_every_field_of_ever
     let browser = ground.joined("laptop").await;
     let (mut n_fields, mut n_taken) = (0, 0);
     for awkward in ["'; DROP TABLE facts; --", "\" OR 1=1 <script>alert(1)</script> $1 %s \\"] {
-        for (path, fields) in forms(&browser).await {
-            let mut form =
-                vec![("csrf", browser.csrf.as_str()), ("entry", "h-1"), ("at", "2025-11-30T10:00:00")];
-            form.extend(fields.iter().map(|field| (field.as_str(), awkward)));
-            n_fields += fields.len();
-            let headers = [
-                ("content-type", "application/x-www-form-urlencoded"),
-                ("origin", "http://bench.example:7117"),
-            ];
-            let body = Body::from(encoded(&form));
-            let answer = browser.send(browser.request_with(Method::POST, &path, &headers, body)).await;
-            assert!(!answer.status.is_server_error(), "{path}: {} {}", answer.status, answer.text());
-            assert!(!answer.text().contains("<script>alert"), "{path}");
-            n_taken += usize::from(answer.status.is_redirection());
+        for (path, fields) in forms(&browser, awkward).await {
+            // As it is filled in, and with the text in every field, whatever that one asks for.
+            for everywhere in [false, true] {
+                let entry = format!("h-{n_fields}-{everywhere}");
+                let mut form =
+                    vec![("csrf", browser.csrf.as_str()), ("entry", &entry), ("at", "2025-11-30T10:00:00")];
+                let value = |value| if everywhere { awkward } else { value };
+                form.extend(fields.iter().map(|(name, own)| (name.as_str(), value(own.as_str()))));
+                n_fields += fields.len();
+                let headers = [
+                    ("content-type", "application/x-www-form-urlencoded"),
+                    ("origin", "http://bench.example:7117"),
+                ];
+                let body = Body::from(encoded(&form));
+                let answer = browser.send(browser.request_with(Method::POST, &path, &headers, body)).await;
+                assert!(!answer.status.is_server_error(), "{path}: {} {}", answer.status, answer.text());
+                assert!(!answer.text().contains("<script>alert"), "{path}");
+                n_taken += usize::from(answer.status.is_redirection());
+            }
         }
     }
     println!("{n_fields} fields, {n_taken} forms taken");
