@@ -47,6 +47,8 @@ pub struct Outage {
     pub cut: (Option<Clock>, Option<Clock>),
     /// Window of the inspector.
     pub inspector: (Option<Clock>, Option<Clock>),
+    /// Window in which the supply is given back, where it is booked ahead.
+    pub reconnect: (Option<Clock>, Option<Clock>),
     /// Latest time at which the supply is given back.
     pub reconnect_by: Option<Clock>,
     /// Steps done before the day.

@@ -60,6 +60,10 @@ pub(crate) struct OutageArgs {
     #[arg(long, value_name = "HH:MM-HH:MM", value_parser = window)]
     inspector: Option<(f64, f64)>,
 
+    /// Window in which the utility gives the supply back, where it is booked ahead.
+    #[arg(long, value_name = "HH:MM-HH:MM", value_parser = window)]
+    reconnect: Option<(f64, f64)>,
+
     /// Latest time at which the utility gives the supply back.
     #[arg(long, value_name = "HH:MM", value_parser = minute)]
     reconnect_by: Option<f64>,
@@ -139,6 +143,7 @@ pub(crate) fn run(args: &OutageArgs, global: &Global, screen: &mut Screen) -> Re
             cut: args.cut.or(own.cut),
             inspector: args.inspector.or(own.inspector),
             inspector_latest: own.inspector_latest,
+            reconnect: args.reconnect.or(own.reconnect),
             reconnect_latest: args.reconnect_by.or(own.reconnect_latest),
             done: own.done.iter().chain(&args.done).cloned().collect(),
         };

@@ -120,9 +120,17 @@ fn back(plan: &OutagePlan) -> String {
         let _ = writeln!(out, "  not that day, {visit} missed: {:.0} %", share * 100.0);
     }
     let that_day = 1.0 - outlook.not_that_day();
-    let _ = writeln!(out, "  {:<40} that day {:>3.0} %", "as planned", that_day * 100.0);
+    let _ = writeln!(out, "  that day {:>3.0} %  as planned", that_day * 100.0);
     for (words, share) in &plan.helps {
-        let _ = writeln!(out, "  {words:<40} that day {:>3.0} %", share * 100.0);
+        out.push_str(&led(&format!("  that day {:>3.0} %  ", share * 100.0), words));
+    }
+    if !plan.hours.is_empty() {
+        out.push_str(
+            "\nBOOKED AHEAD  instead of called when all is ready; chance of the power back that day\n",
+        );
+        for hour in &plan.hours {
+            out.push_str(&led(&format!("  {:>3.0} %  ", hour.that_day * 100.0), &study::ahead_words(hour)));
+        }
     }
     let _ = writeln!(out, "  {} runs, seed {}", outlook.n_runs, outlook.seed);
     out

@@ -21,12 +21,22 @@ pub(super) const FORM: Form = Form {
 /// Most people of a crew.
 const CREW_MAX: u16 = 6;
 
-const TIMES: [(&str, &str, &str); 6] = [
+const TIMES: [(&str, &str, &str); 8] = [
     ("start", "The crew starts at", "Left empty: 07:00."),
     ("cut_from", "The utility cuts from", "For example 08:00."),
     ("cut_to", "… to", "For example 10:00."),
-    ("inspector_from", "The inspector comes from", "Left empty: he is called."),
+    (
+        "inspector_from",
+        "The inspector comes from",
+        "Booked ahead. Left empty: he is called when all is ready.",
+    ),
     ("inspector_to", "… to", ""),
+    (
+        "reconnect_from",
+        "The supply is given back from",
+        "Booked ahead. Left empty: the utility is called when the inspector is done.",
+    ),
+    ("reconnect_to", "… to", ""),
     ("reconnect_by", "The supply is given back by", "The latest time that the utility names."),
 ];
 
@@ -51,10 +61,13 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         taking.wrong("date", "The day is missing.");
     }
     let crew = taking.reader.whole("crew", (1, CREW_MAX)).and_then(|crew| u8::try_from(crew).ok());
-    let [start, cut_from, cut_to, inspector_from, inspector_to, reconnect_by] =
+    let [start, cut_from, cut_to, inspector_from, inspector_to, reconnect_from, reconnect_to, reconnect_by] =
         TIMES.map(|(name, ..)| taking.may::<Clock>(name).map(AsText));
-    for (name, from, to) in [("cut_to", &cut_from, &cut_to), ("inspector_to", &inspector_from, &inspector_to)]
-    {
+    for (name, from, to) in [
+        ("cut_to", &cut_from, &cut_to),
+        ("inspector_to", &inspector_from, &inspector_to),
+        ("reconnect_to", &reconnect_from, &reconnect_to),
+    ] {
         if let (Some(from), Some(to)) = (from, to)
             && to.0 < from.0
         {
@@ -72,6 +85,8 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         cut_to,
         inspector_from,
         inspector_to,
+        reconnect_from,
+        reconnect_to,
         reconnect_by,
         done: Vec::new(),
         told,
@@ -89,6 +104,8 @@ fn pairs(body: &Body) -> Pairs {
         ("cut_to", &body.cut_to),
         ("inspector_from", &body.inspector_from),
         ("inspector_to", &body.inspector_to),
+        ("reconnect_from", &body.reconnect_from),
+        ("reconnect_to", &body.reconnect_to),
         ("reconnect_by", &body.reconnect_by),
     ] {
         all.extend(clock.as_ref().map(|clock| pair(name, clock.0.write())));

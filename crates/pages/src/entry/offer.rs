@@ -31,9 +31,11 @@ pub(super) fn option(word: &str) -> String {
 
 fn outage(body: &OutageBooked) -> String {
     let mut parts = vec![format!("day without power booked: {}, {}", body.date, option(&body.option))];
-    for (words, from, to) in
-        [("cut", &body.cut_from, &body.cut_to), ("inspector", &body.inspector_from, &body.inspector_to)]
-    {
+    for (words, from, to) in [
+        ("cut", &body.cut_from, &body.cut_to),
+        ("inspector", &body.inspector_from, &body.inspector_to),
+        ("supply back", &body.reconnect_from, &body.reconnect_to),
+    ] {
         if let (Some(from), Some(to)) = (from, to) {
             parts.push(format!("{words} {} to {}", from.0.write(), to.0.write()));
         }

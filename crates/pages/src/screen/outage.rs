@@ -36,6 +36,13 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
                 }
             }
         }
+        @if !plan.hours.is_empty() {
+            section.sheet #ahead {
+                h2 { "Booked ahead" }
+                p { "Who is called when all is ready comes after a wait in the dark. Who is booked ahead comes at his hour, and is missed by a crew that is not ready. Chance of the power back that day:" }
+                ul.facts { @for hour in &plan.hours { li { strong { (percent(hour.that_day)) } " " (study::ahead_words(hour)) } } }
+            }
+        }
         section.sheet #steps data-live {
             h2 { "Steps" }
             p { "★ decides the end. Times are those of a usual day." }

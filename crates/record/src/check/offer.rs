@@ -33,6 +33,7 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
                 for (field, from, to) in [
                     ("cut_to", &body.cut_from, &body.cut_to),
                     ("inspector_to", &body.inspector_from, &body.inspector_to),
+                    ("reconnect_to", &body.reconnect_from, &body.reconnect_to),
                 ] {
                     if let (Some(from), Some(to)) = (from, to)
                         && to.0 < from.0

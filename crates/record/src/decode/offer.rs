@@ -53,6 +53,8 @@ impl Decoder<'_> {
             cut_to: clock(entry, "cut_to")?,
             inspector_from: clock(entry, "inspector_from")?,
             inspector_to: clock(entry, "inspector_to")?,
+            reconnect_from: clock(entry, "reconnect_from")?,
+            reconnect_to: clock(entry, "reconnect_to")?,
             reconnect_by: clock(entry, "reconnect_by")?,
             done: ids(entry, "done")?,
             told: entry.words("told"),
@@ -61,6 +63,7 @@ impl Decoder<'_> {
             ("date", &["date"]),
             ("cut_to", &["cut_to"]),
             ("inspector_to", &["inspector_to"]),
+            ("reconnect_to", &["reconnect_to"]),
         ]);
         self.keep(entry, self.at(entry, self.start()), fields, Box::new(body));
         Some(())

@@ -65,6 +65,12 @@ pub struct OutageBooked {
     /// End of it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub inspector_to: Option<AsText<Clock>>,
+    /// Start of the window in which the supply is given back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reconnect_from: Option<AsText<Clock>>,
+    /// End of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reconnect_to: Option<AsText<Clock>>,
     /// Latest time at which the supply is given back.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reconnect_by: Option<AsText<Clock>>,

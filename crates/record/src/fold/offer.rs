@@ -30,6 +30,10 @@ pub(super) fn add(to: &mut Replacement, fact: &Fact) {
                 body.inspector_from.as_ref().map(|clock| clock.0),
                 body.inspector_to.as_ref().map(|clock| clock.0),
             ),
+            reconnect: (
+                body.reconnect_from.as_ref().map(|clock| clock.0),
+                body.reconnect_to.as_ref().map(|clock| clock.0),
+            ),
             reconnect_by: body.reconnect_by.as_ref().map(|clock| clock.0),
             done: body.done.clone(),
             told: body.told.clone(),

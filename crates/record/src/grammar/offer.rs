@@ -65,6 +65,12 @@ pub(crate) static OUTAGE: Table = Table {
         key("cut_to", Form::Text(CLOCK), "End of it."),
         key("inspector_from", Form::Text(CLOCK), "Start of the inspector's window."),
         key("inspector_to", Form::Text(CLOCK), "End of it."),
+        key(
+            "reconnect_from",
+            Form::Text(CLOCK),
+            "Start of the window in which the utility gives the supply back, where it is booked ahead.",
+        ),
+        key("reconnect_to", Form::Text(CLOCK), "End of it."),
         key("reconnect_by", Form::Text(CLOCK), "Latest time at which the utility gives the supply back."),
         key("done", Form::List(&Form::Text(PHRASE)), "Steps that are done before the day: `trace`."),
         key("told", Form::Words, "Who said so: number of the order, name of the office."),

@@ -42,6 +42,8 @@ pub(super) fn entry(cx: &Context<'_>, fact: &Fact) -> String {
                 ("cut_to", &body.cut_to),
                 ("inspector_from", &body.inspector_from),
                 ("inspector_to", &body.inspector_to),
+                ("reconnect_from", &body.reconnect_from),
+                ("reconnect_to", &body.reconnect_to),
                 ("reconnect_by", &body.reconnect_by),
             ] {
                 entry.maybe_thing(key, clock.as_ref().map(|clock| &clock.0));
@@ -99,6 +101,8 @@ pub(super) fn of_outage(from: &Outage) -> OutageBooked {
         cut_to: clock(from.cut.1),
         inspector_from: clock(from.inspector.0),
         inspector_to: clock(from.inspector.1),
+        reconnect_from: clock(from.reconnect.0),
+        reconnect_to: clock(from.reconnect.1),
         reconnect_by: clock(from.reconnect_by),
         done: from.done.clone(),
         told: from.told.clone(),

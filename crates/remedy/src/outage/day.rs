@@ -18,6 +18,8 @@ pub struct Booking {
     pub inspector: Option<(Minute, Minute)>,
     /// The latest at which the inspector comes where he is called.
     pub inspector_latest: Option<Minute>,
+    /// Window in which the utility gives the supply back, where it is booked; otherwise it is called.
+    pub reconnect: Option<(Minute, Minute)>,
     /// The latest at which the utility gives the supply back.
     pub reconnect_latest: Option<Minute>,
     /// Steps that are done before the day, by their names.
@@ -32,6 +34,7 @@ impl Default for Booking {
             cut: None,
             inspector: None,
             inspector_latest: None,
+            reconnect: None,
             reconnect_latest: None,
             done: Vec::new(),
         }
@@ -99,6 +102,7 @@ fn visit(steps: &Steps, booking: &Booking, id: &str) -> Option<Visit> {
     let booked = match id {
         "cut" => booking.cut,
         "inspector" => booking.inspector,
+        "reconnect" => booking.reconnect,
         _ => None,
     };
     let arrival = match (booked, text.kind) {

@@ -1,12 +1,14 @@
 //! The day of the work: steps with durations, people and windows; what it looks like on a usual day, and how likely the
 //! house has its power back by an hour.
 
+mod ahead;
 mod day;
 mod people;
 mod run;
 #[cfg(test)]
 mod tests;
 
+pub use ahead::{BookingHour, best_hour, booking_hours};
 pub use day::{Booking, day};
 pub use people::{Need, Tell, needs, tells};
 pub use run::{outlook, usual};

@@ -147,6 +147,24 @@ fn run(day: &Day, chance: &mut impl Chance) -> Run {
     Run { slots, bounds, missed }
 }
 
+/// Times of the power back of the runs in which it comes back that day, sorted. Every run has draws of its own, so that two
+/// days with other windows meet the same chance.
+pub(super) fn back_that_day(day: &Day, seed: u64, n_runs: usize) -> Vec<Minute> {
+    let Some(back) = back_idx(day) else { return Vec::new() };
+    let own =
+        |run_idx: usize| Dice::new(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15).wrapping_add(run_idx as u64));
+    let end = |run_idx: usize| run(day, &mut own(run_idx)).slots[back].map(|slot| slot.end);
+    let mut backs: Vec<Minute> = (0..n_runs).filter_map(end).collect();
+    backs.sort_by(f64::total_cmp);
+    backs
+}
+
+/// The time by which a share of all runs has the power back; `None` where it is fewer that day.
+pub(super) fn quantile_of(backs: &[Minute], share: f64, n_runs: usize) -> Option<Minute> {
+    let rank = (share * n_runs.saturating_sub(1) as f64).round() as usize;
+    backs.get(rank).copied()
+}
+
 fn back_idx(day: &Day) -> Option<usize> {
     day.tasks.iter().position(|task| task.back)
 }
@@ -204,10 +222,7 @@ pub fn outlook(day: &Day, seed: u64, n_runs: usize) -> Outlook {
     backs.sort_by(f64::total_cmp);
     dark.sort_by(f64::total_cmp);
     let share = |n: usize| n as f64 / n_runs.max(1) as f64;
-    let at = |q: f64| {
-        let rank = (q * n_runs.saturating_sub(1) as f64).round() as usize;
-        backs.get(rank).copied()
-    };
+    let at = |q: f64| quantile_of(&backs, q, n_runs);
     let usual_run = run(day, &mut Usual);
     let mut usual_path = if back_idx.is_none_or(|idx| usual_run.slots[idx].is_some()) {
         path(day, &usual_run)

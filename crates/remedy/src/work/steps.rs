@@ -107,6 +107,12 @@ pub struct VisitText {
     /// Not later than.
     #[serde(default)]
     pub latest: Option<String>,
+    /// Minutes of a window that is booked ahead, where somebody who is called can be booked, too.
+    #[serde(default)]
+    pub ahead: Option<f64>,
+    /// Why so.
+    #[serde(default)]
+    pub ahead_source: String,
     /// Chance that nobody comes.
     pub no_show: f64,
     /// Where the figures come from.

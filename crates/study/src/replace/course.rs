@@ -69,6 +69,7 @@ pub fn booking_of(outage: &Outage) -> Booking {
         cut: window(outage.cut),
         inspector: window(outage.inspector),
         inspector_latest: None,
+        reconnect: window(outage.reconnect),
         reconnect_latest: outage.reconnect_by.map(minute),
         done: outage.done.clone(),
     }

@@ -106,6 +106,11 @@ pub fn outage_json(plan: &OutagePlan) -> Value {
         "back_by": outlook.back_by.iter().map(|(at, share)| json!([clock(*at), share])).collect::<Vec<_>>(),
         "dark_hours": outlook.dark_h,
         "not_that_day": outlook.not_that_day(),
+        "booking_hours": plan.hours.iter().map(|hour| json!({
+            "inspector": hour.inspector.map(|(from, to)| [clock(from), clock(to)]),
+            "supply_back": hour.reconnect.map(|(from, to)| [clock(from), clock(to)]),
+            "that_day": hour.that_day,
+        })).collect::<Vec<_>>(),
         "helps": plan.helps.iter().map(|(words, share)| json!({ "what": words, "that_day": share })).collect::<Vec<_>>(),
         "missed": outlook.missed.iter().map(|(visit, share)| json!({ "visit": visit, "share": share })).collect::<Vec<_>>(),
         "tasks": plan.day.tasks.iter().enumerate().map(task).collect::<Vec<_>>(),

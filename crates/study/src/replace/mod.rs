@@ -16,7 +16,8 @@ pub use course::{
 pub use design::{Contest, ContestStanding, NotDesigned};
 pub use json::{built_json, outage_json, price_json};
 pub use outage::{
-    LearnedStep, LearnedSurprise, NeedLine, OutageAsk, OutagePlan, ToldLine, outage_calendar, plan_outage,
+    LearnedStep, LearnedSurprise, NeedLine, OutageAsk, OutagePlan, ToldLine, ahead_words, outage_calendar,
+    plan_outage,
 };
 pub use past::past_job;
 pub use place::PlaceRule;

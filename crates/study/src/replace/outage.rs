@@ -11,11 +11,15 @@ use model::job::Job;
 use model::{Date, DateTime};
 use remedy::address::Cards;
 use remedy::experience::{ChanceCount, Past, StepCount};
-use remedy::outage::{Arrival, Booking, Day, Outlook, clock, day, needs, outlook, tells};
+use remedy::outage::{
+    Arrival, Booking, BookingHour, Day, Outlook, best_hour, booking_hours, clock, day, needs, outlook, tells,
+};
 use remedy::work::{Contested, option_of_word, option_words, steps};
 
 /// Runs for a page: a chance then has a standard error of one percent at most.
 const PAGE_RUNS: usize = 2_500;
+/// An hour is tried with so many times fewer runs than the day.
+const HOUR_PART: usize = 10;
 
 /// What is asked for.
 #[derive(Debug, Clone)]
@@ -127,6 +131,8 @@ pub struct OutagePlan {
     pub day: Day,
     /// What it looks like.
     pub outlook: Outlook,
+    /// Hours for which inspector and utility could be booked ahead, with the chance of each.
+    pub hours: Vec<BookingHour>,
     /// What would help: in words, and the share of days with the power back that day then.
     pub helps: Vec<(String, f64)>,
     /// What the household needs.
@@ -163,7 +169,20 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
     let of = |booking: &Booking| day(&made.design, &steps, &made.risks, &with, booking);
     let planned = of(booking);
     let outlook = outlook(&planned, ask.seed, ask.n_runs);
-    let helps = helps(booking, &planned)
+    let tries = (ask.n_runs / HOUR_PART).max(1);
+    let hours = booking_hours(of, booking, &steps, ask.seed, tries);
+    let mut all_helps = helps(booking, &planned);
+    if let Some(best) = best_hour(&hours) {
+        all_helps.insert(0, (ahead_words(best), best.of(booking)));
+        if let Some((words, together)) = all_helps.last().cloned() {
+            let then = booking_hours(of, &together, &steps, ask.seed, tries);
+            all_helps.extend(
+                best_hour(&then)
+                    .map(|best| (format!("{words}, and {}", ahead_words(best)), best.of(&together))),
+            );
+        }
+    }
+    let helps = all_helps
         .into_iter()
         .map(|(words, booking)| {
             let other = remedy::outage::outlook(&of(&booking), ask.seed, ask.n_runs / 4);
@@ -173,7 +192,7 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
     let assumed: Vec<&str> = [
         ("the cut", booking.cut.is_none()),
         ("the inspector", booking.inspector.is_none() && booking.inspector_latest.is_none()),
-        ("the supply back", booking.reconnect_latest.is_none()),
+        ("the supply back", booking.reconnect.is_none() && booking.reconnect_latest.is_none()),
     ]
     .into_iter()
     .filter_map(|(what, open)| open.then_some(what))
@@ -213,6 +232,7 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
         option: ask.option,
         title: option_words(ask.option),
         date: ask.date,
+        hours,
         helps,
         needs: need_lines(job, &outlook),
         told: told_lines(ask, &planned, &outlook),
@@ -240,6 +260,23 @@ fn learned_surprises(past: &Past) -> Vec<LearnedSurprise> {
         Some(LearnedSurprise { count: past.surprise(one)?, id, words })
     };
     list.iter().filter_map(of).collect()
+}
+
+/// An hour that is booked ahead, in words.
+pub fn ahead_words(hour: &BookingHour) -> String {
+    let window = |(from, to): (f64, f64)| format!("{} to {}", clock(from), clock(to));
+    match (hour.inspector, hour.reconnect) {
+        (Some(inspector), Some(supply)) => format!(
+            "inspector booked ahead for {}, the supply back for {}",
+            window(inspector),
+            window(supply)
+        ),
+        (Some(inspector), None) => {
+            format!("inspector booked ahead for {}, the utility called when he is done", window(inspector))
+        }
+        (None, Some(supply)) => format!("the supply back booked ahead for {}", window(supply)),
+        (None, None) => "nobody booked ahead".to_owned(),
+    }
 }
 
 /// The same day with one thing changed.

@@ -34,6 +34,8 @@ impl Facts {
             cut_to: clock(dice, 10),
             inspector_from: clock(dice, 13),
             inspector_to: clock(dice, 15),
+            reconnect_from: clock(dice, 15),
+            reconnect_to: clock(dice, 16),
             reconnect_by: clock(dice, 17),
             done: if dice.coin() { vec!["trace".to_owned()] } else { Vec::new() },
             told: dice.words(),
