@@ -6,7 +6,10 @@ The rule of a day: tasks are taken in their order; each holds its people, those 
 tasks before it are done, its people are free, and whoever it waits for is there. A window is missed by a crew that is
 not ready `until`; whoever is called comes after a wait and not after `latest`; nobody comes with the chance `no_show`.
 All minutes of a day are longer or shorter by one factor. Shares no code with the program.
+
+Six further days have an inspector before the utility, too; each is run through with both booked ahead for several hours.
 """
+import copy
 import json
 import random
 import sys
@@ -112,4 +115,49 @@ def solve(case):
     return case
 
 
-json.dump([solve(invented(seed)) for seed in range(1, 13)], sys.stdout, indent=1)
+def inspected(seed):
+    """A day whose inspector comes before the utility gives the supply back."""
+    draw = random.Random(7_000 + seed)
+    tasks = []
+
+    def add(minutes, people, after, visit=None, dark=True, back=False):
+        tasks.append({"minutes": minutes, "people": people, "after": after, "visit": visit, "delays": [],
+                      "dark": dark, "back": back})
+
+    add(three(draw, 20, 40), 1, [], dark=False)
+    add(three(draw, 5, 10), 1, [0], {"id": "cut", "kind": "booked", "from": 480.0, "to": 540.0, "until": 660.0,
+                                     "no_show": 0.02}, dark=False)
+    add(three(draw, 10, 10), 1, [1])
+    add(three(draw, 40, 60), 2, [2])
+    add(three(draw, 50, 70), 1, [3])
+    add(three(draw, 30, 60), 1, [3])
+    tasks[-1]["delays"] = [{"n_yes": 0, "n_unknown": 3, "chance": round(draw.uniform(0.1, 0.4), 2),
+                            "minutes": three(draw, 10, 25)}]
+    add(three(draw, 10, 15), 1, [4, 5], {"id": "inspector", "kind": "called", "wait": [15, 45, 120], "latest": 990.0,
+                                         "no_show": 0.05})
+    add(three(draw, 5, 10), 1, [6], {"id": "reconnect", "kind": "called", "wait": [15, 45, 120], "latest": 1080.0,
+                                     "no_show": 0.03})
+    add(three(draw, 15, 20), 1, [7], back=True)
+    return {"seed": seed, "start": 420.0, "crew": draw.randint(1, 2), "pace": [0.85, 1.0, 1.35], "tasks": tasks}
+
+
+def ahead(case):
+    """The chance to have the power back that day, for hours at which inspector and utility are booked."""
+    rows = []
+    for inspector in range(600, 960, 60):
+        for supply in [None] + list(range(inspector + 60, 1050, 120)):
+            day = copy.deepcopy(case)
+            for task in day["tasks"]:
+                visit = task["visit"]
+                at = {"inspector": inspector, "reconnect": supply}.get(visit and visit["id"])
+                if at is not None:
+                    visit.update(kind="booked", **{"from": float(at), "to": at + 60.0, "until": at + 60.0})
+            chance = random.Random(900_001 + 1_000 * case["seed"] + inspector + (supply or 0))
+            backs = sum(one_day(day, chance)[0] is not None for _ in range(RUNS // 6))
+            rows.append([inspector, supply, backs / (RUNS // 6)])
+    case["ahead"] = {"runs": RUNS // 6, "hours": rows}
+    return case
+
+
+days = [solve(invented(seed)) for seed in range(1, 13)] + [ahead(solve(inspected(seed))) for seed in range(13, 19)]
+json.dump(days, sys.stdout, indent=1)
