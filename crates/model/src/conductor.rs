@@ -134,6 +134,19 @@ pub struct Conductor {
     pub free_length: Option<Length>,
     /// Side of the cabinet where it comes in.
     pub entry: Option<EntrySide>,
+    /// How far below the top wall it comes in, where it comes through the back.
+    pub entry_down: Option<Length>,
+    /// Colour of its insulation; of several poles one a pole, by commas.
+    pub colour: Option<String>,
+}
+
+impl Conductor {
+    /// Colour of the conductor of a pole, counted from 0: its own where one is named for each, else the only one.
+    pub fn colour_of(&self, pole_idx: usize) -> Option<&str> {
+        let mut all = self.colour.as_deref()?.split(',').map(str::trim).filter(|colour| !colour.is_empty());
+        let first = all.clone().next()?;
+        if all.clone().count() == 1 { Some(first) } else { all.nth(pole_idx) }
+    }
 }
 
 #[cfg(test)]

@@ -1,5 +1,9 @@
 //! What the shop's own jobs took and met, and what follows for the next: figures of the data files that give way to counts.
 
+mod parts;
+
+pub use parts::PartCount;
+
 use crate::dice::Three;
 use crate::surprise::Surprise;
 use crate::work::Steps;
@@ -42,6 +46,12 @@ pub struct PastJob {
     pub steps: BTreeMap<String, f64>,
     /// Questions that were answered: yes or no.
     pub found: BTreeMap<String, bool>,
+    /// What was done, by the word of the option.
+    #[serde(default)]
+    pub option: String,
+    /// Parts that were used, and how many the data file planned for this job.
+    #[serde(default)]
+    pub parts: BTreeMap<String, (u32, u32)>,
 }
 
 /// The jobs that count, the last one first.

@@ -10,6 +10,7 @@ mod caution;
 mod condition;
 mod dice;
 pub mod experience;
+pub mod fill;
 pub mod forecast;
 pub mod gate;
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! The list of materials, from the design: by what a part must be, never by make.
 
+use crate::experience::PartCount;
 use crate::work::{Basis, Contested, parts};
 use model::advice::ChoiceKind;
 use model::breaker::Protection;
@@ -34,6 +35,8 @@ pub struct Design {
     pub n_spaces: Option<u16>,
     /// Feet of service conductor that are replaced.
     pub service_ft: u32,
+    /// What the shop's own jobs used of each part.
+    pub past: Vec<PartCount>,
 }
 
 /// A line of the list.
@@ -155,13 +158,31 @@ pub fn materials(design: &Design) -> Vec<Material> {
         }
     }
     for part in parts().into_iter().filter(|part| part.options.contains(&design.option)) {
-        let quantity = part.count * design.count(part.per);
+        let listed = part.count * design.count(part.per);
+        let count = design.past.iter().find(|count| count.part == part.id && count.is_planned());
+        let quantity = count.filter(|_| 0 < listed).map_or(listed, |count| count.quantity(listed));
+        if 0 < quantity {
+            let because = match count.filter(|count| count.counts) {
+                Some(count) => format!(
+                    "{}; {listed} by the list, {} jobs of the shop used {} for {}",
+                    basis(part.per),
+                    count.n,
+                    count.used,
+                    count.planned
+                ),
+                None => basis(part.per).to_owned(),
+            };
+            list.push(Material { part: part.id, words: part.words, quantity, because });
+        }
+    }
+    for count in design.past.iter().filter(|count| !count.is_planned()) {
+        let quantity = count.quantity(0);
         if 0 < quantity {
             list.push(Material {
-                part: part.id,
-                words: part.words,
+                part: count.part.clone(),
+                words: format!("{}, beside the list", count.part.replace('-', " ")),
                 quantity,
-                because: basis(part.per).to_owned(),
+                because: format!("{} jobs of the shop used {} of it", count.n, count.used),
             });
         }
     }
@@ -203,6 +224,7 @@ mod tests {
             n_multiwire: 1,
             n_spaces: None,
             service_ft: 20,
+            past: Vec::new(),
         }
     }
 
@@ -220,6 +242,30 @@ mod tests {
         assert_eq!((quantity(&list, "panel-12"), quantity(&list, "filler-plate")), (1, 7));
         assert_eq!((quantity(&list, "handle-tie"), quantity(&list, "splice-connector")), (1, 0));
         assert_eq!(quantity(&list, "meter-socket"), 0);
+    }
+
+    #[test]
+    fn what_own_jobs_used_changes_the_list_and_says_so() {
+        let mut own = design(ChoiceKind::ReplacePanel);
+        let count = |part: &str, used, planned, factor| PartCount {
+            part: part.to_owned(),
+            n: 5,
+            used,
+            planned,
+            counts: true,
+            factor,
+        };
+        own.past = vec![count("cable-connector", 40, 20, 1.5), count("gutter", 9, 0, 1.0)];
+        let list = materials(&own);
+        assert_eq!((quantity(&list, "cable-connector"), quantity(&list, "gutter")), (6, 1));
+        let line = list.iter().find(|line| line.part == "cable-connector").expect("there");
+        assert!(
+            line.because.contains("4 by the list, 5 jobs of the shop used 40 for 20"),
+            "{}",
+            line.because
+        );
+        own.past.iter_mut().for_each(|count| count.counts = false);
+        assert_eq!(materials(&own), materials(&design(ChoiceKind::ReplacePanel)));
     }
 
     #[test]

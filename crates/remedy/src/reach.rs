@@ -27,6 +27,8 @@ pub struct Measures {
     pub side_in: f64,
     /// Bends and landing.
     pub allowance_in: f64,
+    /// Depth where not measured, and what a conductor takes from the back wall to the front of the terminals.
+    pub depth_in: f64,
 }
 
 impl Measures {
@@ -39,19 +41,35 @@ impl Measures {
     }
 }
 
-/// Free conductor that a space asks for, inches; `None` where the side of entry does not say where the cable comes in.
-pub fn needed_in(new: &NewPanel, measures: &Measures, entry: EntrySide, number: u16) -> Option<f64> {
+/// Height of the cabinet, and how far below its top a space lies, inches; `None` for a space that there is not.
+pub(crate) fn heights_in(new: &NewPanel, measures: &Measures, number: u16) -> Option<(f64, f64)> {
     let columns = u16::from(new.n_columns.max(1));
-    let rows = new.n_spaces.div_ceil(columns);
-    let (row, column) = ((number.checked_sub(1)?) / columns, (number - 1) % columns);
-    let side = if column == 0 { Column::Left } else { Column::Right };
+    let (rows, row) = (new.n_spaces.div_ceil(columns), (number.checked_sub(1)?) / columns);
     let fed_at_top = new.fed_at != Some(PanelEnd::Bottom);
     let ends = (measures.feed_end_in, measures.far_end_in);
     let (above, below) = if fed_at_top { ends } else { (ends.1, ends.0) };
     let built = above + below + f64::from(rows) * measures.row_in;
     let height = new.cabinet.height.map_or(built, |height| height.inches().max(built));
+    Some((height, above + (f64::from(row) + 0.5) * measures.row_in))
+}
+
+/// Column of a space.
+pub(crate) fn column_of(new: &NewPanel, number: u16) -> Column {
+    let columns = u16::from(new.n_columns.max(1));
+    if (number.max(1) - 1) % columns == 0 { Column::Left } else { Column::Right }
+}
+
+/// Free conductor that a space asks for, inches. A cable through the back comes in `entry_down` below the top wall, between
+/// the columns; where that is not known it is taken to come in where the way is longest. `None` for a space that there is not.
+pub fn needed_in(
+    new: &NewPanel,
+    measures: &Measures,
+    entry: EntrySide,
+    entry_down: Option<f64>,
+    number: u16,
+) -> Option<f64> {
+    let ((height, down), side) = (heights_in(new, measures, number)?, column_of(new, number));
     let width = new.cabinet.width.map_or(measures.width_in, |width| width.inches());
-    let down = above + (f64::from(row) + 0.5) * measures.row_in;
     let across = (width / 2.0 - measures.side_in).max(0.0);
     let way = match (entry, side) {
         (EntrySide::Top, _) => down + across,
@@ -63,7 +81,12 @@ pub fn needed_in(new: &NewPanel, measures: &Measures, entry: EntrySide, number: 
         (EntrySide::Left | EntrySide::Right, _) => {
             height / 2.0 + down.min(height - down) + width - 2.0 * measures.side_in
         }
-        (EntrySide::Back, _) => return None,
+        // Behind the interior to the wiring space beside it, forward to the terminals, then up or down.
+        (EntrySide::Back, _) => {
+            let along = entry_down.map_or(down.max(height - down), |entry| (down - entry.min(height)).abs());
+            let depth = new.cabinet.depth.map_or(measures.depth_in, |depth| depth.inches());
+            along + across + depth
+        }
     };
     Some(way + measures.allowance_in)
 }
@@ -71,9 +94,10 @@ pub fn needed_in(new: &NewPanel, measures: &Measures, entry: EntrySide, number: 
 /// Spaces that the conductor reaches. `None`: its length or the place of its entry is not known.
 pub fn reach(new: &NewPanel, measures: &Measures, conductor: &Conductor) -> Option<BTreeSet<u16>> {
     let (free, entry) = (conductor.free_length?.inches(), conductor.entry?);
+    let entry_down = conductor.entry_down.map(model::Length::inches);
     let mut all = BTreeSet::new();
     for number in 1..=new.n_spaces {
-        if needed_in(new, measures, entry, number)? <= free {
+        if needed_in(new, measures, entry, entry_down, number)? <= free {
             all.insert(number);
         }
     }
@@ -96,7 +120,7 @@ mod tests {
 
     #[test]
     fn what_is_longer_reaches_all_that_the_shorter_one_does() {
-        for entry in [EntrySide::Top, EntrySide::Bottom, EntrySide::Left, EntrySide::Right] {
+        for entry in [EntrySide::Top, EntrySide::Bottom, EntrySide::Left, EntrySide::Right, EntrySide::Back] {
             let mut before = BTreeSet::new();
             for inches in (0..80).map(f64::from) {
                 let now = reached(entry, inches).expect("both are known");
@@ -118,8 +142,22 @@ mod tests {
     }
 
     #[test]
+    fn from_the_back_a_known_height_reaches_no_less_than_an_unknown_one() {
+        let (new, measures) = (NewPanel::of_spaces(40), Measures::standard().expect("the data is good"));
+        let needed =
+            |down, number| needed_in(&new, &measures, EntrySide::Back, down, number).expect("a space");
+        // By hand: space 21 is row 10: 9 + 10.5 = 19.5 in down of 34; across 14.5 / 2 - 3.5 = 3.75, depth 3.75, bends 4.
+        assert!((needed(Some(19.5), 21) - 11.5).abs() < 1e-9, "{}", needed(Some(19.5), 21));
+        assert!((needed(None, 21) - (19.5 + 11.5)).abs() < 1e-9);
+        for number in 1..=40 {
+            for down in [0.0, 7.0, 20.0, 34.0, 90.0] {
+                assert!(needed(Some(down), number) <= needed(None, number) + 1e-9, "{number} {down}");
+            }
+        }
+    }
+
+    #[test]
     fn what_was_not_measured_is_not_known() {
-        assert_eq!(reached(EntrySide::Back, 30.0), None);
         let measures = Measures::standard().expect("the data is good");
         assert_eq!(reach(&NewPanel::of_spaces(40), &measures, &Conductor::default()), None);
     }

@@ -132,6 +132,8 @@ fn merged(survey: &Conductor, drawn: &Conductor) -> Conductor {
         insulation: survey.insulation.clone().or(drawn.insulation.clone()),
         free_length: survey.free_length.or(drawn.free_length),
         entry: survey.entry.or(drawn.entry),
+        entry_down: survey.entry_down.or(drawn.entry_down),
+        colour: survey.colour.clone().or(drawn.colour.clone()),
     }
 }
 

@@ -1,9 +1,10 @@
 //! A layout of the demo's panel: every circuit once, partners on different legs, what is decided stays, and the currents
 //! by which it was laid out are those that the network of the diagnosis finds.
 
-use model::Date;
 use model::job::Job;
+use model::panel::HalfWidth;
 use model::replacement::Seated;
+use model::{Date, Space};
 use std::collections::BTreeSet;
 use study::{LaidOut, LayoutAsk};
 
@@ -94,4 +95,91 @@ fn what_was_chosen_comes_up_again_with_what_was_decided_by_hand() {
     assert!(ask.locks.is_empty() && ask.hold.len() == 1);
     let moved = study::moved_seat(&study::moved_seat(&ask, 15, 40), 15, 38);
     assert_eq!(moved.locks, [(15, 38)], "the last word counts");
+}
+
+/// A panel with two spaces fewer than the poles and the spare pair ask for.
+fn short_of_spaces(job: &Job, half_width: HalfWidth) -> LayoutAsk {
+    let poles: u16 = study::survey::circuits(job, &job.installation.panels[0].id)
+        .iter()
+        .map(|circuit| u16::from(circuit.poles))
+        .sum();
+    let mut ask = LayoutAsk::of_spaces(poles / 2 * 2);
+    ask.max_nodes = 40;
+    ask.new.half_width = half_width;
+    ask
+}
+
+#[test]
+fn where_spaces_are_short_circuits_share_those_that_permit_it_and_each_stands_once() {
+    let job = job();
+    assert!(study::lay_out_panel(&job, &short_of_spaces(&job, HalfWidth::Nowhere)).is_err());
+    let permitted: Vec<u16> = (9..=16).collect();
+    let ask = short_of_spaces(&job, HalfWidth::In(permitted.clone()));
+    let all = study::lay_out_panel(&job, &ask).expect("some share a space");
+    let circuits = study::survey::circuits(&job, &all.panel);
+    let circuit = |space: u16| circuits.iter().find(|one| one.spaces.iter().any(|own| own.number == space));
+    for plan in 0..all.plans.len() {
+        let chosen = study::chosen(&all, plan, "").expect("it is there");
+        let places: Vec<Space> = chosen.seats.iter().flat_map(|seat| &seat.to).map(|space| space.0).collect();
+        for (k, one) in places.iter().enumerate() {
+            assert!(places[..k].iter().all(|other| !one.overlaps(*other)), "{one} twice");
+            assert!(one.half.is_none() || permitted.contains(&one.number), "{one} permits no half");
+        }
+        let n_poles: usize = circuits.iter().map(|circuit| usize::from(circuit.poles)).sum();
+        assert_eq!(places.len(), n_poles, "every pole once");
+        // No two that share a space may share a neutral.
+        for (it, block) in all.wish.blocks.iter().enumerate().filter(|(_, block)| block.only.is_some()) {
+            assert!(block.poles[0].half.is_some());
+            let both: Vec<_> = all.circuits[it].0.iter().filter_map(|old| circuit(*old)).collect();
+            assert!(both.iter().any(|one| one.partner == Some(None)), "{:?}", all.circuits[it]);
+        }
+        // The networks carry both halves.
+        for ((name, forecast), legs) in study::forecasts(&job, &all, plan).iter().zip(&all.plans[plan].1.legs)
+        {
+            let forecast = forecast.as_ref().unwrap_or_else(|why| panic!("{name}: {why}"));
+            for ((leg, network), by_sum) in forecast.legs_a.iter().zip(legs) {
+                let by_sum = *by_sum as f64 / 10.0;
+                assert!((network - by_sum).abs() < TOLERANCE_A, "{name}, leg {leg}: {network} and {by_sum}");
+            }
+        }
+    }
+    // Chosen, written and read again, the same circuits share.
+    let chosen = study::chosen(&all, 0, "").expect("it is there");
+    let text = format!("{CASE}\n{}", record::arrangement_entry(&chosen));
+    let read = record::read_job("case.toml", &text, TODAY).job.expect("the entry has no errors");
+    let again = study::current_layout(&read, &all.panel, 40).expect("it was chosen");
+    assert!(!again.share.is_empty());
+    let laid_out = study::lay_out_panel(&read, &again).expect("it fits again");
+    assert_eq!(laid_out.wish.blocks.len(), all.wish.blocks.len());
+}
+
+#[test]
+fn partners_never_share_a_space_and_nothing_shares_where_no_half_may_go() {
+    let job = job();
+    let refused = |half_width: HalfWidth, share: (u16, u16)| {
+        let mut ask = short_of_spaces(&job, half_width);
+        ask.share = vec![share];
+        study::lay_out_panel(&job, &ask).expect_err("it must not be").to_string()
+    };
+    assert!(refused(HalfWidth::Everywhere, (20, 22)).contains("cannot share a space"));
+    assert!(refused(HalfWidth::Nowhere, (15, 17)).contains("half-width"));
+}
+
+#[test]
+fn the_fill_of_the_cabinet_is_told_with_what_the_adopted_code_permits() {
+    let job = job();
+    let all = laid_out(&job, &[]);
+    let code = study::code::Book::built_in();
+    let chosen =
+        study::code::Chosen::of(&job, &code, Some(study::code::Edition::Y2023), TODAY).expect("it is read");
+    let law = chosen.law(&code).expect("it is read");
+    let words = study::fill_words(&all, 0, Some(&law)).join(" ");
+    assert!(words.contains("Permitted: 40 % and 75 %") && words.contains("312.8"), "{words}");
+    let without = study::fill_words(&all, 0, None).join(" ");
+    assert!(without.contains("no edition is adopted"), "{without}");
+    for gutter in &all.fills[0] {
+        assert!(0.0 < gutter.wires_in2 && gutter.wires_in2 < gutter.space_in2, "{gutter:?}");
+    }
+    let n_splices: usize = all.fills[0].iter().map(|gutter| gutter.n_splices).sum();
+    assert_eq!(n_splices, all.plans[0].1.bill.n_splices);
 }

@@ -158,3 +158,48 @@ fn the_cards_of_a_town_drive_what_is_not_booked_and_say_who_told_them() {
     assert!(late.rules.iter().all(|rule| !rule.says.starts_with("Cuts") || !rule.used));
     assert!(late.notes.iter().any(|note| note.contains("had to be asked by 2026-11-25")), "{:?}", late.notes);
 }
+
+/// Five other jobs used more connectors than the list says, and a gutter that it does not know.
+#[test]
+fn parts_that_other_jobs_used_change_the_next_list_and_price() {
+    let used = |name: &str| {
+        let mut text = CASE.replace("Q-0117", name);
+        for (part, count) in [("cable-connector", 32), ("rod", 1)] {
+            let _ = write!(text, "\n[[used]]\npart = \"{part}\"\ncount = {count}\nat = 2026-03-10T15:00\n");
+        }
+        job(&text)
+    };
+    let jobs = ["Q-0201", "Q-0202", "Q-0203", "Q-0204", "Q-0117"].map(used);
+    let past = Past { jobs: jobs.iter().filter_map(study::past_job).collect() };
+    assert_eq!(past.jobs.len(), 5);
+    let (own, book) = (job(CASE), PriceBook::demo());
+    let of = |past: &Past| {
+        let ask = PriceAsk {
+            panel: None,
+            spaces: None,
+            book: &book,
+            past,
+            law: None,
+            day: Date::constant(2025, 11, 24),
+            seed: 1,
+            n_draws: 200,
+        };
+        study::price_options(&own, &ask).expect("it is designed")
+    };
+    let connectors = |past: &Past| {
+        let prices = of(past);
+        let option =
+            prices.options.into_iter().find(|one| one.kind == ChoiceKind::ReplacePanel).expect("there");
+        let line = option.materials.into_iter().find(|line| line.part == "cable-connector").expect("planned");
+        let mean = option.without.expect("it has a price").mean;
+        (line.quantity, line.because, mean)
+    };
+    let (listed, _, price) = connectors(&Past::default());
+    let (learned, because, dearer) = connectors(&past);
+    // By hand: the job itself does not count; of 4 others (4 × n + 4 × 32) / (8 × n).
+    let expected = f64::from(listed) * (4.0 * f64::from(listed) + 128.0) / (8.0 * f64::from(listed));
+    assert_eq!(learned, expected.round() as u32);
+    assert!(because.contains("4 jobs of the shop used 128 for"), "{because}");
+    assert!(price < dearer, "{price:?} {dearer:?}");
+    assert!(of(&past).notes.iter().any(|note| note.starts_with("Parts of a new panel: 2 were counted")));
+}

@@ -3,14 +3,17 @@
 use super::code::{Told, foot, head, with_job};
 use crate::args::Global;
 use crate::failure::{Ending, Failure};
+use crate::outcome::day;
 use crate::screen::Screen;
 use crate::show::code::wrapped;
 use crate::show::seats;
 use clap::Args;
 use model::Current;
+use model::panel::HalfWidth;
 use model::replacement::{HeldFor, PanelEnd};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
+use study::code::{Book, Chosen, Edition};
 use study::{CannotLayOut, LayoutAsk};
 
 /// Lay the circuits of a panel out in a new one: which space each goes into, and why there.
@@ -56,6 +59,15 @@ pub(crate) struct LayoutArgs {
     #[arg(long, value_name = "WHAT", value_parser = held)]
     hold: Vec<(HeldFor, Vec<u16>)>,
 
+    /// Where the label of the new panel permits half-width breakers: `everywhere`, or its spaces, `17,18,19,20`. Circuits
+    /// share a space where there are not spaces enough.
+    #[arg(long, value_name = "WHERE", value_parser = half_width)]
+    half_width: Option<HalfWidth>,
+
+    /// Two circuits that share a space on half-width breakers, by their old spaces. Several: once more.
+    #[arg(long, value_name = "OLD+OLD", value_parser = share)]
+    share: Vec<(u16, u16)>,
+
     /// Columns of the new panel.
     #[arg(long, value_name = "NUMBER", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=2))]
     columns: u8,
@@ -71,6 +83,10 @@ pub(crate) struct LayoutArgs {
     /// Largest sum of the ratings on one stab of the new panel, where its label states one, A.
     #[arg(long, value_name = "A")]
     stab_limit: Option<u16>,
+
+    /// Edition that says how much of the cabinet may be filled. Left out: the adoption in the job file.
+    #[arg(long, value_name = "YEAR")]
+    edition: Option<Edition>,
 
     /// How much work a proof may take, in nodes of the search, for each layout.
     #[arg(long, value_name = "NODES", default_value_t = 4000)]
@@ -91,6 +107,24 @@ fn held(text: &str) -> Result<(HeldFor, Vec<u16>), String> {
     Ok((held_for, spaces.collect::<Result<_, _>>()?))
 }
 
+/// Reads `everywhere` or `17,18`.
+fn half_width(text: &str) -> Result<HalfWidth, String> {
+    if text == "everywhere" {
+        return Ok(HalfWidth::Everywhere);
+    }
+    let read = |part: &str| part.trim().parse::<u16>().map_err(|_| format!("`{part}` is no space"));
+    Ok(HalfWidth::In(text.split(',').map(read).collect::<Result<_, _>>()?))
+}
+
+/// Reads `15+17`.
+fn share(text: &str) -> Result<(u16, u16), String> {
+    let read =
+        |part: &str| part.trim().parse::<u16>().map_err(|_| format!("`{part}` is no space: write `15+17`"));
+    let (one, other) =
+        text.split_once('+').ok_or_else(|| format!("`{text}` is no pair of spaces: write `15+17`"))?;
+    Ok((read(one)?, read(other)?))
+}
+
 /// Reads `15=1`.
 fn lock(text: &str) -> Result<(u16, u16), String> {
     let read =
@@ -104,12 +138,14 @@ pub(crate) fn run(args: &LayoutArgs, global: &Global, screen: &mut Screen) -> Re
     let mut new = LayoutAsk::of_spaces(args.spaces).new;
     new.n_columns = args.columns;
     new.fed_at = Some(if args.fed_below { PanelEnd::Bottom } else { PanelEnd::Top });
+    new.half_width = args.half_width.clone().unwrap_or(HalfWidth::Nowhere);
     new.stab_limit = args.stab_limit.map(|limit| Current::from_a(f64::from(limit)));
     let ask = LayoutAsk {
         panel: args.panel.clone(),
         new,
         locks: args.lock.clone(),
         hold: args.hold.clone(),
+        share: args.share.clone(),
         reserved: args.keep_free.iter().copied().collect::<BTreeSet<u16>>(),
         spare_pairs: args.spare_pairs,
         max_nodes: args.effort,
@@ -127,6 +163,13 @@ pub(crate) fn run(args: &LayoutArgs, global: &Global, screen: &mut Screen) -> Re
             }
             let mut text = head("LAYOUT", job);
             text.push_str(&seats::text(&laid_out));
+            let code = Book::built_in();
+            let adopted = Chosen::of(job, &code, args.edition, day(global)).ok();
+            let law = adopted.as_ref().and_then(|adopted| adopted.law(&code).ok());
+            text.push_str("\nFILL OF THE CABINET WITH THE PROPOSED ONE\n");
+            for words in study::fill_words(&laid_out, 0, law.as_ref()) {
+                text.push_str(&wrapped(&words, "  "));
+            }
             text.push_str(&seats::forecasts(&study::forecasts(job, &laid_out, 0)));
             text.push_str("\nNOT KNOWN\n");
             laid_out.notes.iter().for_each(|note| text.push_str(&wrapped(note, "  ")));

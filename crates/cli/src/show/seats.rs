@@ -69,6 +69,13 @@ fn drawn(laid_out: &LaidOut, layout: &Layout) -> String {
         let top = seat.spaces.iter().min().copied().unwrap_or(1);
         for (pole, &space) in seat.spaces.iter().enumerate() {
             let was = old.get(pole).map_or(String::new(), |old| format!("was {old}"));
+            if 0 < pole && seat.spaces[..pole].contains(&space) {
+                // Two half-width breakers: the words of both stand there already.
+                let first = old.first().map(|first| format!("was {first}")).unwrap_or_default();
+                cells[space - 1] =
+                    format!("{:<7} {words}", format!("{first},{}", was.trim_start_matches("was ")));
+                continue;
+            }
             cells[space - 1] = if space == top { format!("{was:<7} {words}") } else { format!("{was:<7} ^") };
         }
     }
@@ -161,7 +168,7 @@ fn why(laid_out: &LaidOut, layout: &Layout, it: usize) -> String {
     let mut out = format!(
         "{} ({words}) into {}",
         spaces(&mut old.iter().map(u16::to_string)),
-        spaces(&mut seat.spaces.iter().map(usize::to_string))
+        spaces(&mut laid_out.places(0, it).iter().map(|(space, _)| space.to_string()))
     );
     let short: Vec<String> = seat
         .spliced

@@ -40,6 +40,14 @@ const TIMES: [(&str, &str, &str); 8] = [
     ("reconnect_by", "The supply is given back by", "The latest time that the utility names."),
 ];
 
+/// Steps that can be done before the day: nothing of them needs a dead panel.
+const EARLIER: [(&str, &str, &str); 4] = [
+    ("trace", "Circuits traced", ""),
+    ("ground", "Electrodes made", ""),
+    ("prepare", "New panel made ready", ""),
+    ("arrive", "Space in front cleared", ""),
+];
+
 fn show(ask: &Ask<'_>) -> Markup {
     let sheet = &ask.sheet;
     html! {
@@ -47,6 +55,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         (sheet.day("date", "The day", "", None))
         (sheet.whole("crew", "People", "Left empty: two.", None))
         @for (name, label, hint) in TIMES { (sheet.text(name, label, hint, "")) }
+        (sheet.pick_any("done", "Done before the day", "It shortens the day. The power is on: what is live stays covered.", &EARLIER, &[]))
         (sheet.words("told", "Who said so", "Number of the order, name of the office.", ""))
         div.caution { p { "With a medical device in the house and no backup the day is not booked." } }
         (moment(ask))
@@ -75,6 +84,11 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         }
     }
     let told = taking.words("told");
+    let steps = study::day_steps();
+    let done: Vec<String> = taking.reader.fields().all("done").map(str::to_owned).collect();
+    if done.iter().any(|id| steps.iter().all(|(step, _)| step != id)) {
+        taking.wrong("done", "This is no step of the day: choose again.");
+    }
     let Some(date) = date else { return Vec::new() };
     let body = OutageBooked {
         option,
@@ -88,7 +102,7 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         reconnect_from,
         reconnect_to,
         reconnect_by,
-        done: Vec::new(),
+        done,
         told,
     };
     vec![Box::new(body).into()]
@@ -97,6 +111,7 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
 fn pairs(body: &Body) -> Pairs {
     let Body::Outage(body) = body else { return Vec::new() };
     let mut all = vec![pair("option", &body.option), pair("date", body.date), pair("told", &body.told)];
+    all.extend(body.done.iter().map(|step| pair("done", step)));
     all.extend(body.crew.map(|crew| pair("crew", crew)));
     for (name, clock) in [
         ("start", &body.start),

@@ -79,6 +79,7 @@ pub(super) fn read(taking: &mut Taking<'_>, names: &Names) -> ConductorDescribed
         insulation: taking.name(names.insulation),
         free_length: read_length(taking, names.free, names.free_unit, limits::FREE_LENGTH_M),
         entry: taking.may::<EntrySide>(names.entry).map(AsText),
+        ..ConductorDescribed::default()
     }
 }
 

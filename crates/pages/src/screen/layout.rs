@@ -14,6 +14,7 @@ use crate::shell::{Page, failure_page, shell, wide_shell};
 use ask::Asked;
 use maud::{Markup, html};
 use model::job::Job;
+use study::code::Chosen;
 use study::{CannotLayOut, LaidOut};
 
 pub(crate) fn page(job: &str, query: &Fields, again: Option<&Refusal>, cx: &Context<'_>) -> Page {
@@ -82,6 +83,7 @@ fn found(settled: &Job, asked: &Asked, laid_out: &LaidOut, cx: &Context<'_>) -> 
                 section.sheet {
                     h2 { "What it comes to" }
                     (reasons::figures(laid_out, layout))
+                    (fill(settled, laid_out, at, cx))
                     p { (reasons::proof(layout)) @if !asked.long { " " a.plain.small href=(asked.searched_longer()) { "Search longer" } } }
                 }
                 section.sheet {
@@ -99,6 +101,16 @@ fn found(settled: &Job, asked: &Asked, laid_out: &LaidOut, cx: &Context<'_>) -> 
             ul { @for it in 0..layout.seats.len() { li { (reasons::why(laid_out, layout, it)) } } }
         }
         (choose(settled, asked, laid_out, at, cx))
+    }
+}
+
+/// How full the cabinet becomes.
+fn fill(settled: &Job, laid_out: &LaidOut, at: usize, cx: &Context<'_>) -> Markup {
+    let chosen = Chosen::of(settled, cx.book, None, cx.now.date()).ok();
+    let law = chosen.as_ref().and_then(|chosen| chosen.law(cx.book).ok());
+    html! {
+        details.more { summary { "Fill of the cabinet" }
+            ul { @for words in study::fill_words(laid_out, at, law.as_ref()) { li { (words) } } } }
     }
 }
 

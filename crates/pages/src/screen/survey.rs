@@ -197,6 +197,11 @@ fn more(sheet: &Sheet<'_>, circuit: &KnownCircuit, other_length: &str, words: &s
         ("ground-fault", "Ground fault", ""),
         ("arc-and-ground-fault", "Both", ""),
     ];
+    let down = circuit
+        .conductor
+        .entry_down
+        .map(|down| plain((down.inches() * 10.0).round() / 10.0))
+        .unwrap_or_default();
     let mut classes = vec![(String::new(), "As drawn, or not known".to_owned())];
     classes.extend(LoadClass::WORDS.iter().map(|&word| (word.to_owned(), word.replace('-', " "))));
     let class = circuit.class.map(|class| class.write()).unwrap_or_default();
@@ -207,6 +212,8 @@ fn more(sheet: &Sheet<'_>, circuit: &KnownCircuit, other_length: &str, words: &s
             (sheet.text("room", "Room", "Rooms, not persons.", &circuit.room))
             (sheet.text("name", "Number or name on its tag", "", &circuit.name))
             (sheet.text("length-other", "Another length, inches", "", other_length))
+            (sheet.text("entry-down", "Through the back: inches below the top wall", "Only where it comes in at the back.", &down))
+            (sheet.text("colour", "Colour of the conductor", "Black. Of two poles: black, red.", circuit.conductor.colour.as_deref().unwrap_or_default()))
             (sheet.pick_narrow("size", "Conductor, AWG", "", &sizes, &size))
             (sheet.pick_narrow("metal", "Metal", "Dull silver may be aluminium: look at the marking.", &[
                 ("copper", "Copper", ""), ("aluminium", "Aluminium", ""), ("unknown", "Not known", ""),

@@ -43,6 +43,10 @@ fn circuit(one: &SurveyedCircuit) -> String {
     parts.extend(one.rating.map(|rating| format!("{} A", plain(rating.a(), 1))));
     parts.extend(one.conductor.size.map(|size| size.to_string()));
     parts.extend(one.conductor.entry.map(|side| format!("in at the {}", format!("{side:?}").to_lowercase())));
+    let down =
+        one.conductor.entry_down.map(|down| format!("{} in below the top wall", plain(down.inches(), 1)));
+    parts.extend(down);
+    parts.extend(one.conductor.colour.clone());
     parts.extend(one.conductor.free_length.map(|length| format!("{} in free", plain(length.inches(), 1))));
     let flag = |name: &str, value: Option<bool>| {
         value.map(|value| format!("{name}: {}", if value { "yes" } else { "no" }))

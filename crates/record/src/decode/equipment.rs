@@ -341,6 +341,8 @@ pub(super) fn conductor(entry: &Entry<'_>, key: &str) -> ConductorDescribed {
         insulation: entry.owned("insulation"),
         free_length: entry.length("free_length"),
         entry: entry.read("entry").map(AsText),
+        entry_down: entry.length("entry_down"),
+        colour: entry.owned("colour"),
     }
 }
 

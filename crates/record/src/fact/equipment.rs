@@ -29,6 +29,12 @@ pub struct ConductorDescribed {
     /// Side of the cabinet where it comes in.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub entry: Option<AsText<EntrySide>>,
+    /// How far below the top wall it comes in, where it comes through the back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entry_down: Option<LengthAs>,
+    /// Colour of its insulation.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub colour: Option<String>,
 }
 
 impl ConductorDescribed {

@@ -19,6 +19,8 @@ pub(super) fn conductor(from: &ConductorDescribed) -> Conductor {
         insulation: from.insulation.clone(),
         free_length: from.free_length.map(|length| length.quantity()),
         entry: from.entry.map(|entry| entry.0),
+        entry_down: from.entry_down.map(|length| length.quantity()),
+        colour: from.colour.clone(),
     }
 }
 

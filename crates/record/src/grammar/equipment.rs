@@ -77,6 +77,17 @@ static CONDUCTOR_KEYS: &[Key] = &[
         "The same in millimetres.",
     ),
     key("entry", word::<EntrySide>(), "Side of the cabinet where it comes in."),
+    key(
+        "entry_down_in",
+        number(Unit::Inches, times(limits::CABINET_M, PER_INCH)),
+        "How far below the top wall it comes in, where it comes through the back.",
+    ),
+    key(
+        "entry_down_mm",
+        number(Unit::Millimetres, times(limits::CABINET_M, PER_MM)),
+        "The same in millimetres.",
+    ),
+    key("colour", Form::Name, "Colour of its insulation; of several poles one a pole: `black, red`."),
 ];
 
 /// A conductor, written in one line between braces.
@@ -85,7 +96,10 @@ pub(crate) static CONDUCTOR: Table = Table {
     name: "conductor",
     doc: "A conductor at a terminal: `{ size = \"12\", metal = \"copper\" }`. Leave out what was not looked at.",
     keys: CONDUCTOR_KEYS,
-    choices: &[at_most_one(&["free_length_in", "free_length_mm"])],
+    choices: &[
+        at_most_one(&["free_length_in", "free_length_mm"]),
+        at_most_one(&["entry_down_in", "entry_down_mm"]),
+    ],
     entry: false,
 };
 

@@ -194,6 +194,8 @@ pub(super) fn conductor(body: &ConductorDescribed) -> Vec<(String, String)> {
     lines.extend(body.insulation.as_ref().map(|text| pair("insulation", quote(text))));
     lines.extend(body.free_length.map(|value| length("free_length", value)));
     lines.extend(body.entry.as_ref().map(|entry| pair("entry", quote(&entry.0.write()))));
+    lines.extend(body.entry_down.map(|value| length("entry_down", value)));
+    lines.extend(body.colour.as_ref().map(|text| pair("colour", quote(text))));
     lines
 }
 

@@ -220,6 +220,8 @@ pub(super) fn conductor(from: &Conductor) -> ConductorDescribed {
         insulation: from.insulation.clone(),
         free_length: from.free_length.map(small_length),
         entry: from.entry.map(AsText),
+        entry_down: from.entry_down.map(small_length),
+        colour: from.colour.clone(),
     }
 }
 

@@ -99,6 +99,8 @@ impl<'a> Dice<'a> {
             insulation: self.maybe(Self::name),
             free_length: self.maybe(Self::length),
             entry: self.maybe(|dice| AsText(dice.of(&[EntrySide::Top, EntrySide::Back]))),
+            entry_down: self.maybe(Self::length),
+            colour: self.maybe(Self::name),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! What a finished layout costs, part by part.
 
-use crate::layout::option::{Put, reaches};
+use crate::layout::option::{Put, moved_rows, n_splices};
 use crate::layout::wish::{Board, DeciAmps, Pole, Wish};
 
 /// Points of a layout by what they are for. The sum is what is made small.
@@ -34,14 +34,11 @@ pub(crate) fn bill(wish: &Wish, puts: &[Put]) -> Bill {
     for (block, put) in wish.blocks.iter().zip(puts) {
         for (place, pole) in put.poles(block) {
             grid[place.row * board.n_columns + place.column] = Some(pole);
-            bill.n_splices += usize::from(!reaches(board, place, pole));
+            bill.n_splices += n_splices(board, place, pole);
             if pole.continuous {
                 bill.continuous_rows += board.rows_from_feed(place.row);
             }
-            if let Some(old) = pole.old.and_then(|old| board.place(old)) {
-                let rows = old.row.abs_diff(place.row) + usize::from(old.column != place.column);
-                bill.moved_rows += i64::try_from(rows).unwrap_or(i64::MAX);
-            }
+            bill.moved_rows += moved_rows(board, place, pole);
         }
     }
     let at = |row: usize, column: usize| -> Option<&Pole> {

@@ -30,11 +30,11 @@ pub use conflict::Want;
 pub use cost::Bill;
 pub use search::Proof;
 pub use why::Exchange;
-pub use wish::{Block, Board, DeciAmps, Place, Pole, Weights, Wish};
+pub use wish::{Block, Board, DeciAmps, Half, Place, Pole, Weights, Wish};
 
 use conflict::conflict;
 use cost::legs;
-use option::reaches;
+use option::{half_reaches, n_splices, reaches};
 use search::{Found, Missing, search};
 
 /// A layout.
@@ -59,9 +59,9 @@ pub struct Layout {
 pub struct Seat {
     /// The block.
     pub id: String,
-    /// Spaces of its poles, in the order of the block's poles.
+    /// Spaces of its poles, in the order of the block's poles; that of two half-width breakers stands there twice.
     pub spaces: Vec<usize>,
-    /// Which of them need a splice.
+    /// Which of them need a splice, one for each of the spaces.
     pub spliced: Vec<bool>,
     /// Places at which no pole of it needs a splice.
     pub n_in_reach: usize,
@@ -112,8 +112,13 @@ fn layout(wish: &Wish, found: Found) -> Layout {
             let index = if put.turned { block.poles.len() - 1 - k } else { k };
             spaces[index] = board.number(place);
             spliced[index] = !reaches(board, place, pole);
+            if pole.half.is_some() {
+                spaces.push(board.number(place));
+                spliced.push(!half_reaches(board, place, pole));
+            }
         }
-        let in_reach = |put: &&option::Put| put.poles(block).all(|(place, pole)| reaches(board, place, pole));
+        let in_reach =
+            |put: &&option::Put| put.poles(block).all(|(place, pole)| n_splices(board, place, pole) == 0);
         seats.push(Seat {
             id: block.id.clone(),
             spaces,
@@ -145,6 +150,9 @@ fn check(wish: &Wish) -> Result<(), NoLayout> {
                 block.poles.len(),
                 board.n_legs
             ));
+        }
+        if 1 < block.poles.len() && block.poles.iter().any(|pole| pole.half.is_some()) {
+            return wrong(format!("`{}` has two poles, so that no half of its spaces is free", block.id));
         }
         if wish.blocks[..k].iter().any(|other| other.id == block.id) {
             return wrong(format!("the name `{}` is there twice", block.id));

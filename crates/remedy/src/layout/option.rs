@@ -29,7 +29,8 @@ pub(crate) fn puts(wish: &Wish, block: &Block) -> Vec<Put> {
     let board = &wish.board;
     let mut all = Vec::new();
     for number in 1..=board.n_spaces {
-        if block.locked.is_some_and(|locked| locked != number) {
+        let elsewhere = block.only.as_ref().is_some_and(|only| !only.contains(&number));
+        if elsewhere || block.locked.is_some_and(|locked| locked != number) {
             continue;
         }
         let Some(at) = board.place(number) else { continue };
@@ -54,17 +55,32 @@ pub(crate) fn puts(wish: &Wish, block: &Block) -> Vec<Put> {
 pub(crate) fn own_cost(wish: &Wish, place: Place, pole: &Pole) -> i64 {
     let (board, weights) = (&wish.board, &wish.weights);
     let mut cost = 0;
-    if !reaches(board, place, pole) {
-        cost += weights.splice;
-    }
+    cost += weights.splice * i64::try_from(n_splices(board, place, pole)).unwrap_or(i64::MAX);
     if pole.continuous {
         cost += weights.continuous_row * board.rows_from_feed(place.row);
     }
-    if let Some(old) = pole.old.and_then(|old| board.place(old)) {
-        let rows = old.row.abs_diff(place.row) + usize::from(old.column != place.column);
-        cost += weights.moved_row * i64::try_from(rows).unwrap_or(i64::MAX);
-    }
-    cost
+    cost + weights.moved_row * moved_rows(board, place, pole)
+}
+
+/// Conductors of a pole that must be spliced to come here: of two half-width breakers up to two.
+pub(crate) fn n_splices(board: &Board, place: Place, pole: &Pole) -> usize {
+    usize::from(!reaches(board, place, pole)) + usize::from(!half_reaches(board, place, pole))
+}
+
+/// Rows by which what is in a space moves from where it was.
+pub(crate) fn moved_rows(board: &Board, place: Place, pole: &Pole) -> i64 {
+    let of = |old: Option<usize>| {
+        old.and_then(|old| board.place(old))
+            .map_or(0, |old| old.row.abs_diff(place.row) + usize::from(old.column != place.column))
+    };
+    let rows = of(pole.old) + pole.half.as_ref().map_or(0, |half| of(half.old));
+    i64::try_from(rows).unwrap_or(i64::MAX)
+}
+
+/// Does the conductor of the second half reach? Yes where there is none.
+pub(crate) fn half_reaches(board: &Board, place: Place, pole: &Pole) -> bool {
+    let reach = pole.half.as_ref().and_then(|half| half.reach.as_ref());
+    reach.is_none_or(|reach| reach.contains(&board.number(place)))
 }
 
 /// Does the conductor reach? Where its length is not known, that is told apart, not counted.

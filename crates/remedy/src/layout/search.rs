@@ -88,7 +88,13 @@ pub(crate) fn with_spares(wish: &Wish) -> Wish {
     let mut wish = wish.clone();
     for k in 0..wish.spare_pairs {
         let poles = vec![Pole::default(); 2];
-        wish.blocks.push(Block { id: format!("{SPARE} {k}"), poles, turnable: false, locked: None });
+        wish.blocks.push(Block {
+            id: format!("{SPARE} {k}"),
+            poles,
+            turnable: false,
+            locked: None,
+            only: None,
+        });
     }
     wish
 }

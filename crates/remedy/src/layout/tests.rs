@@ -45,7 +45,13 @@ fn wish(n_spaces: usize, blocks: Vec<Block>) -> Wish {
 
 fn block(id: &str, demands: &[DeciAmps]) -> Block {
     let pole = |&demand: &DeciAmps| Pole { rating: 200, demand: vec![demand, demand / 2], ..Pole::default() };
-    Block { id: id.into(), poles: demands.iter().map(pole).collect(), turnable: false, locked: None }
+    Block {
+        id: id.into(),
+        poles: demands.iter().map(pole).collect(),
+        turnable: false,
+        locked: None,
+        only: None,
+    }
 }
 
 #[test]
@@ -89,6 +95,24 @@ fn a_stab_over_the_limit_of_its_label_is_never_given_out() {
     asked.blocks.pop();
     let layout = lay_out(&asked, NODES).expect("two stabs for two breakers");
     assert_ne!((layout.seats[0].spaces[0] - 1) / 2, (layout.seats[1].spaces[0] - 1) / 2);
+}
+
+#[test]
+fn two_half_width_breakers_fill_one_space_that_permits_them_and_each_is_counted() {
+    let mut asked = wish(4, vec![block("a+b", &[70]), block("c", &[10, 10]), block("d", &[10])]);
+    asked.blocks[0].only = Some(BTreeSet::from([3]));
+    let reach = Some(BTreeSet::from([1]));
+    asked.blocks[0].poles[0].half =
+        Some(crate::layout::wish::Half { demand: vec![30, 15], reach, old: Some(1) });
+    let layout = lay_out(&asked, NODES).expect("three spaces and one that two share");
+    // The second conductor does not reach space 3, and comes from one row further up.
+    assert_eq!(
+        (&layout.seats[0].spaces[..], &layout.seats[0].spliced[..]),
+        (&[3, 3][..], &[false, true][..])
+    );
+    assert_eq!((layout.proof, layout.bill.n_splices), (Proof::Optimal, 1));
+    asked.blocks[0].only = Some(BTreeSet::new());
+    assert_eq!(lay_out(&asked, NODES), Err(NoLayout::Conflict(Vec::new())));
 }
 
 #[test]
@@ -164,7 +188,7 @@ prop_compose! {
         reach in prop::option::of(prop::collection::btree_set(1_usize..=8, 1..8)),
         old in prop::option::of(1_usize..=8),
     ) -> Pole {
-        Pole { rating, demand, continuous, electronic, reach, old }
+        Pole { rating, demand, continuous, electronic, reach, old, half: None }
     }
 }
 
@@ -175,6 +199,8 @@ prop_compose! {
                 prop::collection::vec(any_pole(), 1..=max_poles),
                 any::<bool>(),
                 prop::option::weighted(0.2, 1_usize..=6),
+                prop::option::weighted(0.3, any_pole()),
+                prop::option::weighted(0.3, prop::collection::btree_set(1_usize..=8, 3..8)),
             ),
             1..=4,
         ),
@@ -188,7 +214,15 @@ prop_compose! {
         let blocks = blocks
             .into_iter()
             .enumerate()
-            .map(|(k, (poles, turnable, locked))| Block { id: format!("{k}"), poles, turnable, locked })
+            .map(|(k, (mut poles, turnable, locked, second, only))| {
+                if let ([pole], Some(second)) = (&mut poles[..], second) {
+                    // Rating and current of the space are those of both half-width breakers.
+                    pole.rating += second.rating;
+                    pole.demand.iter_mut().zip(&second.demand).for_each(|(sum, demand)| *sum += demand);
+                    pole.half = Some(crate::layout::wish::Half { demand: second.demand, reach: second.reach, old: second.old });
+                }
+                Block { id: format!("{k}"), poles, turnable, locked, only }
+            })
             .collect::<Vec<_>>();
         let groups = if 1 < blocks.len() { vec![vec![0, blocks.len() - 1]] } else { Vec::new() };
         let board = Board { n_legs, first_leg, fed_at_top, stab_limit, ..board(n_spaces) };
@@ -217,13 +251,18 @@ proptest! {
         let Ok(layout) = lay_out(&asked, nodes) else { return Ok(()) };
         let mut taken = BTreeSet::new();
         for (seat, block) in layout.seats.iter().zip(&asked.blocks) {
-            prop_assert_eq!(seat.spaces.len(), block.poles.len());
-            for &space in &seat.spaces {
+            let n_halves = block.poles.iter().filter(|pole| pole.half.is_some()).count();
+            prop_assert_eq!(seat.spaces.len(), block.poles.len() + n_halves);
+            prop_assert_eq!(seat.spliced.len(), seat.spaces.len());
+            prop_assert!(n_halves == 0 || seat.spaces[0] == seat.spaces[1], "both halves in one space");
+            for &space in &seat.spaces[..block.poles.len()] {
+                prop_assert!(block.only.as_ref().is_none_or(|only| seat.spaces.len() != 1 || only.contains(&space)));
                 prop_assert!(taken.insert(space) && space <= asked.board.n_spaces && !asked.reserved.contains(&space));
             }
             // What was decided stays: the place of the uppermost pole.
             prop_assert!(block.locked.is_none_or(|locked| seat.spaces.iter().min() == Some(&locked)));
-            if let [one, other] = seat.spaces[..] {
+            if let ([one, other], 0) = (&seat.spaces[..], n_halves) {
+                let (one, other) = (*one, *other);
                 let row = |space: usize| (space - 1) / 2;
                 prop_assert_eq!(one.abs_diff(other), 2, "one below the other in one column");
                 prop_assert_ne!(asked.board.leg(row(one)), asked.board.leg(row(other)));

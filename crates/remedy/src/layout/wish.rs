@@ -70,6 +70,8 @@ pub struct Block {
     pub turnable: bool,
     /// Space of its first pole, where it was decided.
     pub locked: Option<usize>,
+    /// The only spaces it may take, where not every one will do: half-width breakers.
+    pub only: Option<BTreeSet<usize>>,
 }
 
 /// One pole of a block.
@@ -86,6 +88,19 @@ pub struct Pole {
     /// Spaces that its conductor reaches without a splice; `None` where it was not measured.
     pub reach: Option<BTreeSet<usize>>,
     /// Space it had, for the owner's sake.
+    pub old: Option<usize>,
+    /// The second of two half-width breakers in this space. Rating and demand of the pole are then those of both.
+    pub half: Option<Half>,
+}
+
+/// The second of two half-width breakers in one space.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Half {
+    /// Current in each scenario, which is in that of the pole already.
+    pub demand: Vec<DeciAmps>,
+    /// Spaces that its conductor reaches without a splice; `None` where it was not measured.
+    pub reach: Option<BTreeSet<usize>>,
+    /// Space it had.
     pub old: Option<usize>,
 }
 

@@ -35,6 +35,7 @@ fn design(option: ChoiceKind) -> Design {
         n_multiwire: 0,
         n_spaces: None,
         service_ft: 20,
+        past: Vec::new(),
     }
 }
 

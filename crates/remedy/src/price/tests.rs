@@ -176,6 +176,7 @@ fn job(option: ChoiceKind, other: &mut Other) -> Job {
         n_multiwire: other.below(4),
         n_spaces: None,
         service_ft: 20 + other.below(30),
+        past: Vec::new(),
     };
     let mut answers = BTreeMap::new();
     for surprise in surprises().expect("the list is good") {

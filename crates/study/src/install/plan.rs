@@ -130,11 +130,8 @@ fn predicted(job: &Job, known: &[KnownCircuit]) -> BTreeMap<Space, bool> {
             })
             .collect();
         let Some(laid_out) = lay_out_panel(job, &ask).ok() else { continue };
-        let Some((_, layout)) = laid_out.plans.first() else { continue };
-        for seat in &layout.seats {
-            for (space, spliced) in seat.spaces.iter().zip(&seat.spliced) {
-                all.insert(Space::whole(u16::try_from(*space).unwrap_or(u16::MAX)), *spliced);
-            }
+        for it in 0..laid_out.plans.first().map_or(0, |(_, layout)| layout.seats.len()) {
+            all.extend(laid_out.places(0, it));
         }
     }
     all
@@ -157,7 +154,10 @@ pub fn pull_lines(job: &Job) -> (Vec<PullLine>, Vec<String>) {
             let line = PullLine {
                 old: slot.space.to_string(),
                 number: circuit.map(|circuit| circuit.name.clone()).unwrap_or_default(),
-                colour: String::new(),
+                colour: circuit
+                    .and_then(|circuit| circuit.conductor.colour_of(pole))
+                    .unwrap_or_default()
+                    .to_owned(),
                 length: free.map(|free| format!("{:.0} in", free.inches())).unwrap_or_default(),
                 new: new.map(|space| space.to_string()).unwrap_or_default(),
                 leg: new.map(|space| leg_of(job, space).to_string()).unwrap_or_default(),

@@ -63,7 +63,13 @@ impl Draft {
         draft.groups = groups.into_values().filter(|group| 1 < group.len()).collect();
         draft.add_new(job);
         draft.note(currents, &known);
-        let known_lock = |from: u16| draft.circuits.iter().any(|(old, _)| old.first() == Some(&from));
+        let shares = |old: u16| ask.share.iter().any(|&(one, other)| one == old || other == old);
+        let known_lock = |from: u16| {
+            draft
+                .circuits
+                .iter()
+                .any(|(old, _)| old.first() == Some(&from) || shares(from) && old.contains(&from))
+        };
         match ask.locks.iter().find(|(from, _)| !known_lock(*from)) {
             Some(&(from, _)) => Err(CannotLayOut::NoSuchCircuit(from)),
             None => Ok(draft),
@@ -94,6 +100,7 @@ impl Draft {
                     ),
                     reach: reach.clone(),
                     old: space.and_then(|space| same_place(panel, ask, space)),
+                    half: None,
                 });
             }
         }
@@ -102,7 +109,7 @@ impl Draft {
         let locked =
             ask.locks.iter().find(|(from, _)| old.first() == Some(from)).map(|&(_, to)| usize::from(to));
         let names: Vec<String> = both.iter().flat_map(|one| &one.spaces).map(Space::to_string).collect();
-        self.blocks.push(Block { id: names.join("/"), poles, turnable: 1 < both.len(), locked });
+        self.blocks.push(Block { id: names.join("/"), poles, turnable: 1 < both.len(), locked, only: None });
         self.circuits.push((old, words.join(" + ")));
         self.members.push(
             both.iter()
@@ -128,7 +135,13 @@ impl Draft {
             if self.blocks.iter().any(|block| block.id == id) {
                 continue;
             }
-            self.blocks.push(Block { id, poles: vec![pole; n_poles], turnable: false, locked: None });
+            self.blocks.push(Block {
+                id,
+                poles: vec![pole; n_poles],
+                turnable: false,
+                locked: None,
+                only: None,
+            });
             self.circuits.push((Vec::new(), format!("new: {}", one.name)));
             let (what, words) = (Seated::New(one.name.clone()), format!("new: {}", one.name));
             self.members.push(vec![Member { what, n_poles, words }]);

@@ -57,12 +57,12 @@ pub fn chosen(laid_out: &LaidOut, plan: usize, words: &str) -> Option<LayoutChos
 fn arrangement(laid_out: &LaidOut, plan: usize) -> Option<Arrangement> {
     let (aim, layout) = laid_out.plans.get(plan)?;
     let mut seats = Vec::new();
-    for (it, seat) in layout.seats.iter().enumerate() {
+    for it in 0..layout.seats.len() {
         let locked = laid_out.wish.blocks[it].locked.is_some();
+        let places = laid_out.places(plan, it);
         let mut at = 0;
         for member in &laid_out.members[it] {
-            let spaces = seat.spaces.iter().skip(at).take(member.n_poles);
-            let spaces = spaces.map(|&space| Space::whole(space as u16)).collect();
+            let spaces = places.iter().skip(at).take(member.n_poles).map(|(space, _)| *space).collect();
             seats.push(ArrangedSeat { what: member.what.clone(), spaces, locked });
             at += member.n_poles;
         }
@@ -104,6 +104,19 @@ pub fn current_layout(job: &Job, panel: &PanelId, max_nodes: usize) -> Option<La
             named => ask.hold.push((named, held.spaces.iter().map(|space| space.number).collect())),
         }
     }
+    // Two halves of one space are two circuits that share it.
+    for (k, seat) in chosen.seats.iter().enumerate() {
+        let shared = |other: &&ArrangedSeat| match (&other.spaces[..], &seat.spaces[..]) {
+            ([one], [two]) => one.number == two.number,
+            _ => false,
+        };
+        if let Seated::Circuit(second) = &seat.what
+            && let Some(first) = chosen.seats[..k].iter().find(shared)
+            && let Seated::Circuit(first) = &first.what
+        {
+            ask.share.push((first.space.number, second.space.number));
+        }
+    }
     for seat in chosen.seats.iter().filter(|seat| seat.locked) {
         if let (Seated::Circuit(slot), Some(first)) = (&seat.what, seat.spaces.first()) {
             ask.locks.push((slot.space.number, first.number));
@@ -125,13 +138,20 @@ pub fn moved_seat(ask: &LayoutAsk, from: u16, to: u16) -> LayoutAsk {
 pub fn forecasts(job: &Job, laid_out: &LaidOut, plan: usize) -> Vec<(String, Result<Forecast, String>)> {
     let Some(arrangement) = arrangement(laid_out, plan) else { return Vec::new() };
     let Some(panel) = remedy::rebuilt(job, &arrangement) else { return Vec::new() };
-    let layout = &laid_out.plans[plan].1;
     let amps = |scenario: usize| -> BTreeMap<Space, f64> {
-        let poles = laid_out.wish.blocks.iter().zip(&layout.seats);
-        let poles = poles.flat_map(|(block, seat)| block.poles.iter().zip(&seat.spaces));
-        poles
-            .map(|(pole, &space)| (Space::whole(space as u16), pole.demand[scenario] as f64 / 10.0))
-            .collect()
+        let mut all = BTreeMap::new();
+        for (it, block) in laid_out.wish.blocks.iter().enumerate() {
+            let places: Vec<Space> = laid_out.places(plan, it).into_iter().map(|(space, _)| space).collect();
+            for (k, pole) in block.poles.iter().enumerate() {
+                let both = pole.demand.get(scenario).copied().unwrap_or(0);
+                let second = pole.half.as_ref().map_or(0, |half| half.demand[scenario]);
+                all.extend(places.get(k).map(|space| (*space, (both - second) as f64 / 10.0)));
+                if pole.half.is_some() {
+                    all.extend(places.get(k + 1).map(|space| (*space, second as f64 / 10.0)));
+                }
+            }
+        }
+        all
     };
     let names = laid_out.wish.scenarios.iter().enumerate();
     names.map(|(it, name)| (name.clone(), forecast(&job.installation, &panel, &amps(it)))).collect()

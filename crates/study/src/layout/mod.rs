@@ -3,10 +3,13 @@
 mod blocks;
 mod chosen;
 mod demand;
+mod fill;
 mod hold;
 mod result;
+mod share;
 
 pub use chosen::{chosen, current_layout, forecasts, moved_seat};
+pub use fill::fill_words;
 pub use result::{CannotLayOut, LaidOut, LayoutAsk, Member};
 
 use blocks::Draft;
@@ -27,6 +30,7 @@ impl LayoutAsk {
             locks: Vec::new(),
             reserved: std::collections::BTreeSet::new(),
             hold: Vec::new(),
+            share: Vec::new(),
             spare_pairs: 1,
             max_nodes: 4000,
         }
@@ -41,8 +45,16 @@ pub fn lay_out_panel(job: &Job, ask: &LayoutAsk) -> Result<LaidOut, CannotLayOut
     let panel = panel(job, ask)?;
     let measures = Measures::standard().map_err(CannotLayOut::Aims)?;
     let currents = Currents::of(job, panel);
-    let draft = Draft::of(job, panel, ask, &currents, &measures)?;
+    let mut draft = Draft::of(job, panel, ask, &currents, &measures)?;
     let held = hold::places(ask);
+    let known = remedy::survey::circuits(job, &panel.id);
+    let kept: std::collections::BTreeSet<u16> = held
+        .iter()
+        .flat_map(|held| &held.spaces)
+        .map(|space| space.number)
+        .chain(ask.reserved.iter().copied())
+        .collect();
+    draft.share(ask, &known, kept.len())?;
     let new = &ask.new;
     let board = Board {
         n_rows: usize::from(new.n_spaces).div_ceil(usize::from(new.n_columns.max(1))),
@@ -76,7 +88,7 @@ pub fn lay_out_panel(job: &Job, ask: &LayoutAsk) -> Result<LaidOut, CannotLayOut
         }
     }
     wish.weights = plans[0].0.weights.clone();
-    Ok(LaidOut {
+    let mut laid_out = LaidOut {
         panel: panel.id.clone(),
         new: new.clone(),
         wish,
@@ -84,8 +96,17 @@ pub fn lay_out_panel(job: &Job, ask: &LayoutAsk) -> Result<LaidOut, CannotLayOut
         members: draft.members,
         plans,
         held,
+        fills: Vec::new(),
         notes: draft.notes,
-    })
+    };
+    let (fills, n_assumed) = fill::fills(&laid_out, &known, &measures);
+    laid_out.fills = fills;
+    if 0 < n_assumed {
+        laid_out.notes.push(format!(
+            "The size of {n_assumed} conductors is not known: for the fill of the cabinet the usual one of the rating is taken."
+        ));
+    }
+    Ok(laid_out)
 }
 
 fn panel<'a>(job: &'a Job, ask: &LayoutAsk) -> Result<&'a Panel, CannotLayOut> {

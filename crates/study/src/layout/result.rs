@@ -1,7 +1,9 @@
 //! What is asked of a layout, what comes out, and why there may be none.
 
-use model::id::PanelId;
+use model::Space;
+use model::id::{Half, PanelId};
 use model::replacement::{HeldFor, HeldSpaces, NewPanel, Seated};
+use remedy::fill::Gutter;
 use remedy::layout::{Aim, Layout, NoLayout, Wish};
 use std::collections::BTreeSet;
 
@@ -18,6 +20,8 @@ pub struct LayoutAsk {
     pub reserved: BTreeSet<u16>,
     /// Places held for later devices; without spaces the usual ones.
     pub hold: Vec<(HeldFor, Vec<u16>)>,
+    /// Circuits that share a space on half-width breakers: an old space of each.
+    pub share: Vec<(u16, u16)>,
     /// Further places kept for breakers of two poles.
     pub spare_pairs: u16,
     /// Nodes of the search for each aim.
@@ -52,8 +56,26 @@ pub struct LaidOut {
     pub plans: Vec<(Aim, Layout)>,
     /// Places held for later devices.
     pub held: Vec<HeldSpaces>,
+    /// The wiring spaces beside the columns at their fullest, by layout.
+    pub fills: Vec<Vec<Gutter>>,
     /// What is not known or was assumed.
     pub notes: Vec<String>,
+}
+
+impl LaidOut {
+    /// The places of a block in a layout, one for each conductor in the order of its old spaces, and whether it must be
+    /// spliced there; halves of a space for two half-width breakers.
+    pub fn places(&self, plan: usize, it: usize) -> Vec<(Space, bool)> {
+        let Some((_, layout)) = self.plans.get(plan) else { return Vec::new() };
+        let seat = &layout.seats[it];
+        let halves = self.wish.blocks[it].poles.iter().any(|pole| pole.half.is_some());
+        let number = |space: usize| u16::try_from(space).unwrap_or(u16::MAX);
+        let half = |idx: usize| halves.then_some(if idx == 0 { Half::Upper } else { Half::Lower });
+        let of = |(idx, (&space, &spliced)): (usize, (&usize, &bool))| {
+            (Space { number: number(space), half: half(idx) }, spliced)
+        };
+        seat.spaces.iter().zip(&seat.spliced).enumerate().map(of).collect()
+    }
 }
 
 /// Why there is none.
@@ -68,6 +90,14 @@ pub enum CannotLayOut {
     /// A lock names a space without a circuit.
     #[error("there is no circuit in space {0} to be given a place")]
     NoSuchCircuit(u16),
+    /// Somebody asks for half-width breakers where none may go.
+    #[error(
+        "two circuits in one space need half-width breakers: say where the label of the new panel permits them"
+    )]
+    NoHalfWidth,
+    /// Two circuits that may not share a space.
+    #[error("the circuits in {0} and {1} cannot share a space: {2}")]
+    CannotShare(u16, u16, &'static str),
     /// The data of the aims or of the cabinet is wrong.
     #[error("the data of the layout is wrong: {0}")]
     Aims(String),

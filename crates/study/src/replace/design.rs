@@ -124,6 +124,7 @@ pub(super) fn design(
         } else {
             0
         },
+        past: Vec::new(),
     })
 }
 

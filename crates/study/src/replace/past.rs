@@ -1,7 +1,7 @@
 //! What a job says of durations and surprises, for the next ones.
 
 use super::course::{StepCourse, step_hours};
-use super::price::make;
+use super::price::{make, planned_parts};
 use model::DateTime;
 use model::advice::ChoiceKind;
 use model::job::Job;
@@ -19,13 +19,41 @@ use std::collections::BTreeMap;
 /// done: with two people the step before it in the list may be somebody else's. A step that waits for a visit counts only
 /// with its begin. A question counts where somebody answered it by yes or no, and for the job where no circuit is unknown.
 pub fn past_job(job: &Job) -> Option<PastJob> {
-    let (steps, found) = (step_factors(job), found(job));
-    (!steps.is_empty() || !found.is_empty()).then(|| PastJob {
+    let (steps, found, parts) = (step_factors(job), found(job), used_parts(job));
+    (!steps.is_empty() || !found.is_empty() || !parts.is_empty()).then(|| PastJob {
         job: job.id.to_string(),
         invented: job.invented,
         steps,
         found,
+        option: option_of(job).word().to_owned(),
+        parts,
     })
+}
+
+/// What was done: as the day was booked, else a new panel.
+fn option_of(job: &Job) -> ChoiceKind {
+    let booked = super::course::booked(job).and_then(|outage| option_of_word(&outage.option));
+    booked.unwrap_or(ChoiceKind::ReplacePanel)
+}
+
+/// Parts that were used with the number that the list of materials says for this job. A part of which nobody wrote a
+/// number is left out: it was not counted, which is not none.
+fn used_parts(job: &Job) -> BTreeMap<String, (u32, u32)> {
+    let mut all: BTreeMap<String, (u32, u32)> = BTreeMap::new();
+    for used in &job.replacement.used {
+        let sum = &mut all.entry(used.part.clone()).or_default().0;
+        *sum = sum.saturating_add(used.count);
+    }
+    if all.is_empty() {
+        return all;
+    }
+    let Ok(planned) = planned_parts(job, option_of(job)) else { return BTreeMap::new() };
+    for line in planned {
+        if let Some((_, sum)) = all.get_mut(&line.part) {
+            *sum = sum.saturating_add(line.quantity);
+        }
+    }
+    all
 }
 
 fn step_factors(job: &Job) -> BTreeMap<String, f64> {
@@ -33,8 +61,7 @@ fn step_factors(job: &Job) -> BTreeMap<String, f64> {
     if !job.replacement.ticks.iter().any(|tick| tick.done) {
         return none;
     }
-    let booked = super::course::booked(job).and_then(|outage| option_of_word(&outage.option));
-    let option = booked.unwrap_or(ChoiceKind::ReplacePanel);
+    let option = option_of(job);
     let Ok(made) = make(job, None, None, option, &[], Past::NONE, &mut Vec::new()) else { return none };
     let all = steps();
     let mut factors = none;

@@ -88,7 +88,8 @@ pub(super) fn make(
     notes: &mut Vec<String>,
 ) -> Result<Made, NotDesigned> {
     let panel = panel_of(job, panel)?;
-    let design = design(job, panel, option, spaces, notes)?;
+    let mut design = design(job, panel, option, spaces, notes)?;
+    design.past = past.parts(option);
     let list = past.surprises(remedy::surprise::surprises().map_err(NotDesigned::List)?);
     let circuits = remedy::survey::circuits(job, &panel.id);
     let slots: Vec<_> = circuits.iter().map(|circuit| circuit.slot.clone()).collect();
@@ -185,6 +186,16 @@ pub fn price_options(job: &Job, ask: &PriceAsk<'_>) -> Result<Prices, NotDesigne
             open: made.open.iter().map(|item| item.words.clone()).collect(),
             materials: list_of(&made.design, &made.in_scope),
         });
+    }
+    let counted = past.parts(ChoiceKind::ReplacePanel);
+    if !counted.is_empty() {
+        let n_used = counted.iter().filter(|one| one.counts).count();
+        let most = counted.iter().map(|one| one.n).max().unwrap_or(0);
+        notes.push(format!(
+            "Parts of a new panel: {} were counted on up to {most} jobs of the shop; {n_used} of them are counted often \
+             enough to change the list.",
+            counted.len()
+        ));
     }
     let lacking: BTreeSet<&String> = options
         .iter()

@@ -10,6 +10,7 @@ mod bench;
 mod between;
 mod chrome;
 mod hand_over;
+mod installed;
 mod judgement;
 mod no_signal;
 mod outbox;

@@ -45,6 +45,7 @@ fn wish(case: &Value) -> Wish {
         poles: list(&value["poles"]).iter().map(pole).collect(),
         turnable: value["turnable"] == true,
         locked: None,
+        only: None,
     };
     Wish {
         board: Board {

@@ -81,7 +81,13 @@ fn wish(seed: u64, weights: remedy::layout::Weights) -> Wish {
                 vec![pole(&mut dice, rating, false, old)]
             }
         };
-        blocks.push(Block { id: format!("circuit {number}"), poles, turnable: true, locked: None });
+        blocks.push(Block {
+            id: format!("circuit {number}"),
+            poles,
+            turnable: true,
+            locked: None,
+            only: None,
+        });
     }
     Wish {
         board: Board {

@@ -7,6 +7,7 @@ use crate::route::Route;
 use crate::screen::survey::panel_of;
 use maud::{Markup, html};
 use model::job::Job;
+use model::panel::HalfWidth;
 use model::replacement::HeldFor;
 use study::{LaidOut, LayoutAsk};
 
@@ -56,6 +57,9 @@ impl Asked {
                     .map(|(_, held_for)| (held_for, Vec::new()))
                     .collect();
         }
+        if fields.text("half").is_some() {
+            ask.new.half_width = HalfWidth::Everywhere;
+        }
         ask.panel = Some(panel.as_str().to_owned());
         ask.max_nodes = effort;
         let plan = number("plan").map(usize::from).unwrap_or(0);
@@ -69,6 +73,9 @@ impl Asked {
         pairs.push(("plan", plan.to_string()));
         pairs.extend(self.ask.locks.iter().map(|(from, to)| ("lock", format!("{from}-{to}"))));
         pairs.extend(self.ask.hold.iter().map(|(held_for, _)| ("hold", held_word(*held_for).to_owned())));
+        if self.ask.new.half_width != HalfWidth::Nowhere {
+            pairs.push(("half", "yes".to_owned()));
+        }
         if self.long {
             pairs.push(("long", "yes".to_owned()));
         }
@@ -141,6 +148,9 @@ impl Asked {
                     (sheet.pick_any("hold", "Hold a place for", "The usual one; the label of the new panel decides.", &[
                         ("generator", "Generator", ""), ("solar", "Solar or battery", ""), ("surge", "Surge device", ""),
                     ], &held))
+                    (sheet.pick_any("half", "Half-width breakers", "Two circuits in one space, where there are not spaces enough. Only what the label permits.", &[
+                        ("yes", "The label permits them everywhere", ""),
+                    ], if self.ask.new.half_width == HalfWidth::Nowhere { &[] } else { &["yes"] }))
                     button.big { "Lay out" }
                 }
             }

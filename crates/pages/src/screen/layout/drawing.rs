@@ -148,6 +148,14 @@ fn cells(laid_out: &LaidOut, layout: &Layout) -> Vec<Cell> {
                 let Some(&space) = seat.spaces.get(pole) else { continue };
                 let was = old.get(pole).map_or("new".to_owned(), |old| format!("was {old}"));
                 if let Some(cell) = cells.get_mut(space - 1) {
+                    if 0 < pole && seat.spaces[..pole].contains(&space) {
+                        // Two half-width breakers in one space.
+                        cell.head = format!("{}, {}", cell.head, was.trim_start_matches("was "));
+                        cell.words = format!("½ {} · ½ {}", cell.words, member.words);
+                        cell.spliced |= seat.spliced.get(pole).copied().unwrap_or(false);
+                        pole += 1;
+                        continue;
+                    }
                     *cell = Cell {
                         from: old.first().copied(),
                         head: was,

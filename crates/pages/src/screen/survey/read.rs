@@ -76,6 +76,10 @@ fn circuit(taking: &mut Taking<'_>, slot: &Slot, drawn: &str) -> CircuitSurveyed
         .or_else(|| taking.text("length").filter(|text| *text != "unknown").map(|_| "length"));
     let most = limits::FREE_LENGTH_M.1 / 0.0254;
     let free_length = inches.and_then(|field| taking.may_number(field, (0.0, most), "in")).map(LengthAs::In);
+    let deep = limits::CABINET_M.1 / 0.0254;
+    let entry_down = taking.text("entry-down").is_some().then_some("entry-down");
+    let entry_down =
+        entry_down.and_then(|field| taking.may_number(field, (0.0, deep), "in")).map(LengthAs::In);
     let multiwire = taking.reader.yes_no("multiwire");
     let partner = taking.text("partner").and_then(|_| taking.may::<Space>("partner")).map(AsText);
     let partner = match (multiwire, partner) {
@@ -99,6 +103,8 @@ fn circuit(taking: &mut Taking<'_>, slot: &Slot, drawn: &str) -> CircuitSurveyed
             insulation: None,
             free_length,
             entry: tile::<EntrySide>(taking, "side"),
+            entry_down,
+            colour: taking.name("colour"),
         },
         multiwire: multiwire.or(partner.is_some().then_some(true)),
         partner,
