@@ -97,6 +97,12 @@ fn what_was_chosen_comes_up_again_with_what_was_decided_by_hand() {
     assert_eq!(moved.locks, [(15, 38)], "the last word counts");
 }
 
+/// The demo without electronic devices, of which none is put on a half-width breaker unasked.
+fn plain() -> String {
+    let lines = CASE.lines().filter(|line| !line.starts_with("protection_after"));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
 /// A panel with two spaces fewer than the poles and the spare pair ask for.
 fn short_of_spaces(job: &Job, half_width: HalfWidth) -> LayoutAsk {
     let poles: u16 = study::survey::circuits(job, &job.installation.panels[0].id)
@@ -111,7 +117,9 @@ fn short_of_spaces(job: &Job, half_width: HalfWidth) -> LayoutAsk {
 
 #[test]
 fn where_spaces_are_short_circuits_share_those_that_permit_it_and_each_stands_once() {
-    let job = job();
+    let electronic = short_of_spaces(&job(), HalfWidth::Everywhere);
+    assert!(study::lay_out_panel(&job(), &electronic).is_err(), "one plain circuit alone shares with nobody");
+    let job = record::read_job("case.toml", &plain(), TODAY).job.expect("the case has no errors");
     assert!(study::lay_out_panel(&job, &short_of_spaces(&job, HalfWidth::Nowhere)).is_err());
     let permitted: Vec<u16> = (9..=16).collect();
     let ask = short_of_spaces(&job, HalfWidth::In(permitted.clone()));
@@ -145,7 +153,10 @@ fn where_spaces_are_short_circuits_share_those_that_permit_it_and_each_stands_on
     }
     // Chosen, written and read again, the same circuits share.
     let chosen = study::chosen(&all, 0, "").expect("it is there");
-    let text = format!("{CASE}\n{}", record::arrangement_entry(&chosen));
+    // The last one of a panel counts.
+    let entry = record::arrangement_entry(&chosen);
+    let later = entry.replacen("[[arrangement]]", "[[arrangement]]\nat = 2026-01-02T12:00", 1);
+    let text = format!("{}\n{later}", plain());
     let read = record::read_job("case.toml", &text, TODAY).job.expect("the entry has no errors");
     let again = study::current_layout(&read, &all.panel, 40).expect("it was chosen");
     assert!(!again.share.is_empty());

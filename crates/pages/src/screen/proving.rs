@@ -103,7 +103,7 @@ fn blocks(view: &JobView, proven: &Proven, go: &str) -> Markup {
                     p { strong { "No branch yet." } }
                     ul { @for why in &order.shut { li { (why) } } }
                 }
-                p.quiet { (order.n_open) " branches wait." }
+                @if 0 < order.n_open { p.quiet { (order.n_open) " branches wait." } }
             }
             @for closed in &order.closed {
                 p { strong { "Closed " (when(closed.at)) ": " (closed.spaces.iter().map(Space::to_string).collect::<Vec<_>>().join(", ")) } " "

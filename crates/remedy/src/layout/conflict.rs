@@ -34,6 +34,7 @@ impl fmt::Display for Want {
         match self {
             Want::Locked { id, space } => write!(f, "the circuit of {id} into space {space}"),
             Want::Reserved(space) => write!(f, "space {space} kept free"),
+            Want::SparePairs(1) => write!(f, "a further place for two poles"),
             Want::SparePairs(n) => write!(f, "{n} further places for two poles"),
             Want::StabLimit(limit) => write!(f, "at most {:.1} A on one stab", *limit as f64 / 10.0),
         }

@@ -130,13 +130,14 @@ fn schedule(job: &Job) -> Vec<ScheduleLine> {
             let poles = one.new.len().max(one.old.len());
             let rating =
                 one.rating_a.map_or_else(|| "not on record".to_owned(), |amps| format!("{amps:.0} A"));
-            let size = one.conductor.size;
+            let (size, colour) = (one.conductor.size, one.conductor.colour.as_deref());
+            let colour = colour.map_or_else(String::new, |colour| format!(", {colour}"));
             let line = ScheduleLine {
                 old: spaces_words(&old),
                 new: spaces_words(&one.new),
                 legs,
                 breaker: format!("{rating}, {poles}-pole{}", papers::protection_words(one.protection)),
-                wire: size.map_or_else(|| "not on record".to_owned(), |size| size.to_string()),
+                wire: size.map_or_else(|| "not on record".to_owned(), |size| size.to_string()) + &colour,
                 feeds: one.feeds,
             };
             (one.new.first().copied(), line)

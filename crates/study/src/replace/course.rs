@@ -139,7 +139,8 @@ pub fn built_of(job: &Job, book: &PriceBook, day: Date) -> Built {
     let option =
         booked(job).and_then(|outage| option_of_word(&outage.option)).unwrap_or(ChoiceKind::ReplacePanel);
     let went = step_hours(job, option);
-    let hours: f64 = went.iter().filter_map(|step| step.hours).sum();
+    // The sum of nothing is minus zero, and would be printed so.
+    let hours = went.iter().filter_map(|step| step.hours).sum::<f64>() + 0.0;
     let untimed = went.iter().filter(|step| step.hours.is_none()).map(|step| step.words.clone()).collect();
     let parts: Vec<(String, u32)> =
         job.replacement.used.iter().map(|used| (used.part.clone(), used.count)).collect();

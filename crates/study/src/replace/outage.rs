@@ -18,6 +18,8 @@ use remedy::work::{Contested, option_of_word, option_words, steps};
 
 /// Runs for a page: a chance then has a standard error of one percent at most.
 const PAGE_RUNS: usize = 2_500;
+/// An hour is told from this share of days on.
+const SOME: f64 = 0.005;
 /// An hour is tried with so many times fewer runs than the day.
 const HOUR_PART: usize = 10;
 
@@ -170,8 +172,10 @@ pub fn plan_outage(job: &Job, ask: &OutageAsk<'_>) -> Result<OutagePlan, NotDesi
     let planned = of(booking);
     let outlook = outlook(&planned, ask.seed, ask.n_runs);
     let tries = (ask.n_runs / HOUR_PART).max(1);
-    let hours = booking_hours(of, booking, &steps, ask.seed, tries);
+    let mut hours = booking_hours(of, booking, &steps, ask.seed, tries);
     let mut all_helps = helps(booking, &planned);
+    // Hours at which the crew is never ready are no choice.
+    hours.retain(|hour| SOME <= hour.that_day);
     if let Some(best) = best_hour(&hours) {
         all_helps.insert(0, (ahead_words(best), best.of(booking)));
         if let Some((words, together)) = all_helps.last().cloned() {
@@ -266,15 +270,13 @@ fn learned_surprises(past: &Past) -> Vec<LearnedSurprise> {
 pub fn ahead_words(hour: &BookingHour) -> String {
     let window = |(from, to): (f64, f64)| format!("{} to {}", clock(from), clock(to));
     match (hour.inspector, hour.reconnect) {
-        (Some(inspector), Some(supply)) => format!(
-            "inspector booked ahead for {}, the supply back for {}",
-            window(inspector),
-            window(supply)
-        ),
-        (Some(inspector), None) => {
-            format!("inspector booked ahead for {}, the utility called when he is done", window(inspector))
+        (Some(inspector), Some(supply)) => {
+            format!("inspector booked for {}, supply back for {}", window(inspector), window(supply))
         }
-        (None, Some(supply)) => format!("the supply back booked ahead for {}", window(supply)),
+        (Some(inspector), None) => {
+            format!("inspector booked for {}, utility called when he is done", window(inspector))
+        }
+        (None, Some(supply)) => format!("supply back booked for {}", window(supply)),
         (None, None) => "nobody booked ahead".to_owned(),
     }
 }
@@ -315,7 +317,11 @@ fn helps(booking: &Booking, planned: &Day) -> Vec<(String, Booking)> {
     let mut together = booking.clone();
     together.crew += 1;
     together.done.extend(["trace", "ground"].map(str::to_owned));
-    all.push(("a person more, circuits traced and electrodes made before".to_owned(), together));
+    all.push(("a person more, circuits traced and electrodes made before".to_owned(), together.clone()));
+    if let Some(from) = first {
+        together.cut = Some((from, from));
+        all.push(("all of that, and the cut at the start of its window".to_owned(), together));
+    }
     all
 }
 

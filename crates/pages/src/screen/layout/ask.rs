@@ -148,7 +148,7 @@ impl Asked {
                     (sheet.pick_any("hold", "Hold a place for", "The usual one; the label of the new panel decides.", &[
                         ("generator", "Generator", ""), ("solar", "Solar or battery", ""), ("surge", "Surge device", ""),
                     ], &held))
-                    (sheet.pick_any("half", "Half-width breakers", "Two circuits in one space, where there are not spaces enough. Only what the label permits.", &[
+                    (sheet.pick_any_list("half", "Half-width breakers", "Two circuits in one space, where there are not spaces enough. Only what the label permits.", &[
                         ("yes", "The label permits them everywhere", ""),
                     ], if self.ask.new.half_width == HalfWidth::Nowhere { &[] } else { &["yes"] }))
                     button.big { "Lay out" }
