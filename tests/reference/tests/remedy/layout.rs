@@ -34,6 +34,7 @@ fn pole(value: &Value) -> Pole {
         electronic: value["electronic"] == true,
         reach: Some(reach),
         old: value["old"].as_i64().map(|old| usize::try_from(old).expect("a space")),
+        half: None,
     }
 }
 

@@ -58,6 +58,7 @@ fn pole(dice: &mut Dice, rating_a: i64, heavy: bool, old: usize) -> Pole {
         electronic: !heavy && dice.chance(50),
         reach: Some(reach(dice)),
         old: Some(old),
+        half: None,
     }
 }
 
