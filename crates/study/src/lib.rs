@@ -53,8 +53,8 @@ pub use remedy::rebuilt;
 pub use replace::{
     Built, Contest, ContestStanding, DAY_NAME, EarlierBook, LearnedStep, LearnedSurprise, NeedLine,
     NotDesigned, Offer, OptionPrice, OutageAsk, OutagePlan, PlaceRule, PriceAsk, Prices, Shop, StepCourse,
-    StepHours, ToldLine, WORK_CAUTIONS, against, ahead_words, booked, booking_of, built_json, built_of, contested_names,
-    day_documents, day_steps, offer_paper, outage_calendar, outage_json, past_job, plan_outage,
-    planned_parts, price_json, price_options, quote_documents, quote_name, step_hours,
+    StepHours, ToldLine, WORK_CAUTIONS, against, ahead_words, booked, booking_of, built_json, built_of,
+    contested_names, day_documents, day_steps, offer_paper, outage_calendar, outage_json, past_job,
+    plan_outage, planned_parts, price_json, price_options, quote_documents, quote_name, step_hours,
 };
 pub use settings::{Settings, StudyError};
