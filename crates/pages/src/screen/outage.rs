@@ -85,7 +85,7 @@ fn rules(plan: &OutagePlan) -> Markup {
             h2 { "Rules of the place" }
             @if plan.rules.is_empty() { p { "No address card holds for this town: what is not booked is assumed." } }
             ul.facts { @for rule in &plan.rules {
-                li { (rule.says) " " @if rule.used { span.tag { "used here" } " " } @if rule.old { span.tag { "old" } }
+                li { (rule.says) " " @if rule.used { span.tag { "in the plan" } " " } @if rule.old { span.tag { "old" } }
                     br; span.quiet { (rule.origin()) } }
             } }
             a.plain.small href=(Route::Cards) { "Address cards" }
