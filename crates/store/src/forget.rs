@@ -40,6 +40,10 @@ pub(crate) async fn rewrite(base: &Base, connection: &mut AnyConnection, job: &s
         let query = sqlx::query(sql).bind(job).bind(fact).bind(name).bind(json);
         query.execute(&mut *connection).await.map_err(failed)?;
     }
+    // What was made of the facts as they were goes with them; it is made again from those that are left.
+    for sql in crate::summaries::FORGET {
+        sqlx::query(sql).bind(job).execute(&mut *connection).await.map_err(failed)?;
+    }
     // Nobody outside the shop looks at it any more, and that it was done stays on record, without what.
     let now = crate::now_ms();
     let sql = "UPDATE links SET revoked = $2 WHERE job = $1 AND revoked IS NULL";

@@ -27,6 +27,7 @@ mod import;
 mod latency;
 mod links;
 mod notice;
+mod pages;
 mod people;
 mod photos;
 mod policies;
@@ -34,6 +35,7 @@ mod readme;
 mod restore;
 mod shop_texts;
 mod store;
+mod summaries;
 mod transfer;
 mod writer;
 
@@ -50,12 +52,14 @@ pub use import::Imported;
 pub use latency::Latency;
 pub use links::Link;
 pub use notice::Elsewhere;
+pub use pages::{DueLine, Listed};
 pub use people::Person;
 pub use photos::{Form, PHOTO_MAX_BYTES, Photo, PhotoLine, Put};
 pub use policies::PolicyText;
 pub use restore::{Restored, restore, restore_as};
 pub use shop_texts::{ShopText, ShopVersion};
 pub use store::{Options, Store};
+pub use summaries::{FacedText, Maker, Summary};
 pub use transfer::{Place, Transferred, transfer};
 
 /// Facts arrived in a job.

@@ -55,6 +55,7 @@ pub use replace::{
     NotDesigned, Offer, OptionPrice, OutageAsk, OutagePlan, PlaceRule, PriceAsk, Prices, Shop, StepCourse,
     StepHours, ToldLine, WORK_CAUTIONS, against, ahead_words, booked, booking_of, built_json, built_of,
     contested_names, day_documents, day_steps, offer_paper, outage_calendar, outage_json, past_job,
-    plan_outage, planned_parts, price_json, price_options, quote_documents, quote_name, step_hours,
+    past_jobs_most, plan_outage, planned_parts, price_json, price_options, quote_documents, quote_name,
+    step_hours,
 };
 pub use settings::{Settings, StudyError};

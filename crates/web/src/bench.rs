@@ -2,6 +2,7 @@
 
 use crate::clock;
 use crate::experience::Counting;
+use crate::gathered::Gathered;
 use crate::guard::{Buckets, Hosts};
 use crate::judge::Judge;
 use crate::kept::Kept;
@@ -33,7 +34,11 @@ const STREAMS: usize = 400;
 const EVENTS: usize = 1024;
 
 /// Jobs that are judged when the bench opens.
-const JUDGED_AT_START: usize = 5;
+const JUDGED_AT_START: i64 = 5;
+
+/// Jobs that are told of anew where the word of what changed was lost, the last ones; others are told of when they are
+/// looked at.
+const TOLD_AGAIN: i64 = 200;
 
 /// How a bench is set up.
 #[derive(Debug, Clone)]
@@ -66,7 +71,6 @@ pub(crate) struct Inner {
     pub(crate) policy: Kept<InForce>,
     /// What is the shop's, without its past jobs.
     pub(crate) shop: Kept<study::Shop>,
-    pub(crate) past: crate::past::PastKept,
     pub(crate) book: Arc<Book>,
     pub(crate) tries: Buckets,
     pub(crate) members: Members,
@@ -74,6 +78,7 @@ pub(crate) struct Inner {
     pub(crate) given: crate::links::GivenOut,
     pub(crate) views: Views,
     pub(crate) summaries: Summaries,
+    pub(crate) gathered: Gathered,
     pub(crate) facing: Facing,
     pub(crate) counting: Counting,
     pub(crate) judge: Judge,
@@ -117,7 +122,6 @@ impl Bench {
             hosts: Hosts::new(&setup.names),
             policy: Kept::default(),
             shop: Kept::default(),
-            past: crate::past::PastKept::default(),
             book: Arc::new(book),
             tries: Buckets::new(Instant::now()),
             members: Members::default(),
@@ -125,6 +129,7 @@ impl Bench {
             given: crate::links::GivenOut::default(),
             views: Views::default(),
             summaries: Summaries::default(),
+            gathered: Gathered::default(),
             facing: Facing::default(),
             counting: Counting::default(),
             judge: Judge::new()?,
@@ -168,10 +173,11 @@ impl Bench {
         let bench = self.clone();
         let mut changes = self.inner.store.subscribe();
         self.listen_elsewhere();
+        self.follow();
         let mut closing = self.inner.closing.subscribe();
         tokio::spawn(async move {
             // What was worked on last will be looked at first.
-            for line in bench.inner.store.jobs().await.unwrap_or_default().into_iter().take(JUDGED_AT_START) {
+            for line in bench.inner.store.newest_jobs(JUDGED_AT_START).await.unwrap_or_default() {
                 bench.judge(&line.job);
             }
             loop {
@@ -182,7 +188,7 @@ impl Bench {
                 match change {
                     Ok(store::Change { job, revision }) => bench.announce(job, revision),
                     Err(broadcast::error::RecvError::Lagged(_)) => {
-                        for line in bench.inner.store.jobs().await.unwrap_or_default() {
+                        for line in bench.inner.store.newest_jobs(TOLD_AGAIN).await.unwrap_or_default() {
                             bench.announce(line.job, line.revision);
                         }
                     }

@@ -33,8 +33,12 @@ pub(crate) async fn take(
     if let Some(answer) = bench.answered(&route, &entry, &sent, script).await? {
         return Ok(answer);
     }
-    let ground = Ground::of(&bench, &route, Some(&member), &headers).await?;
+    let mut ground = Ground::of(&bench, &route, Some(&member), &headers).await?;
     let fields = sent.fields();
+    if let (Route::New, Some(job)) = (&route, fields.text("job")) {
+        // Is the name taken?
+        ground.jobs.extend(bench.line_of(job.trim()).await?);
+    }
     let by_phone = sent.first(FACTS).map(str::to_owned);
     let (read, ground, fields, route) = made(move || {
         let read = pages::read(&route, &fields, &ground.context());

@@ -13,14 +13,14 @@ use pages::{EntryKind, Route};
 use serde_json::json;
 
 /// Jobs whose pages are kept: those that changed last.
-const JOBS: usize = 5;
+const JOBS: i64 = 5;
 
 /// The list of pages and files.
 pub(crate) async fn list(State(bench): State<Bench>) -> Result<Response, Failure> {
     let mut pages =
         vec![Route::Jobs, Route::Board, Route::Policy, Route::Prices, Route::Cards, Route::New, Route::Guide];
-    let jobs = bench.inner.store.jobs().await.map_err(|error| trouble(&error))?;
-    for summary in jobs.into_iter().take(JOBS) {
+    let jobs = bench.inner.store.newest_jobs(JOBS).await.map_err(|error| trouble(&error))?;
+    for summary in jobs {
         // One that cannot be read must not keep the others from being kept.
         if let Ok(view) = bench.view(&summary.job).await {
             pages.extend(of_job(&view));

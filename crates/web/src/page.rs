@@ -17,7 +17,7 @@ use std::sync::Arc;
 
 /// What a page is made from, owned.
 pub(crate) struct Ground {
-    now: DateTime,
+    pub(crate) now: DateTime,
     name: String,
     csrf: String,
     entry: String,
@@ -27,7 +27,7 @@ pub(crate) struct Ground {
     pub(crate) devices: Vec<Device>,
     pub(crate) invitation: Option<Invitation>,
     policy: Arc<crate::policy::InForce>,
-    board: Vec<study::BoardLine>,
+    pub(crate) board: Vec<study::BoardLine>,
     book: Arc<study::code::Book>,
     shop: Arc<study::Shop>,
 }
@@ -61,14 +61,8 @@ impl Ground {
         if let Some(job) = route.job() {
             ground.job = Some(bench.view(job).await?);
         }
-        if matches!(route, Route::Jobs | Route::New) {
-            ground.jobs = bench.lines().await?;
-        }
         if matches!(route, Route::Price(_) | Route::Outage(_)) {
             ground.shop = Arc::new(study::Shop { past: bench.past().await?, ..(*ground.shop).clone() });
-        }
-        if matches!(route, Route::Board) {
-            ground.board = bench.board().await?;
         }
         if let (Route::Devices, Some(member)) = (route, member) {
             ground.devices = bench.device_lines(member).await?;

@@ -1,39 +1,24 @@
-//! What the jobs of this bench say of durations and surprises, read once a revision of each.
+//! What the jobs of this bench say of durations and surprises.
 
 use crate::bench::Bench;
 use crate::failure::Failure;
 use crate::trouble::trouble;
-use std::collections::BTreeMap;
-use std::sync::{Mutex, PoisonError};
-use study::{Past, PastJob};
-
-/// What was read of each job: its revision then, and what it says.
-#[derive(Default)]
-pub(crate) struct PastKept {
-    jobs: Mutex<BTreeMap<String, (i64, Option<PastJob>)>>,
-}
+use study::Past;
 
 impl Bench {
-    /// What the jobs of this bench say, the one that changed last first.
+    /// What the jobs of this bench say, the one that changed last first: as many as count for a job, of real ones and of
+    /// invented ones.
     ///
     /// # Errors
     /// The store fails.
     pub(crate) async fn past(&self) -> Result<Past, Failure> {
+        self.freshen().await?;
+        // A job does not teach itself, so one more is needed.
+        let most = i64::try_from(study::past_jobs_most()).unwrap_or(i64::MAX).saturating_add(1);
         let mut jobs = Vec::new();
-        for summary in self.inner.store.jobs().await.map_err(|error| trouble(&error))? {
-            let held = || self.inner.past.jobs.lock().unwrap_or_else(PoisonError::into_inner);
-            let known = held().get(&summary.job).filter(|(of, _)| *of == summary.revision).cloned();
-            let said = match known {
-                Some((_, said)) => said,
-                None => {
-                    // A job that cannot be read must not hide what the others say.
-                    let Ok(view) = self.view(&summary.job).await else { continue };
-                    let said = view.settled.job.as_ref().and_then(study::past_job);
-                    held().insert(summary.job.clone(), (summary.revision, said.clone()));
-                    said
-                }
-            };
-            jobs.extend(said);
+        for invented in [false, true] {
+            let texts = self.inner.store.past(invented, most).await.map_err(|error| trouble(&error))?;
+            jobs.extend(texts.iter().filter_map(|text| serde_json::from_str(text).ok()));
         }
         Ok(Past { jobs })
     }

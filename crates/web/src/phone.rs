@@ -14,6 +14,9 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use serde_json::json;
 
+/// Jobs of which a phone is told: of those it keeps the newest and those that were opened on it.
+const JOBS: i64 = 500;
+
 /// Settings and jobs. `desk` is handed to the module as it is.
 pub(crate) async fn desk(
     State(bench): State<Bench>,
@@ -23,7 +26,7 @@ pub(crate) async fn desk(
     let (shop, past) = (bench.shop().await?, bench.past().await?);
     let setup = &bench.inner.setup;
     let mut jobs = Vec::new();
-    for line in bench.inner.store.jobs().await.map_err(|error| trouble(&error))? {
+    for line in bench.inner.store.newest_jobs(JOBS).await.map_err(|error| trouble(&error))? {
         let changed = clock::civil(line.changed);
         jobs.push(json!({ "job": line.job, "revision": line.revision, "changed": changed }));
     }

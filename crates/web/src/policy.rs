@@ -29,19 +29,27 @@ pub(crate) struct InForce {
     pub(crate) counted: Counted,
     /// Which policy and count; a judgement by another one is stale.
     pub(crate) number: i64,
+    /// Of what it says, by which summaries know it: one of the command line has no number.
+    pub(crate) print: String,
 }
 
 impl InForce {
     fn standard(origin: &str, number: i64, counted: Counted) -> InForce {
         let (text, origin) = (Policy::standard_text().to_owned(), origin.to_owned());
-        let number = both(number, &counted);
-        InForce { policy: Policy::standard(), text, origin, locked: false, counted, number }
+        let (number, policy) = (both(number, &counted), Policy::standard());
+        InForce { print: print(&policy), policy, text, origin, locked: false, counted, number }
     }
 }
 
 /// One number for a policy and a count; versions are counted from 1, and nobody makes a million of them.
 fn both(policy: i64, counted: &Counted) -> i64 {
     policy + 1_000_000 * counted.number
+}
+
+fn print(policy: &Policy) -> String {
+    let mut print = crate::guard::hash_hex("policy", &format!("{policy:?}"));
+    print.truncate(16);
+    print
 }
 
 impl Bench {
@@ -60,7 +68,7 @@ impl Bench {
         // Where the store fails now, the next page that needs the policy says so.
         let Ok(now) = self.in_force().await else { return };
         self.inner.judge.by(now.number);
-        for line in self.inner.store.jobs().await.unwrap_or_default().into_iter().take(5) {
+        for line in self.inner.store.newest_jobs(5).await.unwrap_or_default() {
             self.judge(&line.job);
         }
     }
@@ -70,6 +78,7 @@ impl Bench {
         let given = &self.inner.setup.settings.policy;
         if *given != Policy::standard() {
             return Ok(InForce {
+                print: print(given),
                 policy: given.clone(),
                 text: String::new(),
                 origin: "Given on the command line.".to_owned(),
@@ -85,6 +94,7 @@ impl Bench {
         }
         match Policy::parse("the shop's policy", &stored.text) {
             Ok(policy) => Ok(InForce {
+                print: print(&policy),
                 policy,
                 origin: format!("The shop’s own, version {} in this data folder.", stored.number),
                 text: stored.text,

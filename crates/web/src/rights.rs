@@ -23,6 +23,7 @@ pub(crate) const OTHERS: &[(&str, Need, Need)] = &[
     ("/authority.crt", Need::Open, Need::Open),
     ("/board.ics", Need::Look, Need::Look),
     ("/questions.csv", Need::Look, Need::Look),
+    ("/questions.parquet", Need::Look, Need::Look),
     ("/offline.json", Need::Look, Need::Look),
     ("/phone.json", Need::Look, Need::Look),
     ("/jobs/{job}/facts.json", Need::Look, Need::Look),

@@ -6,7 +6,7 @@ use crate::gate::gate;
 use crate::meter::METER_MAX_BYTES;
 use crate::sent::{FILE_MAX_BYTES, FILES_MAX, FORM_MAX_BYTES};
 use crate::{
-    assets, board, cards, entry, exchange, experience, export, guard, install, join, light, links, live,
+    assets, cards, entry, exchange, experience, export, guard, install, join, light, links, lists, live,
     meter, offer, offline, page, papers, people, permit, phone, photo, policy, prices, shop, watch,
 };
 use axum::Router;
@@ -44,17 +44,18 @@ pub fn router(bench: Bench) -> Router {
         .merge(prices)
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, UPLOAD));
     let mut rest = Router::new()
-        .route("/", get(page::give))
+        .route("/", get(lists::jobs))
         .route("/new", get(page::give).post(entry::take))
         .route("/guide", get(page::give))
-        .route("/board", get(page::give))
+        .route("/board", get(lists::board))
         .route("/cards", get(page::give).post(cards::take))
         .route("/policy", get(page::give).post(policy::take))
         .route("/score", get(shop::score).post(experience::take))
         .route("/questions", get(shop::questions))
         .route("/questions.csv", get(shop::table))
+        .route("/questions.parquet", get(shop::columns))
         .route("/prices/{file}", get(prices::give))
-        .route("/board.ics", get(board::calendar))
+        .route("/board.ics", get(lists::calendar))
         .route("/join", get(page::give).post(join::join))
         .route("/devices", get(page::give).post(join::devices))
         .route("/signin", get(page::give).post(people::sign::sign_in))

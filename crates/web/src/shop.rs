@@ -5,33 +5,20 @@ use crate::failure::Failure;
 use crate::members::Member;
 use crate::page::{Ground, made};
 use crate::sent::query;
-use crate::summary::Summary;
 use axum::Extension;
 use axum::extract::{Request, State};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{Html, IntoResponse, Response};
 use pages::{ExperienceGround, Route, ScoreGround};
-use std::collections::BTreeMap;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex, PoisonError};
 use study::Settings;
-use study::shop::{Answer, Faced, JobNotes};
+use study::shop::{FACED_VERSION, faced_text};
 
-/// Jobs that were judged as they were before their first opening, by revision.
+/// Is somebody judging jobs as they were before their first opening?
 #[derive(Default)]
 pub(crate) struct Facing {
-    kept: Mutex<BTreeMap<String, Kept>>,
     running: AtomicBool,
-}
-
-/// Revision, and what was said and found.
-type Kept = (i64, Arc<Vec<Faced>>);
-
-impl Facing {
-    fn of(&self, job: &str, revision: i64) -> Option<Arc<Vec<Faced>>> {
-        let kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        kept.get(job).filter(|(of, _)| *of == revision).map(|(_, faced)| Arc::clone(faced))
-    }
 }
 
 /// Predicted against found.
@@ -54,13 +41,15 @@ pub(crate) async fn questions(
     request: Request,
 ) -> Result<Response, Failure> {
     let ground = Ground::of(&bench, &Route::Questions, Some(&member), request.headers()).await?;
+    let n_unread = bench.freshen().await?;
     let (answers, n_jobs) = bench.answers().await?;
-    let page = made(move || pages::questions_page(&answers, n_jobs, &ground.context())).await?;
+    let page = made(move || pages::questions_page(&answers, n_jobs, n_unread, &ground.context())).await?;
     Ok(Html(page.html).into_response())
 }
 
 /// The same as a table.
 pub(crate) async fn table(State(bench): State<Bench>) -> Result<Response, Failure> {
+    bench.freshen().await?;
     let (answers, _) = bench.answers().await?;
     let headers = [
         (CONTENT_TYPE, "text/csv; charset=utf-8"),
@@ -69,16 +58,21 @@ pub(crate) async fn table(State(bench): State<Bench>) -> Result<Response, Failur
     Ok((headers, study::shop::answers_csv(&answers)).into_response())
 }
 
-impl Bench {
-    async fn answers(&self) -> Result<(Vec<Answer>, usize), Failure> {
-        let summaries = self.summaries().await?;
-        let notes: Vec<&JobNotes> = summaries.iter().filter_map(|summary| summary.notes.as_ref()).collect();
-        Ok((study::shop::answers(&notes, self.day()), notes.len()))
-    }
+/// The same for programs that read columns.
+pub(crate) async fn columns(State(bench): State<Bench>) -> Result<Response, Failure> {
+    bench.freshen().await?;
+    let (answers, _) = bench.answers().await?;
+    let headers = [
+        (CONTENT_TYPE, "application/vnd.apache.parquet"),
+        (CONTENT_DISPOSITION, "attachment; filename=\"panelwright-questions.parquet\""),
+    ];
+    Ok((headers, study::shop::answers_parquet(&answers)).into_response())
+}
 
+impl Bench {
     /// What is scored so far; has the rest judged.
     async fn score(&self, may_change: bool) -> Result<ScoreGround, Failure> {
-        let summaries = self.summaries().await?;
+        let n_unread = self.freshen().await?;
         let by = self.in_force().await?;
         let counting = &self.inner.counting;
         let experience = ExperienceGround {
@@ -89,39 +83,35 @@ impl Bench {
             failed: counting.failed(),
             may_change,
         };
-        let mut ground = ScoreGround { experience, ..ScoreGround::default() };
-        let mut waiting = Vec::new();
-        for summary in &summaries {
-            let Some(notes) = &summary.notes else { continue };
-            ground.healthy.extend(notes.healthy.iter().cloned());
-            if notes.opened.is_empty() {
-                continue;
-            }
-            match self.inner.facing.of(&notes.job, summary.revision()) {
-                Some(faced) if faced.is_empty() => ground.not_judged.push(notes.job.clone()),
-                Some(faced) => ground.faced.extend(faced.iter().cloned()),
-                None => waiting.push(Arc::clone(summary)),
-            }
-        }
-        ground.waiting = waiting.len();
-        if !waiting.is_empty() && !self.inner.facing.running.swap(true, Ordering::AcqRel) {
-            let bench = self.clone();
+        let now = self.scored().await?;
+        if !now.waiting.is_empty() && !self.inner.facing.running.swap(true, Ordering::AcqRel) {
+            let (bench, now) = (self.clone(), Arc::clone(&now));
             tokio::spawn(async move {
-                for summary in waiting {
+                for (job, revision) in &now.waiting {
                     if *bench.inner.closing.borrow() {
                         break;
                     }
-                    bench.face(&summary).await;
+                    bench.face(job, *revision).await;
                 }
                 bench.inner.facing.running.store(false, Ordering::Release);
             });
         }
-        Ok(ground)
+        Ok(ScoreGround {
+            scored: Arc::clone(&now.scored),
+            waiting: now.waiting.len(),
+            not_judged: now.not_judged.clone(),
+            n_unread,
+            experience,
+        })
     }
 
-    async fn face(&self, summary: &Summary) {
-        let Some(notes) = &summary.notes else { return };
-        let Ok(view) = self.view(&notes.job).await else { return };
+    /// Judges a job as it was before its first opening, and keeps what was said and found.
+    async fn face(&self, job: &str, revision: i64) {
+        let Ok(view) = self.view(job).await else { return };
+        if view.revision != revision {
+            // It is judged as soon as its newer facts are counted.
+            return;
+        }
         let Ok(in_force) = self.in_force().await else { return };
         let settings = Settings { policy: in_force.policy.clone(), ..self.inner.setup.settings.clone() };
         let faced = self
@@ -132,8 +122,8 @@ impl Bench {
                 study::shop::face(&view.name, &view.facts, job, &settings, run).ok()
             })
             .await;
-        let faced = Arc::new(faced.flatten().unwrap_or_default());
-        let mut kept = self.inner.facing.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        kept.insert(notes.job.clone(), (summary.revision(), faced));
+        let text = faced_text(&faced.flatten().unwrap_or_default());
+        // What could not be kept is judged again at the next look.
+        let _ = self.inner.store.put_faced(job, revision, &FACED_VERSION.to_string(), &text).await;
     }
 }

@@ -1,120 +1,155 @@
-//! What lists over all jobs need of each: folded once a revision, and kept for every job.
+//! What lists and counts over all jobs need of each: made from its facts once a revision, and kept in the store, so that
+//! nothing is folded at the first look after a start.
 
 use crate::bench::Bench;
 use crate::clock;
 use crate::failure::Failure;
 use crate::trouble::trouble;
 use jiff::civil::Date;
-use pages::{JobLine, JobView, Judged};
-use std::collections::BTreeMap;
-use std::sync::Arc;
-use store::JobSummary;
-use study::BoardLine;
-use study::shop::JobNotes;
+use pages::{JobView, Judged};
+use std::time::Duration;
+use store::{JobSummary, Maker, Summary};
+use study::shop::{JobNotes, NOTES_VERSION, line_text};
 use tokio::sync::Mutex;
+use tokio::time::Instant;
 
 /// Jobs that are folded on another thread at once, before pages get their turn again.
-const CHUNK: usize = 64;
+const CHUNK: i64 = 64;
 
-/// The summaries of all jobs.
+/// How long a page waits for jobs that changed to be read; what lacks then is said on it.
+const PATIENCE: Duration = Duration::from_millis(1500);
+
+/// Wait after a change, so that what comes in together is read together.
+const GATHER: Duration = Duration::from_millis(250);
+
+/// Jobs that changed so long before the last look are looked at again, milliseconds: clocks of two machines differ, and a
+/// commit is seen a little after its time.
+const BACK_MS: i64 = 300_000;
+
+/// How far the summaries are.
 #[derive(Default)]
 pub(crate) struct Summaries {
-    kept: Mutex<BTreeMap<String, Arc<Summary>>>,
+    turn: Mutex<Turn>,
 }
 
-/// What is kept of one job.
-#[derive(Debug)]
-pub(crate) struct Summary {
-    revision: i64,
-    policy: i64,
-    day: Date,
-    /// Has it facts of a later day than it was folded for? Then it changes with the day.
-    ahead: bool,
-    line: JobLine,
-    /// What is due in it.
-    pub(crate) board: Vec<BoardLine>,
-    /// For counting; `None` where no fact opens the job.
-    pub(crate) notes: Option<JobNotes>,
-}
-
-impl Summary {
-    /// Revision of the job it is of.
-    pub(crate) fn revision(&self) -> i64 {
-        self.revision
-    }
+#[derive(Default)]
+struct Turn {
+    /// By whom all jobs that changed until `since` have theirs.
+    maker: Option<Maker>,
+    since: i64,
 }
 
 impl Bench {
-    /// The summaries of all jobs, the one that changed last first. Only what changed is folded.
+    /// By what summaries are made now.
+    pub(crate) async fn maker(&self) -> Result<Maker, Failure> {
+        let in_force = self.in_force().await?;
+        Ok(Maker { made_by: format!("{NOTES_VERSION} {}", in_force.print), day: self.day().to_string() })
+    }
+
+    /// Has what changed summarised, for as long as a page may wait. How many jobs lack after that: 0 where the lists are
+    /// whole.
     ///
     /// # Errors
     /// The store fails.
-    pub(crate) async fn summaries(&self) -> Result<Vec<Arc<Summary>>, Failure> {
-        let jobs = self.inner.store.jobs().await.map_err(|error| trouble(&error))?;
-        let in_force = self.in_force().await?;
-        let day = self.day();
-        // Who comes second waits and finds it done.
-        let mut kept = self.inner.summaries.kept.lock().await;
-        let fresh = |job: &JobSummary| {
-            kept.get(&job.job).is_some_and(|summary| {
-                let same_day = summary.day == day || !summary.ahead;
-                summary.revision == job.revision && summary.policy == in_force.number && same_day
-            })
-        };
-        let stale: Vec<JobSummary> = jobs.iter().filter(|job| !fresh(job)).cloned().collect();
-        for chunk in stale.chunks(CHUNK) {
-            let mut read = Vec::new();
-            for job in chunk {
-                // A job that cannot be read must not hide the others.
-                read.push((job.clone(), self.inner.store.facts(&job.job).await.ok()));
-            }
-            let in_force = Arc::clone(&in_force);
-            let fold = move || {
-                let one = |(job, facts)| summary(job, facts, day, &in_force);
-                read.into_iter().map(one).collect::<Vec<Summary>>()
-            };
-            let folded = tokio::task::spawn_blocking(fold).await;
-            let folded = folded.map_err(|_| Failure::internal("The jobs could not be folded."))?;
-            for summary in folded {
-                kept.insert(summary.line.job.clone(), Arc::new(summary));
-            }
-        }
-        Ok(jobs.iter().filter_map(|job| kept.get(&job.job).cloned()).collect())
+    pub(crate) async fn freshen(&self) -> Result<usize, Failure> {
+        self.freshen_within(PATIENCE).await
     }
 
-    /// The list of jobs, the one that changed last first.
-    pub(crate) async fn lines(&self) -> Result<Vec<JobLine>, Failure> {
-        let summaries = self.summaries().await?;
-        let line = |summary: &Arc<Summary>| JobLine {
-            urgency: self.inner.judge.urgency(&summary.line.job),
-            ..summary.line.clone()
+    async fn freshen_within(&self, patience: Duration) -> Result<usize, Failure> {
+        let maker = self.maker().await?;
+        let until = Instant::now() + patience;
+        let store = &self.inner.store;
+        let lacking = async || store.n_stale(&maker).await.map_err(|error| trouble(&error));
+        let Ok(mut turn) = tokio::time::timeout_at(until, self.inner.summaries.turn.lock()).await else {
+            return lacking().await;
         };
-        Ok(summaries.iter().map(line).collect())
+        if turn.maker.as_ref() != Some(&maker) {
+            *turn = Turn { maker: Some(maker.clone()), since: i64::MIN };
+        }
+        let began = store::now_ms();
+        loop {
+            let stale = store.stale(&maker, turn.since, CHUNK).await.map_err(|error| trouble(&error))?;
+            if stale.is_empty() {
+                turn.since = began - BACK_MS;
+                return Ok(0);
+            }
+            // Where nothing can be written, as on a full disk, looking still works, and says what lacks.
+            if !self.summarise(stale, &maker).await? || until < Instant::now() {
+                return lacking().await;
+            }
+        }
+    }
+
+    /// Makes and keeps summaries; `false` where they could not be kept.
+    async fn summarise(&self, jobs: Vec<JobSummary>, maker: &Maker) -> Result<bool, Failure> {
+        let mut read = Vec::new();
+        for job in jobs {
+            let facts = match self.inner.store.facts(&job.job).await {
+                Ok(facts) => Some(facts),
+                // A job that cannot be read must not hide the others.
+                Err(store::Error::FactNotRead { .. }) => None,
+                Err(error) => return Err(trouble(&error)),
+            };
+            read.push((job, facts));
+        }
+        let (day, in_force) = (self.day(), self.in_force().await?);
+        let fold = move || -> Vec<Summary> {
+            read.into_iter().map(|(job, facts)| summary(job, facts, day, &in_force.policy)).collect()
+        };
+        let made = tokio::task::spawn_blocking(fold).await;
+        let made = made.map_err(|_| Failure::internal("The jobs could not be read."))?;
+        // Sent together, committed together.
+        let kept = made.into_iter().map(|summary| self.inner.store.put_summary(summary, maker));
+        Ok(futures_util::future::join_all(kept).await.iter().all(Result::is_ok))
+    }
+
+    /// Keeps the summaries fresh while nobody looks.
+    pub(crate) fn follow(&self) {
+        let bench = self.clone();
+        let mut changes = self.inner.store.subscribe();
+        let mut closing = self.inner.closing.subscribe();
+        tokio::spawn(async move {
+            loop {
+                // A little at a time, so that pages get their turn. What fails now is said by the page that is asked for.
+                let lacks = bench.freshen_within(GATHER).await.unwrap_or(0);
+                let wait = async {
+                    if lacks == 0 {
+                        // Lagging means that something changed, too.
+                        let _ = changes.recv().await;
+                    }
+                    tokio::time::sleep(if lacks == 0 { GATHER } else { Duration::from_millis(20) }).await;
+                    changes = changes.resubscribe();
+                };
+                tokio::select! {
+                    () = wait => {}
+                    _ = closing.wait_for(|closing| *closing) => return,
+                }
+            }
+        });
     }
 }
 
-fn summary(
-    job: JobSummary,
-    facts: Option<Vec<record::Fact>>,
-    day: Date,
-    in_force: &crate::policy::InForce,
-) -> Summary {
-    let changed = clock::civil(job.changed);
-    let (revision, policy) = (job.revision, in_force.number);
-    let Some(facts) = facts else {
-        let line = JobLine::unread(job.job, job.n_facts, changed);
-        return Summary { revision, policy, day, ahead: false, line, board: Vec::new(), notes: None };
-    };
+fn summary(job: JobSummary, facts: Option<Vec<record::Fact>>, day: Date, policy: &study::Policy) -> Summary {
+    let JobSummary { job, revision, changed, .. } = job;
+    let Some(facts) = facts else { return Summary { job, revision, changed, ..Summary::default() } };
     let ahead = facts.iter().any(|fact| day < fact.at.date());
     let settled = record::settle(&facts, Some(day));
-    let view = JobView { name: job.job, facts, settled, revision, judged: Judged::Waiting };
+    let view = JobView { name: job, facts, settled, revision, judged: Judged::Waiting };
+    let due = view.board_lines(policy);
+    let due = due.iter().map(|line| (line.due.day.to_string(), line_text(line))).collect();
+    let line = pages::JobLine::of(&view, 0, clock::civil(changed));
+    let of = view.settled.job.as_ref();
+    let past = of.and_then(study::past_job).map(|past| serde_json::to_string(&past).unwrap_or_default());
     Summary {
         revision,
-        policy,
-        day,
+        changed,
         ahead,
-        line: JobLine::of(&view, job.n_facts, changed),
-        board: view.board_lines(&in_force.policy),
-        notes: view.settled.job.as_ref().map(|job| JobNotes::of(&view.name, job)),
+        place: line.place,
+        town: line.town,
+        invented: line.invented,
+        notes: of.map(|job| JobNotes::of(&view.name, job).to_text()).unwrap_or_default(),
+        past: past.unwrap_or_default(),
+        due,
+        job: view.name,
     }
 }

@@ -8,7 +8,7 @@ mod signs;
 
 pub use experience::{Experience, OddsCount, OtherCount, SignCount};
 pub use odds::{Faced, names_of};
-pub use score::Score;
+pub use score::{Score, log_cost};
 pub use signs::wholly_opened;
 
 /// How many observations a chance in the data files is taken to be worth until openings replace it. JUDGEMENT: a chance

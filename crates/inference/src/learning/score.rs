@@ -1,5 +1,10 @@
 //! Predicted against found, in figures.
 
+/// Log score of one joint: −ln of the probability that was given to what was found, at most that of one in a million.
+pub fn log_cost(given: f64, burnt: bool) -> f64 {
+    -libm::log(if burnt { given } else { 1.0 - given }.max(1e-6))
+}
+
 /// Predicted against found over opened joints.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Score {
@@ -40,14 +45,13 @@ impl Score {
             cell.1 /= f64::max(cell.0 as f64, 1.0);
         }
         let square = |given: f64, burnt: bool| (given - outcome(burnt)) * (given - outcome(burnt));
-        let chance = |given: f64, burnt: bool| if burnt { given } else { 1.0 - given }.max(1e-6);
         Some(Score {
             n: pairs.len(),
             expected: pairs.iter().map(|&(given, _)| given).sum(),
             found,
             brier: pairs.iter().map(|&(given, burnt)| square(given, burnt)).sum::<f64>() / n,
             brier_of_share: share * (1.0 - share),
-            log_loss: -pairs.iter().map(|&(given, burnt)| libm::log(chance(given, burnt))).sum::<f64>() / n,
+            log_loss: pairs.iter().map(|&(given, burnt)| log_cost(given, burnt)).sum::<f64>() / n,
             tenths,
         })
     }

@@ -1,21 +1,29 @@
 //! The board: what is due in all jobs, earliest first.
 
+use super::leaf::Leaf;
 use super::plan::due_row;
 use crate::context::Context;
 use crate::route::Route;
 use crate::shell::{Page, shell};
 use maud::html;
 
+/// Everything that is due and at hand.
 pub(crate) fn page(cx: &Context<'_>) -> Page {
-    let today = cx.now.date();
-    let late = cx.board.iter().filter(|line| line.due.day < today).count();
+    let n_late = cx.board.iter().filter(|line| line.due.day < cx.now.date()).count();
+    board_page(&Leaf { n_late, ..Leaf::default() }, cx)
+}
+
+/// One page of the board.
+pub fn board_page(leaf: &Leaf, cx: &Context<'_>) -> Page {
+    let (today, late) = (cx.now.date(), leaf.n_late);
     let body = html! {
         p.lede { "Stop-gaps that end, rechecks, look-backs, promises: earliest first. What is late stays until it is done." }
+        (leaf.lacking("What is due in them is not here yet: the board is not whole."))
         @if 0 < late {
             div.caution { p { strong { (late) @if late == 1 { " is late." } @else { " are late." } } " A stop-gap past its day is not a repair." } }
         }
         section.sheet #board data-live {
-            @if cx.board.is_empty() { p { "Nothing is due." } }
+            @if cx.board.is_empty() { p { @if leaf.is_later { "Nothing further." } @else { "Nothing is due." } } }
             ul.rows {
                 @for line in cx.board {
                     li.row {
@@ -29,6 +37,7 @@ pub(crate) fn page(cx: &Context<'_>) -> Page {
                 }
             }
         }
+        (leaf.turn(&Route::Board))
         section.sheet {
             h2 { "In your calendar" }
             p { "One file with all of these days. Take it again later: a calendar replaces what it has of the same entry." }

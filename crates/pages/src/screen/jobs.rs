@@ -1,22 +1,48 @@
 //! The list of jobs.
 
+use super::leaf::Leaf;
 use crate::context::{Context, JobLine};
+use crate::fields::Fields;
+use crate::form::Sheet;
 use crate::route::Route;
 use crate::shell::{Page, shell};
 use crate::urgency::urgency_words;
 use maud::{Markup, html};
 
-/// Newest first, a big button for a new one.
+/// All jobs at hand, newest first, a big button for a new one.
 pub(crate) fn page(cx: &Context<'_>) -> Page {
     let mut jobs: Vec<&JobLine> = cx.jobs.iter().collect();
     jobs.sort_by(|one, other| other.changed.cmp(&one.changed).then_with(|| one.job.cmp(&other.job)));
+    made(&jobs, &Leaf::default(), cx)
+}
+
+/// The jobs of one page of the list, in their order.
+pub fn jobs_page(leaf: &Leaf, cx: &Context<'_>) -> Page {
+    made(&cx.jobs.iter().collect::<Vec<_>>(), leaf, cx)
+}
+
+fn made(jobs: &[&JobLine], leaf: &Leaf, cx: &Context<'_>) -> Page {
+    let searched = leaf.search.as_deref().unwrap_or_default();
     let body = html! {
         p.quiet { "Newest first." }
-        @if jobs.is_empty() {
-            section.sheet { p { "No job yet. The phone rings: start with the call." } }
-        } @else {
-            section.sheet #jobs data-live { div.rows { @for job in &jobs { (line(job)) } } }
+        (leaf.lacking("Until then they have only their names here, and are not found by street or town."))
+        @if let Some(search) = &leaf.search {
+            @let fields = Fields::from_pairs([("find".to_owned(), search.clone())]);
+            form method="get" action=(Route::Jobs) role="search" {
+                (Sheet::new(&fields, None).text("find", "Find a job", "Words of its name, street or town.", ""))
+                button.full { "Find" }
+            }
         }
+        @if jobs.is_empty() {
+            section.sheet {
+                @if leaf.is_later { p { "No further job." } }
+                @else if searched.is_empty() { p { "No job yet. The phone rings: start with the call." } }
+                @else { p role="status" { "No job has all of these words." } a.plain href=(Route::Jobs) { "All jobs" } }
+            }
+        } @else {
+            section.sheet #jobs data-live { div.rows { @for job in jobs { (line(job)) } } }
+        }
+        (leaf.turn(&Route::Jobs))
         p.links {
             a.plain.small href=(Route::Board) { "Board" }
             a.plain.small href=(Route::Score) { "Predicted and found" }

@@ -13,6 +13,7 @@ mod jobs;
 mod join;
 mod joint;
 mod layout;
+mod leaf;
 mod log;
 mod moves;
 mod outage;
@@ -36,8 +37,11 @@ use crate::entry;
 use crate::fields::{FieldError, Fields, Refusal};
 use crate::route::Route;
 use crate::shell::Page;
+pub use board::board_page;
 pub use cards::of_form as cards_of_form;
 pub use code::read_page as meter_page;
+pub use jobs::jobs_page;
+pub use leaf::Leaf;
 pub use people::{
     AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround,
     SeePaper, audit_page, links_page, me_page, people_page, see_page, unseen_page,

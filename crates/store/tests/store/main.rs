@@ -15,4 +15,5 @@ mod people;
 mod photos;
 mod server;
 mod server_kills;
+mod summaries;
 mod versions;

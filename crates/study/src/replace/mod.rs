@@ -19,7 +19,7 @@ pub use outage::{
     LearnedStep, LearnedSurprise, NeedLine, OutageAsk, OutagePlan, ToldLine, ahead_words, outage_calendar,
     plan_outage,
 };
-pub use past::past_job;
+pub use past::{past_job, past_jobs_most};
 pub use place::PlaceRule;
 pub use price::{OptionPrice, PriceAsk, Prices, contested_names, planned_parts, price_options};
 pub use print::{DAY_NAME, Offer, day_documents, offer_paper, quote_documents, quote_name};

@@ -30,6 +30,11 @@ pub fn past_job(job: &Job) -> Option<PastJob> {
     })
 }
 
+/// How many jobs count at most, the last ones.
+pub fn past_jobs_most() -> usize {
+    remedy::experience::weights().newest_jobs
+}
+
 /// What was done: as the day was booked, else a new panel.
 fn option_of(job: &Job) -> ChoiceKind {
     let booked = super::course::booked(job).and_then(|outage| option_of_word(&outage.option));

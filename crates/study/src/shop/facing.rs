@@ -4,7 +4,7 @@ use super::notes::bus_words;
 use super::share::Share;
 use crate::assess::{Run, assess_with};
 use crate::settings::{Settings, StudyError};
-use inference::learning::{Experience, Score};
+use inference::learning::{Experience, Score, log_cost};
 use model::Date;
 use model::assessment::ConditionProbability;
 use model::job::{Condition, Job, Opening};
@@ -117,19 +117,19 @@ pub fn face(
 }
 
 /// Scores what was predicted; `None` where nothing was opened.
-pub fn calibration(faced: &[Faced]) -> Option<Calibration> {
+pub fn calibration<'a>(faced: impl IntoIterator<Item = &'a Faced>) -> Option<Calibration> {
     let pair = |faced: &Faced| (faced.given.burnt, faced.found == Condition::Burnt);
-    let mut ordered: Vec<&Faced> = faced.iter().collect();
+    let mut ordered: Vec<&Faced> = faced.into_iter().collect();
     ordered.sort_by(|one, other| (one.day, &one.job, &one.joint).cmp(&(other.day, &other.job, &other.joint)));
     let pairs: Vec<(f64, bool)> = ordered.iter().map(|faced| pair(faced)).collect();
     let score = Score::new(&pairs)?;
     let mut trend: Vec<Trend> = Vec::new();
-    for (at, faced) in ordered.iter().enumerate() {
-        if ordered.get(at + 1).is_some_and(|next| next.day == faced.day) {
-            continue;
+    let mut cost = 0.0;
+    for (at, (faced, &(given, burnt))) in ordered.iter().zip(&pairs).enumerate() {
+        cost += log_cost(given, burnt);
+        if ordered.get(at + 1).is_none_or(|next| next.day != faced.day) {
+            trend.push(Trend { day: faced.day, n: at + 1, log_loss: cost / (at + 1) as f64 });
         }
-        let Some(score) = Score::new(&pairs[..=at]) else { continue };
-        trend.push(Trend { day: faced.day, n: at + 1, log_loss: score.log_loss });
     }
     let mut buses: BTreeMap<&str, Vec<&Faced>> = BTreeMap::new();
     for faced in &ordered {

@@ -5,6 +5,7 @@ use model::job::{Condition, Job};
 use model::joint::JointId;
 use model::place::Place;
 use model::{Date, Slot};
+use serde::{Deserialize, Serialize};
 
 /// Share of the rating within which two loads count as alike.
 const ALIKE: f64 = 0.1;
@@ -14,7 +15,7 @@ const ALIKE: f64 = 0.1;
 const HELD_MIN: f64 = 20.0;
 
 /// A reading at the face of a breaker whose stab was later opened and found sound.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Healthy {
     /// The job.
     pub job: String,

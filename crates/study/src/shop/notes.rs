@@ -6,9 +6,11 @@ use model::job::{Condition, Job};
 use model::joint::JointId;
 use model::{Date, Slot};
 use remedy::work::option_of_word;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// One job, for counting.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct JobNotes {
     /// Its name.
     pub job: String,
@@ -19,50 +21,64 @@ pub struct JobNotes {
     /// Last day on which anything was recorded about its panels.
     pub last_day: Date,
     /// Joints that were opened with their parts proven dead.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub opened: Vec<OpenedJoint>,
     /// Panels of which water was looked for: by name, found or not.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub moisture: Vec<(String, bool)>,
     /// Circuits that were moved to another space, with their last day.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub stop_gaps: Vec<StopGap>,
     /// Days on which the house complained or called.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub complaints: Vec<Date>,
     /// Days on which advice was declined.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub declined: Vec<Date>,
     /// Cuts by the utility: day, and the day the supply came back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub cuts: Vec<(Date, Option<Date>)>,
     /// Person-hours by step of the day of the replacement, as ticked, and what held it up.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub steps: Vec<(String, f64, String)>,
     /// Hours without power from one cut to the next giving back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hours_off: Vec<f64>,
     /// Surprises that were found, by the id of the question.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub surprises: Vec<String>,
     /// Permits: passed or not yet.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub permits: Vec<bool>,
     /// Readings at joints that were found sound, and at new terminals.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub healthy: Vec<Healthy>,
 }
 
 /// A joint that was opened.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct OpenedJoint {
     /// Which.
+    #[serde(with = "super::kept::text")]
     pub joint: JointId,
     /// When.
     pub day: Date,
     /// What was found.
+    #[serde(with = "super::kept::text")]
     pub found: Condition,
     /// Bus of its panel in words: metal and plating, never a make.
     pub bus: String,
 }
 
 /// A circuit that was moved as a stop-gap.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StopGap {
     /// When.
     pub day: Date,
     /// Its last day.
     pub expires: Option<Date>,
     /// Spaces it went to.
+    #[serde(with = "super::kept::texts")]
     pub moved_to: Vec<Slot>,
     /// Was it recorded as settled?
     pub settled: Option<Date>,
@@ -113,7 +129,7 @@ impl JobNotes {
             steps: steps.collect(),
             hours_off,
             surprises: surprises.collect(),
-            permits: job.install.permits.iter().map(|permit| permit.passed.is_some()).collect(),
+            permits: permits(job),
             healthy: healthy::of(name, &trusted),
         }
     }
@@ -125,6 +141,15 @@ fn last_day(job: &Job) -> Date {
     let worked = job.work.iter().map(|work| work.at.date());
     let called = job.complaints.iter().map(|complaint| complaint.at.date());
     observed.chain(opened).chain(worked).chain(called).max().unwrap_or(job.opened)
+}
+
+/// Of each permit, by its number: did it pass? It is filed by one entry and passes by another.
+fn permits(job: &Job) -> Vec<bool> {
+    let mut permits: BTreeMap<&str, bool> = BTreeMap::new();
+    for permit in &job.install.permits {
+        *permits.entry(&permit.number).or_default() |= permit.passed.is_some();
+    }
+    permits.into_values().collect()
 }
 
 /// Cuts with the day the supply came back, and the hours between.

@@ -14,6 +14,7 @@ mod judgement;
 mod kills;
 mod links;
 mod live;
+mod month;
 mod papers;
 mod people;
 mod phone;

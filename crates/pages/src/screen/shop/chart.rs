@@ -57,8 +57,23 @@ pub(super) fn calibration(calibration: &Calibration) -> Markup {
     frame(label, "given, %   (up: found burnt, %)", &ticks, &body)
 }
 
+/// Days that a chart shows; more could not be told apart.
+const DAYS: usize = 120;
+
+/// Every so many days, the last one always.
+fn thinned(trend: &[Trend]) -> Vec<&Trend> {
+    let step = trend.len().div_ceil(DAYS).max(1);
+    trend
+        .iter()
+        .enumerate()
+        .filter(|(at, _)| (trend.len() - 1 - at).is_multiple_of(step))
+        .map(|(_, one)| one)
+        .collect()
+}
+
 /// The mean log score after each day; the dashed line is a coin.
 pub(super) fn trend(trend: &[Trend]) -> Markup {
+    let trend = thinned(trend);
     let highest = trend.iter().map(|one| one.log_loss).fold(0.8, f64::max);
     let last = trend.len().saturating_sub(1).max(1) as f64;
     let points: Vec<(f64, f64)> =

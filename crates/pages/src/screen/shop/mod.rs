@@ -42,6 +42,12 @@ fn share_words(share: Share) -> String {
     }
 }
 
+/// What is said where not all jobs are counted yet.
+fn unread(n: usize) -> Markup {
+    let leaf = crate::screen::Leaf { n_unread: n, ..Default::default() };
+    leaf.lacking("They are not counted yet.")
+}
+
 /// Links to the jobs behind a count.
 fn jobs_behind(jobs: &[String]) -> Markup {
     html! {

@@ -7,10 +7,11 @@ use crate::shell::{Page, shell};
 use maud::{Markup, html};
 use study::shop::{Answer, Line};
 
-/// The page; `n_jobs` is how many jobs were counted.
-pub fn questions_page(answers: &[Answer], n_jobs: usize, cx: &Context<'_>) -> Page {
+/// The page; `n_jobs` is how many jobs were counted, `n_unread` how many are not yet.
+pub fn questions_page(answers: &[Answer], n_jobs: usize, n_unread: usize, cx: &Context<'_>) -> Page {
     let body = html! {
         p.lede { "Counted over " (n_jobs) " jobs. In brackets stands the 95 % interval (Wilson): what the true share may well be. Few jobs give a wide one." }
+        (super::unread(n_unread))
         @for answer in answers {
             section.sheet {
                 h2 { (answer.question) }
@@ -22,7 +23,10 @@ pub fn questions_page(answers: &[Answer], n_jobs: usize, cx: &Context<'_>) -> Pa
         section.sheet {
             h2 { "For other programs" }
             p { "All figures with all jobs behind them." }
-            a.plain href="/questions.csv" download { "Table (CSV)" }
+            p.links {
+                a.plain href="/questions.csv" download { "Table (CSV)" }
+                a.plain href="/questions.parquet" download { "Table (Parquet)" }
+            }
         }
         p.quiet { "Not asked of the record yet, because it does not hold it: which breaker types give nuisance calls, and which neutral readings were the meter." }
     };

@@ -8,41 +8,43 @@ use crate::form::Sheet;
 use crate::route::Route;
 use crate::shell::{Page, wide_shell};
 use maud::{Markup, html};
-use study::shop::{Calibration, Faced, Healthy, Share, bands, calibration, rank};
+use std::sync::Arc;
+use study::shop::{Calibration, Scored, Share, rank};
 
 /// What the page is made from.
 #[derive(Debug, Clone, Default)]
 pub struct ScoreGround {
-    /// Joints that were opened, with what was thought of them before.
-    pub faced: Vec<Faced>,
+    /// Joints that were opened, with what was thought of them before, and readings at sound ones.
+    pub scored: Arc<Scored>,
     /// Jobs with openings that are still being judged as they were before.
     pub waiting: usize,
     /// Jobs with openings whose facts before the opening cannot be judged.
     pub not_judged: Vec<String>,
-    /// Readings at joints that were found sound.
-    pub healthy: Vec<Healthy>,
     /// What was counted, and whether it is in force.
     pub experience: ExperienceGround,
+    /// Jobs whose facts were not read yet.
+    pub n_unread: usize,
 }
 
 /// The page.
 pub fn score_page(ground: &ScoreGround, query: &Fields, cx: &Context<'_>) -> Page {
-    let calibration = calibration(&ground.faced);
+    let scored = &ground.scored;
     let body = html! {
         p.lede { "What the program said of each joint before it was opened, beside what was found. Counted are joints whose parts were proven dead by the record. A prediction knows only what was on record before the first opening of its job." }
+        (super::unread(ground.n_unread))
         @if 0 < ground.waiting {
             div.note { p role="status" { (ground.waiting) @if ground.waiting == 1 { " job is" } @else { " jobs are" } " still being judged as before the opening. Load the page again in a minute." } }
         }
         @if !ground.not_judged.is_empty() {
             section.sheet { p { "Opened without a record before it that can be judged:" } (jobs_behind(&ground.not_judged)) }
         }
-        @match &calibration {
+        @match &scored.calibration {
             None => section.sheet { p { "Nothing is scored yet: no joint was opened with its parts proven dead, or its job is still being judged." } },
             Some(calibration) => { (numbers(calibration)) (tenths(calibration)) (over_time(calibration)) (by_bus(calibration)) },
         }
         (experience::section(&ground.experience, cx))
-        (healthy(&ground.healthy, query))
-        (joints(&ground.faced))
+        (healthy(scored, query))
+        (joints(scored))
     };
     wide_shell(cx, "Predicted and found", &Route::Score, body)
 }
@@ -111,7 +113,8 @@ fn by_bus(calibration: &Calibration) -> Markup {
     }
 }
 
-fn healthy(readings: &[Healthy], query: &Fields) -> Markup {
+fn healthy(scored: &Scored, query: &Fields) -> Markup {
+    let readings = &scored.healthy;
     let number =
         |name: &str| query.text(name).and_then(|text| text.replace(',', ".").trim().parse::<f64>().ok());
     let asked = number("rating").zip(number("current")).zip(number("rise"));
@@ -140,7 +143,7 @@ fn healthy(readings: &[Healthy], query: &Fields) -> Markup {
             @else {
                 table {
                     tr { th scope="col" { "Rating" } th scope="col" { "Load" } th scope="col" { "Readings" } th scope="col" { "Lowest, median, highest" } }
-                    @for band in bands(readings) {
+                    @for band in &scored.bands {
                         tr {
                             th scope="row" { (band.rating_a) " A" }
                             td { (format!("{:.0}–{:.0} %", band.load.0 * 100.0, band.load.1 * 100.0)) }
@@ -154,13 +157,15 @@ fn healthy(readings: &[Healthy], query: &Fields) -> Markup {
     }
 }
 
-fn joints(faced: &[Faced]) -> Markup {
+fn joints(scored: &Scored) -> Markup {
+    let n = scored.calibration.as_ref().map_or(0, |calibration| calibration.score.n);
     html! {
-        @if !faced.is_empty() {
+        @if !scored.newest.is_empty() {
             section.sheet {
-                h2 { "Every joint" }
+                @if scored.newest.len() < n { h2 { "The " (scored.newest.len()) " joints opened last, of " (n) } }
+                @else { h2 { "Every joint" } }
                 ul.rows {
-                    @for one in faced {
+                    @for one in &scored.newest {
                         li.row {
                             span.grow {
                                 span.lead { (one.joint) ": found " (one.found.word()) }
