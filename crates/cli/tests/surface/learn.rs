@@ -46,7 +46,7 @@ fn what_was_opened_is_counted_and_judged_by() {
         let ran = run(&args);
         assert_eq!(ran.code, 0, "{}", ran.err);
         let told: Value = serde_json::from_str(&ran.out).expect("JSON");
-        told["assessment"]["model_version"].as_str().unwrap_or_default().to_owned()
+        told["model_version"].as_str().unwrap_or_default().to_owned()
     };
     let (own, with) = (version(&[]), version(&["--experience", arg(&experience)]));
     assert!(!own.is_empty() && !own.contains("experience"), "{own}");
