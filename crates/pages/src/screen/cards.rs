@@ -55,7 +55,7 @@ fn shown(card: &Card, cx: &Context<'_>) -> Markup {
         h3 { (card.name) @if card.is_old(cx.now.date()) { " " span.tag { "old" } } @if card.invented { " " span.tag { "invented" } } }
         p { (card.towns.join(", ")) br; span.quiet { "Told " (card.told) ": " (card.source) } }
         ul.facts { @for line in lines(card) { li { (line) } } }
-        a.plain.small href={ (Route::Cards) "?card=" (card.id) } { "Change" span.off-screen { ": " (card.name) } }
+        p { a.plain.small href={ (Route::Cards) "?card=" (card.id) } { "Change" span.off-screen { ": " (card.name) } } }
     }
 }
 

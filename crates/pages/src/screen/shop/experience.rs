@@ -61,9 +61,9 @@ fn odds(experience: &Experience) -> Markup {
     html! {
         h3 { "Odds of burnt" }
         table {
-            tr { th scope="col" { "Of" } th scope="col" { "Opened" } th scope="col" { "Predicted" } th scope="col" { "Found" } th scope="col" { "Odds" } }
+            tr { th scope="col" { "Of" } th scope="col" { "Predicted, found, opened" } th.n scope="col" { "Odds" } }
             @for one in &experience.odds {
-                tr { th scope="row" { (one.of.replace('-', " ")) } td { (one.n) } td { (format!("{:.1}", one.predicted)) } td { (one.found) } td { "× " (format!("{:.2}", one.factor)) } }
+                tr { th scope="row" { (one.of.replace('-', " ")) } td { (format!("{:.1}", one.predicted)) ", " (one.found) " of " (one.n) } td.n { "× " (format!("{:.2}", one.factor)) } }
             }
         }
     }
@@ -80,13 +80,12 @@ fn signs(experience: &Experience) -> Markup {
         @if !changed.is_empty() {
             h3 { "Signs at worn and burnt joints" }
             table {
-                tr { th scope="col" { "Sign" } th scope="col" { "Joints" } th scope="col" { "Showed it" } th scope="col" { "Chance" } }
+                tr { th scope="col" { "Sign" } th scope="col" { "Showed it" } th.n scope="col" { "Chance" } }
                 @for (one, assumed, now) in changed {
                     tr {
                         th scope="row" { (one.sign.replace('-', " ")) ", " (one.found) " " (one.joint) }
-                        td { (format!("{:.0}", one.n)) }
-                        td { (format!("{:.1}", one.shown)) }
-                        td { (format!("{:.0} % → {:.0} %", assumed * 100.0, now * 100.0)) }
+                        td { (format!("{:.1} of {:.0}", one.shown, one.n)) }
+                        td.n { (format!("{:.0} % → {:.0} %", assumed * 100.0, now * 100.0)) }
                     }
                 }
             }

@@ -56,8 +56,8 @@ fn numbers(calibration: &Calibration) -> Markup {
             h2 { "All joints" }
             p { strong { (score.n) " joints" } ": the probabilities add up to " (format!("{:.1}", score.expected)) " burnt; " (score.found) " were found burnt." }
             table {
-                tr { th scope="row" { "Log score" } td { (format!("{:.3}", score.log_loss)) } td { "a coin 0.693; lower is better" } }
-                tr { th scope="row" { "Brier score" } td { (format!("{:.3}", score.brier)) } td { "giving every joint the share found " (format!("{:.3}", score.brier_of_share)) } }
+                tr { th scope="row" { "Log score" } td.n { (format!("{:.3}", score.log_loss)) } td { "a coin 0.693; lower is better" } }
+                tr { th scope="row" { "Brier score" } td.n { (format!("{:.3}", score.brier)) } td { "giving every joint the share found " (format!("{:.3}", score.brier_of_share)) } }
             }
             p.quiet { "A score of few joints says little. It is no promise for the next one: who opens a joint usually had a reason." }
         }
