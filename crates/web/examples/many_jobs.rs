@@ -1,7 +1,8 @@
 //! Measures pages over many jobs: `many_jobs JOBS [postgres://…] [read] [short]`. Some invented jobs are stored and judged as usual,
 //! and multiplied within the database with their summaries. With `read` the summaries are not multiplied: the program reads
 //! all jobs itself, as at the first start after an update. With `short` nineteen jobs of twenty have only their first
-//! eight facts, to save disk; those are not looked at. Without an address a SQLite file is used.
+//! eight facts, to save disk; those are not looked at. Without an address a SQLite file is used. A database
+//! that is filled already is only measured.
 
 use axum::body::{Body, to_bytes};
 use axum::http::Request;
@@ -72,6 +73,11 @@ async fn main() -> Result<(), Failed> {
     let folder = std::env::temp_dir().join(format!("panelwright-many-jobs-{}", std::process::id()));
     let options = Options { database: database.clone(), ..Options::default() };
     let store = Store::open_as(&folder, options.clone()).await?;
+    if TEMPLATES < store.n_jobs().await? {
+        println!("the jobs that are there are taken");
+        store.close().await;
+        return measure(&folder, options, (n_jobs / TEMPLATES).max(1)).await;
+    }
     let n_facts = templates(&store).await?;
     // The program judges the templates as they were before their openings.
     let bench = Bench::new(store.clone(), setup())?;
@@ -106,8 +112,13 @@ async fn main() -> Result<(), Failed> {
         store.close().await;
     }
 
+    measure(&folder, options, copies).await
+}
+
+/// Starts again and asks for pages.
+async fn measure(folder: &std::path::Path, options: Options, copies: usize) -> Result<(), Failed> {
     let began = Instant::now();
-    let store = Store::open_as(&folder, options).await?;
+    let store = Store::open_as(folder, options).await?;
     let opened = began.elapsed();
     let bench = Bench::new(store.clone(), setup())?;
     let browser = Browser::join(&bench).await?;
@@ -158,7 +169,7 @@ async fn main() -> Result<(), Failed> {
     println!("load: {}", std::fs::read_to_string("/proc/loadavg").unwrap_or_default().trim());
     bench.close();
     store.close().await;
-    std::fs::remove_dir_all(&folder)?;
+    std::fs::remove_dir_all(folder)?;
     Ok(())
 }
 
