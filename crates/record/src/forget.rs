@@ -79,11 +79,16 @@ fn redact(body: &mut Body) {
         Body::Job(body) => out_all([&mut body.place, &mut body.owner]),
         Body::Service(body) => {
             out_all(body.meter.iter_mut().chain(&mut body.other_sources));
+            out_all(body.drop.colour.iter_mut().chain(&mut body.entrance.colour));
         }
-        Body::Panel(body) => out(&mut body.place),
+        Body::Panel(body) => {
+            out(&mut body.place);
+            out_all(body.sections.iter_mut().flat_map(|section| &mut section.feeder.colour));
+        }
         Body::Breaker(body) => {
             if let Some(circuit) = &mut body.circuit {
                 out(&mut circuit.feeds);
+                out_all(&mut circuit.conductor.colour);
             }
         }
         Body::State(body) => {
@@ -130,6 +135,7 @@ fn redact(body: &mut Body) {
         }
         Body::Circuit(body) => {
             out_all([&mut body.feeds, &mut body.room, &mut body.words]);
+            out_all(&mut body.conductor.colour);
             rename(&mut body.name);
             rename(&mut body.together);
         }

@@ -104,13 +104,16 @@ pub struct Gutter {
     pub n_splices: usize,
 }
 
+/// From the upper to the lower height, inches.
+type Stretch = (f64, f64);
+
 /// Stretch from one height to another.
-fn stretch(one: f64, other: f64) -> (f64, f64) {
+fn stretch(one: f64, other: f64) -> Stretch {
     (one.min(other), one.max(other))
 }
 
 /// Where a bundle runs: in its own wiring space, and in the other one.
-fn runs(bundle: &Bundle, column: Column, height: f64, down: f64) -> (Option<(f64, f64)>, Option<(f64, f64)>) {
+fn runs(bundle: &Bundle, column: Column, height: f64, down: f64) -> (Option<Stretch>, Option<Stretch>) {
     let half = height / 2.0;
     match (bundle.entry, column) {
         (Some(EntrySide::Top), _) => (Some((0.0, down)), None),

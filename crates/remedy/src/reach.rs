@@ -56,7 +56,7 @@ pub(crate) fn heights_in(new: &NewPanel, measures: &Measures, number: u16) -> Op
 /// Column of a space.
 pub(crate) fn column_of(new: &NewPanel, number: u16) -> Column {
     let columns = u16::from(new.n_columns.max(1));
-    if (number.max(1) - 1) % columns == 0 { Column::Left } else { Column::Right }
+    if (number.max(1) - 1).is_multiple_of(columns) { Column::Left } else { Column::Right }
 }
 
 /// Free conductor that a space asks for, inches. A cable through the back comes in `entry_down` below the top wall, between

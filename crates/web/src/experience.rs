@@ -121,7 +121,7 @@ pub(crate) async fn take(
 ) -> Result<Response, Failure> {
     let sent = Sent::of(request).await?;
     sent.check_token(&member.csrf)?;
-    match sent.fields().text("do").as_deref() {
+    match sent.fields().text("do") {
         Some("count") => {
             let counting = &bench.inner.counting;
             if !counting.running.swap(true, Ordering::AcqRel) {

@@ -133,7 +133,7 @@ pub fn day_of(text: &str) -> Option<Date> {
 pub fn money_of(text: &str) -> Option<Cents> {
     let text = text.trim().trim_start_matches('$');
     let usd: f64 = text.parse().ok()?;
-    (0.0 <= usd && usd <= FEE_MAX_USD && !text.contains(['e', 'E'])).then(|| Cents::from_usd(usd))
+    ((0.0..=FEE_MAX_USD).contains(&usd) && !text.contains(['e', 'E'])).then(|| Cents::from_usd(usd))
 }
 
 type Wrong = Vec<(&'static str, String)>;

@@ -51,13 +51,16 @@ volts = { "A-B" = 0, "A-neutral" = 0, "B-neutral" = 0.1, "A-ground" = 0, "B-grou
     assert_eq!(store.shop_texts(store::ShopText::Experience).await.expect("read").len(), 2);
 }
 
+/// The page once it has the words, or the last one where they never come.
 async fn wait(who: &crate::ground::Browser, words: &str) -> String {
+    let mut page = String::new();
     for _ in 0..600 {
-        let page = who.get("/score").await.text().to_owned();
+        page = who.get("/score").await.text().to_owned();
         if page.contains(words) {
-            return page;
+            break;
         }
         tokio::time::sleep(Duration::from_millis(200)).await;
     }
-    panic!("{words} never came");
+    assert!(page.contains(words), "{words} never came: {page}");
+    page
 }
