@@ -286,7 +286,9 @@ async fn a_week_of_facts_and_photos_goes_over_a_line_that_drops() {
     let began = Instant::now();
     let report = exchange(&laptop, &errand(line.address, code(&shop, Role::Electrician).await)).await;
     let took = began.elapsed();
-    assert_eq!((report.n_facts_sent, report.n_facts_fetched), (n_facts - 1, 1), "{report:?}");
+    // What was stored and its answer lost is found there at the next try, and counted as neither.
+    assert!(0 < report.n_facts_sent && report.n_facts_sent < n_facts, "{report:?}");
+    assert!(report.n_facts_fetched <= 1, "{report:?}");
     assert_eq!((report.n_photos_sent, report.not_taken.len()), (n_photos, 0), "{report:?}");
     assert_eq!(all(&laptop).await, all(&at_shop).await);
     has_all_forms(&at_shop).await;

@@ -114,12 +114,14 @@ async fn a_program_killed_during_writes_and_exchanges_loses_and_doubles_nothing(
     let stop = Arc::new(AtomicBool::new(false));
     let began = Instant::now();
     let first = start(folder.path(), &database, port);
+    // A code serves once, so it is used before anybody dies.
+    let joined = web::exchange(&laptop, &errand(&address, Some(first.code.clone())), |_| {}).await;
+    joined.expect("joined");
     // The laptop goes on exchanging: a job more each time.
     let (n_trips, n_cuts) = (Arc::new(AtomicUsize::new(0)), Arc::new(AtomicUsize::new(0)));
     let trips = {
         let (laptop, stop, address) = (laptop.clone(), Arc::clone(&stop), address.clone());
         let (n_trips, n_cuts) = (Arc::clone(&n_trips), Arc::clone(&n_cuts));
-        let mut code = Some(first.code.clone());
         tokio::spawn(async move {
             while !stop.load(Ordering::Relaxed) {
                 let n = n_trips.load(Ordering::Relaxed);
@@ -130,7 +132,7 @@ async fn a_program_killed_during_writes_and_exchanges_loses_and_doubles_nothing(
                 facts.push(put(&laptop, &job, picture(n as u64, 48)).await);
                 add(&laptop, &job, "trip", &facts).await;
                 // As patient as the command is.
-                let errand = Errand { patience: Duration::from_secs(300), ..errand(&address, code.take()) };
+                let errand = Errand { patience: Duration::from_secs(300), ..errand(&address, None) };
                 let report = web::exchange(&laptop, &errand, |_| {}).await;
                 let report = report.expect("exchanged, whoever dies meanwhile");
                 assert!(report.not_taken.is_empty() && report.other_jobs.is_empty(), "{report:?}");
