@@ -153,3 +153,32 @@ fn summary(job: JobSummary, facts: Option<Vec<record::Fact>>, day: Date, policy:
         job: view.name,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the summaries of four invented jobs say. Where this fails because what is made from facts has changed, raise
+    /// `NOTES_VERSION` and put the new value here: otherwise jobs of before keep their old summaries. Where only the job
+    /// files have changed, the new value is enough.
+    #[test]
+    fn another_summary_of_the_same_facts_needs_another_version() {
+        let cases = [
+            include_str!("../../../cases/1-burnt-stabs.toml"),
+            include_str!("../../../cases/2-overload.toml"),
+            include_str!("../../../cases/3-service-neutral.toml"),
+            include_str!("../../../docs/worked-example/job.toml"),
+        ];
+        let day = Date::constant(2026, 6, 1);
+        let mut all = String::new();
+        for text in cases {
+            let facts = record::read_job("case", text, day).facts;
+            assert!(!facts.is_empty());
+            let job = JobSummary { job: "a".to_owned(), n_facts: 0, revision: 1, created: 0, changed: 0 };
+            all.push_str(&format!("{:?}\n", summary(job, Some(facts), day, &study::Policy::standard())));
+        }
+        assert!(all.contains("hours_off") && all.contains("due: [("), "they say something: {all}");
+        let print = crate::guard::hash_hex("summary", &all);
+        assert_eq!((NOTES_VERSION, &print[..16]), (1, "8af33ef40ac050a7"), "{all}");
+    }
+}
