@@ -7,7 +7,6 @@ use crate::failure::{Failure, is_script};
 use crate::members::Member;
 use crate::page::Ground;
 use crate::sent::Sent;
-use crate::trouble::trouble;
 use axum::Extension;
 use axum::extract::{Request, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -48,14 +47,7 @@ pub(crate) async fn take(
     let before = if shop.cards.invented() { Cards::default() } else { shop.cards.clone() };
     match pages::cards_of_form(&fields, &before) {
         Ok(cards) => {
-            let text = cards.write();
-            let stored = bench
-                .inner
-                .store
-                .put_shop_text(ShopText::Cards, &text, Some(&member.id), store::now_ms())
-                .await;
-            stored.map_err(|error| trouble(&error))?;
-            bench.inner.shop.forget().await;
+            bench.put_text(ShopText::Cards, &cards.write(), &member).await?;
             Ok(Redirect::to(&Route::Cards.to_string()).into_response())
         }
         Err(refusal) => {

@@ -62,9 +62,13 @@ impl Bench {
     async fn count_openings(&self, device: &str) -> Result<(), String> {
         let failed = |failure: Failure| failure.message().to_owned();
         let mut opened = Vec::new();
-        for summary in self.inner.store.jobs().await.map_err(|error| error.to_string())? {
+        let n_unread = self.freshen().await.map_err(failed)?;
+        if 0 < n_unread {
+            return Err(format!("{n_unread} jobs are still being read. Count again in a minute."));
+        }
+        for job in self.opened_jobs().await.map_err(failed)? {
             // A job that cannot be read must not hide what the others say.
-            let Ok(view) = self.view(&summary.job).await else { continue };
+            let Ok(view) = self.view(&job).await else { continue };
             opened.extend(view.settled.job.as_ref().and_then(|job| OpenedJob::of(job, &view.facts)));
         }
         if opened.is_empty() {
@@ -135,10 +139,7 @@ pub(crate) async fn take(
             }
         }
         Some("own") => {
-            let now = store::now_ms();
-            let stored =
-                bench.inner.store.put_shop_text(ShopText::Experience, "", Some(&member.id), now).await;
-            stored.map_err(|error| trouble(&error))?;
+            bench.put_text(ShopText::Experience, "", &member).await?;
             bench.policy_changed().await;
         }
         _ => return Err(Failure::not_found()),

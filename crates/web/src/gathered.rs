@@ -101,6 +101,17 @@ impl Bench {
         Ok(scored)
     }
 
+    /// Jobs with joints that were opened on a proof.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub(crate) async fn opened_jobs(&self) -> Result<Vec<String>, Failure> {
+        let mut held = self.inner.gathered.0.lock().await;
+        self.gather(&mut held).await?;
+        let opened = held.notes.iter().filter(|(_, kept)| !kept.1.opened.is_empty());
+        Ok(opened.map(|(job, _)| job.to_string()).collect())
+    }
+
     /// Takes what is new in the store.
     async fn gather(&self, held: &mut Arc<Held>) -> Result<(), Failure> {
         let store = &self.inner.store;

@@ -30,6 +30,17 @@ impl Bench {
         self.inner.shop.get(self.read_shop()).await
     }
 
+    /// Puts a text of the shop in force.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub(crate) async fn put_text(&self, kind: ShopText, text: &str, by: &Member) -> Result<(), Failure> {
+        let stored = self.inner.store.put_shop_text(kind, text, Some(&by.id), store::now_ms()).await;
+        stored.map_err(|error| trouble(&error))?;
+        self.inner.shop.forget().await;
+        Ok(())
+    }
+
     async fn read_shop(&self) -> Result<Shop, Failure> {
         let texts = async |kind| self.inner.store.shop_texts(kind).await.map_err(|error| trouble(&error));
         let (books, notices) = (texts(ShopText::Prices).await?, texts(ShopText::Notice).await?);
@@ -89,10 +100,7 @@ pub(crate) async fn take(
                 ShopChange::Prices(text) => (ShopText::Prices, text),
                 ShopChange::Notice(text) => (ShopText::Notice, text),
             };
-            let stored =
-                bench.inner.store.put_shop_text(kind, &text, Some(&member.id), store::now_ms()).await;
-            stored.map_err(|error| trouble(&error))?;
-            bench.inner.shop.forget().await;
+            bench.put_text(kind, &text, &member).await?;
             Ok(Redirect::to(&Route::Prices.to_string()).into_response())
         }
         Err(refusal) => {

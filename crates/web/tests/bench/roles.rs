@@ -6,8 +6,10 @@ use pages::{EntryKind, Need, Role, Route};
 
 /// Addresses as the router's own source has them, with the job of the ground in them.
 fn addresses() -> Vec<String> {
-    let source = include_str!("../../src/router.rs");
-    let patterns = source.split(".route(\"").skip(1).filter_map(|rest| rest.split('"').next());
+    let sources = [include_str!("../../src/router.rs"), include_str!("../../src/exchange/mod.rs")];
+    let patterns = sources
+        .iter()
+        .flat_map(|source| source.split(".route(\"").skip(1).filter_map(|rest| rest.split('"').next()));
     let filled = |pattern: &str| {
         let path = pattern.replace("{job}", JOB).replace("{photo}", &"0".repeat(64));
         path.replace("{form}", "thumb").replace("{file}", "none.pdf")
@@ -71,8 +73,13 @@ async fn every_role_gets_what_every_address_states_and_no_more() {
                     true => browser.post(&path, &[("csrf", "of nobody")]).await,
                 };
                 assert_ne!(answer.status, StatusCode::INTERNAL_SERVER_ERROR, "{path}");
-                // What is no page may be looked at by all who joined.
-                let need = page.as_ref().map_or(Need::Look, |route| route.need(sends));
+                // What is no page may be looked at by all who joined; the exchange stores by two addresses.
+                let need = match (&page, path.as_str()) {
+                    (Some(page), _) => page.need(sends),
+                    (None, "/exchange/facts") => Need::Record,
+                    (None, "/exchange/photo") if sends => Need::Record,
+                    (None, _) => Need::Look,
+                };
                 assert_eq!(is_refused(&answer), !role.may(need), "{} at {path}, sends: {sends}", role.word());
                 n_given += usize::from(role.may(need));
                 n_refused += usize::from(!role.may(need));

@@ -1,12 +1,13 @@
 //! Facts, in parts that are small enough for a poor line; each part is stored before the next one goes.
 
+use super::AtJob;
 use super::line::{ExchangeError, Line, encoded};
 use super::report::Report;
 use crate::exchange::FACTS_MAX_BYTES;
 use crate::exchange::wire::{Names, Taken, Wanted};
 use record::Fact;
 use std::collections::BTreeSet;
-use store::{Kind, Store};
+use store::Kind;
 
 /// Facts in one part, at most.
 const FACTS_AT_ONCE: usize = 200;
@@ -35,33 +36,20 @@ pub(super) enum Forgot {
 }
 
 /// Tells each side that the other was asked to forget the job.
-pub(super) async fn forget(
-    store: &Store,
-    line: &mut Line,
-    job: &str,
-    here: &Names,
-    there: &Names,
-    report: &mut Report,
-) -> Result<Forgot, ExchangeError> {
+pub(super) async fn forget(at: &mut AtJob<'_>, here: &Names, there: &Names) -> Result<Forgot, ExchangeError> {
     let (here, there) = (forgetting(here), forgetting(there));
     if here == there {
         return Ok(Forgot::Nothing);
     }
-    let n_refused = report.not_taken.len();
-    send(store, line, job, &here, &there, report).await?;
-    fetch(store, line, job, &here, &there, report).await?;
-    Ok(if report.not_taken.len() == n_refused { Forgot::Told } else { Forgot::Refused })
+    let n_refused = at.report.not_taken.len();
+    send(at, &here, &there).await?;
+    fetch(at, &here, &there).await?;
+    Ok(if at.report.not_taken.len() == n_refused { Forgot::Told } else { Forgot::Refused })
 }
 
 /// Sends what the shop lacks.
-pub(super) async fn send(
-    store: &Store,
-    line: &mut Line,
-    job: &str,
-    here: &Names,
-    there: &Names,
-    report: &mut Report,
-) -> Result<(), ExchangeError> {
+pub(super) async fn send(at: &mut AtJob<'_>, here: &Names, there: &Names) -> Result<(), ExchangeError> {
+    let AtJob { store, line, job, report } = at;
     let address = format!("/exchange/facts?job={}", encoded(job));
     let mut text = String::new();
     let mut n = 0;
@@ -107,14 +95,8 @@ fn part(
 }
 
 /// Takes what is lacking here.
-pub(super) async fn fetch(
-    store: &Store,
-    line: &mut Line,
-    job: &str,
-    here: &Names,
-    there: &Names,
-    report: &mut Report,
-) -> Result<(), ExchangeError> {
+pub(super) async fn fetch(at: &mut AtJob<'_>, here: &Names, there: &Names) -> Result<(), ExchangeError> {
+    let AtJob { store, line, job, report } = at;
     let mut wanted = lacking(there, here);
     while !wanted.is_empty() {
         let facts = wanted.iter().take(FACTS_AT_ONCE).cloned().collect();

@@ -71,6 +71,14 @@ pub async fn exchange(
     Ok(report)
 }
 
+/// What every step of one job works with.
+struct AtJob<'a> {
+    store: &'a Store,
+    line: &'a mut Line,
+    job: &'a str,
+    report: &'a mut Report,
+}
+
 async fn one_job(
     store: &Store,
     line: &mut Line,
@@ -84,16 +92,17 @@ async fn one_job(
         return Ok(());
     }
     let before = conflict::of(store, job).await?;
+    let mut at = AtJob { store, line, job, report };
     // A job that one side was asked to forget is forgotten on the other before anything else goes over.
-    let (here, there) = match facts::forget(store, line, job, &here, &there, report).await? {
-        Forgot::Told => (names_here(store, job).await?, names_there(line, job)?),
+    let (here, there) = match facts::forget(&mut at, &here, &there).await? {
+        Forgot::Told => (names_here(store, job).await?, names_there(at.line, job)?),
         Forgot::Nothing => (here, there),
         Forgot::Refused => return Ok(()),
     };
-    facts::send(store, line, job, &here, &there, report).await?;
-    facts::fetch(store, line, job, &here, &there, report).await?;
-    photos::send(store, line, job, &here, &there, report).await?;
-    photos::fetch(store, line, job, &here, &there, report).await?;
+    facts::send(&mut at, &here, &there).await?;
+    facts::fetch(&mut at, &here, &there).await?;
+    photos::send(&mut at, &here, &there).await?;
+    photos::fetch(&mut at, &here, &there).await?;
     let after = conflict::of(store, job).await?;
     report.conflicts.extend(after.into_iter().filter(|conflict| !before.contains(conflict)));
     Ok(())

@@ -1,7 +1,7 @@
 //! Photos: each goes once, from where it broke off.
 
+use super::AtJob;
 use super::line::{ExchangeError, Line, encoded};
-use super::report::Report;
 use crate::exchange::parts::Part;
 use crate::exchange::photo::keep;
 use crate::exchange::wire::{Names, Offset};
@@ -17,14 +17,8 @@ fn lacking<'a>(one: &'a Names, other: &Names) -> Vec<&'a (String, String, u64)> 
 }
 
 /// Sends what the shop lacks.
-pub(super) async fn send(
-    store: &Store,
-    line: &mut Line,
-    job: &str,
-    here: &Names,
-    there: &Names,
-    report: &mut Report,
-) -> Result<(), ExchangeError> {
+pub(super) async fn send(at: &mut AtJob<'_>, here: &Names, there: &Names) -> Result<(), ExchangeError> {
+    let AtJob { store, line, job, report } = at;
     let all = store.photos(job).await?;
     report.n_photos_without_original += all.iter().filter(|one| !one.forms.contains(&Form::Original)).count();
     for (photo, ..) in lacking(here, there) {
@@ -77,14 +71,8 @@ fn one(line: &mut Line, job: &str, photo: &str, bytes: &[u8]) -> Result<bool, Ex
 }
 
 /// Takes what is lacking here.
-pub(super) async fn fetch(
-    store: &Store,
-    line: &mut Line,
-    job: &str,
-    here: &Names,
-    there: &Names,
-    report: &mut Report,
-) -> Result<(), ExchangeError> {
+pub(super) async fn fetch(at: &mut AtJob<'_>, here: &Names, there: &Names) -> Result<(), ExchangeError> {
+    let AtJob { store, line, job, report } = at;
     for (photo, _, length) in lacking(there, here) {
         if !store::is_sha256(photo) {
             continue;
