@@ -5,6 +5,7 @@
 
 #[cfg(test)]
 mod behaviour;
+mod carried;
 mod conclude;
 pub mod learning;
 mod priors;

@@ -1,6 +1,7 @@
 //! A question answered.
 
 use crate::ask::{Ask, What};
+use crate::chain;
 use crate::fold::{Jobs, context, day, fold};
 use crate::paper;
 use crate::shelf::{Done, Ground, Shelf};
@@ -8,7 +9,7 @@ use pages::{Fields, JobLine, JobView, Judged, Route};
 use record::Fact;
 use serde::Serialize;
 use std::fmt::Write;
-use study::{BoardLine, Settings};
+use study::{Begun, BoardLine, Settings};
 
 /// Stands on every page that a phone made by itself.
 const JUDGED_HERE: &str = "No contact with the bench: this page was made, and the panel judged, on this phone, from the facts that it keeps.";
@@ -51,8 +52,13 @@ pub struct Answer {
 
 /// Answers a question in JSON, in JSON.
 pub fn answer_json(text: &str, shelf: &mut Shelf) -> String {
+    answer_json_with(text, &[], shelf)
+}
+
+/// Answers a question in JSON, in JSON, with the chains that were run elsewhere where it asks to conclude from them.
+pub fn answer_json_with(text: &str, chains: &[Vec<u8>], shelf: &mut Shelf) -> String {
     let answer = match serde_json::from_str::<Ask>(text) {
-        Ok(ask) => answer(&ask, shelf),
+        Ok(ask) => try_to(&ask, chains, shelf).unwrap_or_else(failed),
         Err(error) => failed(format!("the question cannot be read: {error}")),
     };
     serde_json::to_string(&answer).unwrap_or_else(|_| "{\"status\":500}".to_owned())
@@ -60,14 +66,14 @@ pub fn answer_json(text: &str, shelf: &mut Shelf) -> String {
 
 /// Answers a question.
 pub fn answer(ask: &Ask, shelf: &mut Shelf) -> Answer {
-    try_to(ask, shelf).unwrap_or_else(failed)
+    try_to(ask, &[], shelf).unwrap_or_else(failed)
 }
 
 fn failed(why: String) -> Answer {
     Answer { status: 500, why, ..Answer::default() }
 }
 
-fn try_to(ask: &Ask, shelf: &mut Shelf) -> Result<Answer, String> {
+fn try_to(ask: &Ask, chains: &[Vec<u8>], shelf: &mut Shelf) -> Result<Answer, String> {
     let ground = shelf.ground(&ask.desk)?;
     let mut jobs = fold(ask, &ground, shelf)?;
     if ask.what == What::Read {
@@ -89,8 +95,16 @@ fn try_to(ask: &Ask, shelf: &mut Shelf) -> Result<Answer, String> {
         return Ok(Answer { status: 501, why: "this page needs the bench".to_owned(), ..Answer::default() });
     }
     for (view, _) in &mut jobs.views {
-        if ask.what == What::Judge && route.job() == Some(&view.name) {
-            judge(ask, view, &ground, shelf)?;
+        if route.job() == Some(&view.name) {
+            match ask.what {
+                What::Judge => judge(ask, view, &ground, shelf)?,
+                // Why it cannot be judged is known without a chain.
+                What::Begin if view.ready().is_err() => judge(ask, view, &ground, shelf)?,
+                What::Begin if is_judged(ask, view, shelf) => {}
+                What::Begin => begin(ask, view, shelf)?,
+                What::Conclude => chain::conclude(ask, view, chains, shelf)?,
+                What::Page | What::Read | What::Paper => {}
+            }
         }
         view.judged = judged_of(ask, view, shelf);
     }
@@ -105,7 +119,7 @@ fn try_to(ask: &Ask, shelf: &mut Shelf) -> Result<Answer, String> {
         Judged::Done { current, .. } => *current,
     });
     let revision = view.map_or(0, |view| view.revision);
-    if ask.what == What::Judge {
+    if matches!(ask.what, What::Judge | What::Begin | What::Conclude) {
         return Ok(Answer { status: 200, revision, judged, ..Answer::default() });
     }
     let lines = lines(&jobs);
@@ -166,7 +180,7 @@ fn read(ask: &Ask, jobs: Jobs) -> Answer {
 }
 
 /// What a judgement is of.
-fn key(ask: &Ask, view: &JobView) -> String {
+pub(crate) fn key(ask: &Ask, view: &JobView) -> String {
     let desk = &ask.desk;
     let mut key = format!("{}\n{} {} {}\n{}\n", day(ask), desk.seed, desk.sweeps, desk.chains, desk.policy);
     // In which order they arrived makes no difference. Two facts of one name differ in what they say.
@@ -182,29 +196,58 @@ fn key(ask: &Ask, view: &JobView) -> String {
     key
 }
 
+/// Is the judgement of these very facts at hand?
+fn is_judged(ask: &Ask, view: &JobView, shelf: &Shelf) -> bool {
+    shelf.judged(&view.name).is_some_and(|done| done.of == key(ask, view))
+}
+
 fn judge(ask: &Ask, view: &JobView, ground: &Ground, shelf: &mut Shelf) -> Result<(), String> {
     let of = key(ask, view);
-    if shelf.judged(&view.name).is_some_and(|done| done.of == of) {
+    if is_judged(ask, view, shelf) {
         return Ok(());
     }
-    let seed = ask.desk.seed.parse().map_err(|_| "the seed of the judgement is no number".to_owned())?;
+    let settings = settings(ask, ground)?;
     let outcome = match view.ready() {
         Err(missing) => Err(missing),
         Ok(job) => {
-            let (n_sweeps, n_chains) = (ask.desk.sweeps, ask.desk.chains);
-            let settings = Settings {
-                day: day(ask),
-                seed,
-                policy: ground.policy.clone(),
-                n_sweeps,
-                n_chains,
-                experience: ground.experience.clone(),
-            };
             study::assess(job, &settings).map_err(|refusal| study::words::sentence(&refusal.to_string()))
         }
     };
     shelf.keep_judged(&view.name, Done { of, outcome });
     Ok(())
+}
+
+fn settings(ask: &Ask, ground: &Ground) -> Result<Settings, String> {
+    Ok(Settings {
+        day: day(ask),
+        seed: ask.desk.seed.parse().map_err(|_| "the seed of the judgement is no number".to_owned())?,
+        policy: ground.policy.clone(),
+        n_sweeps: ask.desk.sweeps,
+        n_chains: ask.desk.chains,
+        experience: ground.experience.clone(),
+    })
+}
+
+/// Begins the judgement of a job where that is not done yet and the job is complete enough.
+pub(crate) fn begin(ask: &Ask, view: &JobView, shelf: &mut Shelf) -> Result<(), String> {
+    let of = key(ask, view);
+    if shelf.begun(&of).is_none()
+        && let Ok(job) = view.ready()
+    {
+        let settings = settings(ask, &*shelf.ground(&ask.desk)?)?;
+        let begun = Begun::of(job, &settings).map_err(|refusal| refusal.to_string())?;
+        shelf.keep_begun(of, begun);
+    }
+    Ok(())
+}
+
+/// The job whose judgement a question is about.
+pub(crate) fn judged_job(ask: &Ask, shelf: &mut Shelf) -> Result<JobView, String> {
+    let ground = shelf.ground(&ask.desk)?;
+    let of = job_of(&ask.path);
+    let views = fold(ask, &ground, shelf)?.views;
+    let view = views.into_iter().map(|(view, _)| view).find(|view| Some(&view.name) == of.as_ref());
+    view.ok_or_else(|| "this phone does not keep it".to_owned())
 }
 
 fn judged_of(ask: &Ask, view: &JobView, shelf: &Shelf) -> Judged {

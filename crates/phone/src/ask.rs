@@ -44,6 +44,10 @@ pub enum What {
     Read,
     /// A paper, by its address.
     Paper,
+    /// To begin the judgement of the job of an address, so that its chains may be concluded.
+    Begin,
+    /// Like `Judge`, from chains that were run elsewhere.
+    Conclude,
 }
 
 /// What the bench told of itself and of this device at the last contact.

@@ -7,12 +7,14 @@
 
 mod answer;
 mod ask;
+mod chain;
 #[cfg(target_arch = "wasm32")]
 mod exports;
 mod fold;
 mod paper;
 mod shelf;
 
-pub use answer::{Answer, answer, answer_json};
+pub use answer::{Answer, answer, answer_json, answer_json_with};
 pub use ask::{Ask, Desk, HeldJob, Queued, What};
+pub use chain::chain;
 pub use shelf::Shelf;

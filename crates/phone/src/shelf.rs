@@ -8,7 +8,7 @@ use std::rc::Rc;
 use study::cards::Cards;
 use study::code::Book;
 use study::shop::Experience;
-use study::{EarlierBook, Policy, PriceBook, Shop};
+use study::{Begun, EarlierBook, Policy, PriceBook, Shop};
 
 /// Jobs whose folds and judgements are kept.
 const KEPT_MAX: usize = 8;
@@ -19,6 +19,8 @@ pub struct Shelf {
     ground: Option<Rc<Ground>>,
     folded: BTreeMap<String, Folded>,
     judged: BTreeMap<String, Done>,
+    /// The judgement that was begun last, and what it is of.
+    begun: Option<(String, Begun)>,
 }
 
 /// Policy, code book and what is the shop's, read.
@@ -100,6 +102,14 @@ impl Shelf {
             self.folded.clear();
         }
         self.folded.insert(job.to_owned(), folded);
+    }
+
+    pub(crate) fn begun(&self, of: &str) -> Option<&Begun> {
+        self.begun.as_ref().filter(|(begun_of, _)| begun_of == of).map(|(_, begun)| begun)
+    }
+
+    pub(crate) fn keep_begun(&mut self, of: String, begun: Begun) {
+        self.begun = Some((of, begun));
     }
 
     pub(crate) fn judged(&self, job: &str) -> Option<&Done> {

@@ -54,12 +54,7 @@ pub fn assess_keeping(
     // What was done without proof is kept and shown; nothing is concluded from it.
     let trusted = crate::plan::trusted(asked);
     let job = &trusted;
-    let options = JudgeOptions {
-        seed: settings.seed,
-        n_sweeps: settings.n_sweeps,
-        n_chains: settings.n_chains,
-        experience: settings.experience.clone(),
-    };
+    let options = options(settings);
     let refused = |source| StudyError::Judge { job: job.id.clone(), source };
     let (problem, chains) = match before {
         Some(warm) => {
@@ -77,6 +72,16 @@ pub fn assess_keeping(
     let mut assessment = assessment_of(job, problem.conclude(chains), settings);
     assessment.notes.extend(crate::plan::remarks(asked));
     Ok((assessment, warm))
+}
+
+/// What the inference is asked with.
+pub(crate) fn options(settings: &Settings) -> JudgeOptions {
+    JudgeOptions {
+        seed: settings.seed,
+        n_sweeps: settings.n_sweeps,
+        n_chains: settings.n_chains,
+        experience: settings.experience.clone(),
+    }
 }
 
 /// Adds verdict, options and statements to a judgement.

@@ -3,6 +3,7 @@
 //! Both faces call these. Nothing here reads a file, a clock or a random source: day and seed are in [`Settings`].
 
 mod assess;
+mod begun;
 mod chance;
 pub mod code;
 pub mod install;
@@ -20,6 +21,7 @@ pub mod shop;
 mod statement;
 
 pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
+pub use begun::Begun;
 pub use chance::in_words;
 pub use inference::Warm;
 pub use isolation::{closed, gate, isolation, moves};
