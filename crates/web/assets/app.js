@@ -9,13 +9,15 @@ import { choose } from './place.js';
 import { placePins } from './pins.js';
 import { fillSpaces } from './spaces.js';
 import { dragCircuits } from './layout.js';
+import { lendThreads } from './lend.js';
 import { goLive } from './live.js';
 
 const EVERY_MS = 5_000;
+const LOOK_MS = 10_000;
 
 document.documentElement.dataset.script = 'on';
 // One part that fails must not take the others with it.
-for (const part of [switchLight, showWaiting, takeForms, choose, wakePads, placePins, fillSpaces, dragCircuits, goLive, keepSending, keepPages]) {
+for (const part of [switchLight, showWaiting, takeForms, choose, wakePads, placePins, fillSpaces, dragCircuits, lendThreads, goLive, keepSending, keepPages]) {
   try {
     part();
   } catch (error) {
@@ -48,11 +50,28 @@ function keepPages() {
     if (30 <= Math.abs(data?.clock ?? 0)) say(`This device’s clock is ${inHours(data.clock)} the bench’s. Times of entries are taken from it: set it right.`);
     if (data?.kept !== undefined) root.dataset.kept = data.of === undefined ? 'some' : data.kept === data.of ? 'all' : `${data.kept} of ${data.of}`;
   });
-  navigator.serviceWorker.register('/sw.js', { scope: '/', updateViaCache: 'none' }).catch(() => {});
-  // Nothing here waits until the worker controls the page: it is asked as soon as it is active.
-  navigator.serviceWorker.ready.then((registration) => {
-    const ask = () => { if (navigator.onLine) registration.active?.postMessage('keep'); };
-    ask();
-    addEventListener('online', ask);
+  const ask = async () => {
+    if (!navigator.onLine) return;
+    (await worker())?.postMessage('keep');
+  };
+  ask().catch(() => {});
+  addEventListener('online', () => ask().catch(() => {}));
+  document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') ask().catch(() => {}); });
+  // A browser that drops what it keeps drops the worker with it, also under a page that stays open.
+  setInterval(async () => {
+    if (document.visibilityState === 'visible' && !(await navigator.serviceWorker.getRegistration('/'))) await ask();
+  }, LOOK_MS);
+}
+
+/** The service worker, as soon as it is active; nothing here waits until it controls the page. */
+async function worker() {
+  const registration = await navigator.serviceWorker.register('/sw.js', { scope: '/', updateViaCache: 'none' })
+    .catch(() => navigator.serviceWorker.getRegistration('/'));
+  if (!registration || registration.active) return registration?.active;
+  const coming = registration.installing ?? registration.waiting;
+  return new Promise((resolve) => {
+    const look = () => { if (registration.active) resolve(registration.active); };
+    coming?.addEventListener('statechange', look);
+    look();
   });
 }

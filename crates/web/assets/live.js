@@ -28,7 +28,7 @@ export function goLive() {
   // Judged on this phone.
   navigator.serviceWorker?.addEventListener('message', ({ data }) => {
     if (data?.judged !== job) return;
-    document.documentElement.dataset.judgedMs = data.ms;
+    Object.assign(document.documentElement.dataset, { judgedMs: data.ms, judgedBy: data.lent ? 'threads' : 'worker' });
     refresh();
   });
   addEventListener('online', () => { wait = 1_000; connect(address); });

@@ -4,7 +4,7 @@
 // entry that arrives twice is stored once. One page at a time sends; entries of a job go in their order.
 
 import { belongs, begunBy, dropAll, follow, isBegin, named } from './begun.js';
-import { leaving } from './tally.js';
+import { arrived, leaving } from './tally.js';
 
 const NAME = 'bench';
 const ENTRIES = 'outbox';
@@ -39,8 +39,8 @@ export function open() {
     request.onsuccess = () => {
       // Another version of this program in another tab must not be kept waiting.
       request.result.onversionchange = () => { request.result.close(); database = null; };
-      // The browser has dropped it: what is kept from now on goes into a new one.
-      request.result.onclose = () => { database = null; };
+      // The browser has dropped it: what is kept from now on goes into a new one, and what waited is told of at once.
+      request.result.onclose = () => { database = null; changed(true); };
       resolve(request.result);
     };
     request.onerror = () => reject(request.error);
@@ -101,6 +101,7 @@ export async function keep(entry, instead) {
     };
     return kept;
   });
+  if (n !== instead) arrived();
   navigator.storage?.persist?.().catch(() => {});
   changed();
   return n;

@@ -8,10 +8,22 @@ const phone = (() => {
   // Pages that show no judgement.
   const SHOWS_NONE = /^\/jobs\/[^/]+\/(enter|fill|panel|call|log|photos|code|load|sizes|asks|editions|meter)\b/;
   const ANSWERS_MS = 10_000; // within which the storage does
-  const FIRST_MS = 600; // what a page loads comes before the judgement
+  const ASKED_MS = 30_000; // within which the bench does
+  const AGAIN_MS = 86_400_000; // after which a module that this browser could not run is tried again
+  const MODULE_MS = 300_000; // for the module, on a slow line
+  const FIRST_MS = 300; // what a page loads comes before the judgement
+  const LENDS_MS = 3_000; // within which a page says that it lends threads
+  const SILENT_MS = 6_000; // after which a page that lent some is taken for gone
   // As the bench sends with its pages.
   const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; font-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
   const SANDBOX = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox allow-modals; frame-ancestors 'none'";
+
+  /** A browser that drops its storage may leave what is under way in it without an answer, for ever. */
+  const timely = (act) => new Promise((resolve, reject) => {
+    const late = setTimeout(() => { bases.clear(); reject(new Error('the storage does not answer')); }, ANSWERS_MS);
+    act.then(resolve, reject).finally(() => clearTimeout(late));
+  });
+  const cached = (name) => timely(caches.open(name));
 
   const bases = new Map();
   function base(name, stores) {
@@ -36,7 +48,7 @@ const phone = (() => {
   const outbox = () => base('bench', [['outbox', { keyPath: 'n', autoIncrement: true }], ['leases', { keyPath: 'name' }]]);
 
   async function transact(opening, store, mode, act, again = true) {
-    const opened = await opening();
+    const opened = await timely(opening());
     let transaction;
     try {
       transaction = opened.transaction(store, mode);
@@ -46,28 +58,31 @@ const phone = (() => {
       if (again) return transact(opening, store, mode, act, false);
       throw error;
     }
-    return new Promise((resolve, reject) => {
-      // A browser that drops a store may leave what is under way in it without an answer.
-      const late = setTimeout(() => { bases.clear(); reject(new Error('the storage does not answer')); }, ANSWERS_MS);
+    return timely(new Promise((resolve, reject) => {
       const request = act(transaction.objectStore(store));
-      transaction.oncomplete = () => { clearTimeout(late); resolve(request?.result); };
-      transaction.onabort = () => { clearTimeout(late); reject(transaction.error ?? new Error('broken off')); };
-    });
+      transaction.oncomplete = () => resolve(request?.result);
+      transaction.onabort = () => reject(transaction.error ?? new Error('broken off'));
+    }));
   }
   const get = (store, key) => transact(own, store, 'readonly', (held) => held.get(key));
   const put = (store, value) => transact(own, store, 'readwrite', (held) => { held.put(value); });
 
+  const gets = (address) => fetch(address, { headers: { 'X-Keep': '1' }, cache: 'no-store', signal: AbortSignal.timeout?.(ASKED_MS) });
+
   /** Gets what is new at the bench: the module first, so that nothing half-done is used; then settings, then facts. */
   async function exchange() {
-    const answer = await fetch('/phone.json', { headers: { 'X-Keep': '1' }, cache: 'no-store' });
+    const answer = await gets('/phone.json');
     if (answer.status === 401) return forget();
     if (!answer.ok) return undefined;
     const told = await answer.json();
-    if (told.module) await fetchModule(told.module);
+    if (told.module && !(await fetchModule(told.module))) {
+      if ((await get('told', 'desk'))?.module) throw new Error('this browser cannot run the new module: the one before stays');
+      told.module = null;
+    }
     const off = Date.parse(`${told.now}Z`) - Date.parse(`${localTime()}Z`);
     await put('told', { ...told, name: 'desk', off });
     tell({ clock: Math.round(-off / 60_000) });
-    if (!told.module) return undefined;
+    if (!told.module) { tell({ phone: 'none' }); return undefined; }
     const opened = new Set((await get('told', 'opened'))?.jobs);
     const wanted = told.jobs.filter(({ job }, idx) => idx < NEWEST || opened.has(job));
     let kept = 0;
@@ -91,7 +106,7 @@ const phone = (() => {
     if (kept?.revision === revision && kept.changed === changed) return 1;
     // Equal or smaller: the bench was laid out from a backup, perhaps.
     const after = kept && kept.revision < revision ? kept.revision : 0;
-    const answer = await fetch(`/jobs/${encodeURIComponent(job)}/facts.json?after=${after}`, { headers: { 'X-Keep': '1' }, cache: 'no-store' });
+    const answer = await gets(`/jobs/${encodeURIComponent(job)}/facts.json?after=${after}`);
     if (!answer.ok) return 0;
     const more = await answer.json();
     await putJob({ job, changed, revision: more.revision, facts: [...(after ? kept.facts : []), ...more.facts] });
@@ -108,17 +123,36 @@ const phone = (() => {
     }
   }
 
-  /** A module is used from the moment when it lies here whole and can be run; until then the one before stays. */
+  /**
+   * A module is used from the moment when it lies here whole and can be run; until then the one before stays. Is it here?
+   * One that is whole and that this browser cannot run is not fetched again for a day.
+   */
   async function fetchModule(address) {
-    const cache = await caches.open(MODULES);
-    if (await cache.match(address)) return;
-    const answer = await fetch(address);
+    const cache = await cached(MODULES);
+    if (await timely(cache.match(address))) return true;
+    const cannot = await get('told', 'cannot');
+    if (cannot?.module === address && Date.now() - cannot.at < AGAIN_MS) return false;
+    const answer = await fetch(address, { signal: AbortSignal.timeout?.(MODULE_MS) });
     if (!answer.ok) throw new Error(`the module: ${answer.status}`);
-    await WebAssembly.compile(await answer.clone().arrayBuffer());
-    await cache.put(address, answer);
-    for (const old of await cache.keys()) {
-      if (old.url !== new URL(address, location.href).href) await cache.delete(old);
+    const bytes = await answer.arrayBuffer();
+    try {
+      await WebAssembly.compile(bytes);
+    } catch (error) {
+      if (!(await isWhole(bytes, address))) throw error;
+      await put('told', { name: 'cannot', module: address, at: Date.now() });
+      return false;
     }
+    await timely(cache.put(address, new Response(bytes, { headers: { 'content-type': 'application/wasm' } })));
+    for (const old of await timely(cache.keys())) {
+      if (old.url !== new URL(address, location.href).href) await timely(cache.delete(old));
+    }
+    return true;
+  }
+
+  /** Is that the module of this address? The address ends with the beginning of its hash. */
+  async function isWhole(bytes, address) {
+    const hash = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes));
+    return address.endsWith(`?${Array.from(hash.slice(0, 8), (byte) => byte.toString(16).padStart(2, '0')).join('')}`);
   }
 
   let running = null;
@@ -127,7 +161,7 @@ const phone = (() => {
     if (!running || runningOf !== address) {
       runningOf = address;
       running = (async () => {
-        const kept = await (await caches.open(MODULES)).match(address);
+        const kept = await timely((await cached(MODULES)).match(address));
         if (!kept) throw new Error('the module is not kept');
         return (await WebAssembly.instantiateStreaming(kept, {})).instance.exports;
       })();
@@ -136,14 +170,15 @@ const phone = (() => {
     return running;
   }
 
-  async function ask(question) {
-    const desk = await get('told', 'desk');
-    if (!desk?.module) return null;
-    const { memory, room, answer, said } = await run(desk.module);
-    const bytes = new TextEncoder().encode(JSON.stringify(question(desk)));
+  /** Asks the module; `chains` are draws that were made elsewhere. */
+  async function ask(module, question, chains = []) {
+    const { memory, room, carried, answer, said } = await run(module);
+    const bytes = new TextEncoder().encode(question);
+    // Room first: the memory may grow and its buffer be another one.
+    const fill = (at, what) => new Uint8Array(memory.buffer, at, what.byteLength).set(new Uint8Array(what));
     try {
-      const at = room(bytes.length); // first: the memory may grow and its buffer be another one
-      new Uint8Array(memory.buffer, at, bytes.length).set(bytes);
+      for (const chain of chains) fill(carried(chain.byteLength), chain);
+      fill(room(bytes.length), bytes);
       const length = answer();
       return JSON.parse(new TextDecoder().decode(new Uint8Array(memory.buffer, said(), length)));
     } catch (error) {
@@ -152,8 +187,16 @@ const phone = (() => {
     }
   }
 
-  /** Asks about an address; `upTo` leaves out the forms after one. */
+  /** Asks about an address; `upTo` leaves out the forms after one. Nothing where there is no module. */
   async function about(what, url, upTo = Infinity) {
+    const asked = await asks(url, upTo);
+    return asked && ask(asked.module, asked.question(what));
+  }
+
+  /** All that a question about an address says, but for what is asked. */
+  async function asks(url, upTo = Infinity) {
+    const desk = await get('told', 'desk');
+    if (!desk?.module) return null;
     const name = jobOf(url.pathname);
     const kept = name ? [await get('jobs', decodeURIComponent(name))] : await transact(own, 'jobs', 'readonly', (held) => held.getAll());
     const jobs = kept.filter(Boolean).map(({ job, facts, changed }) => ({ job, facts, changed }));
@@ -165,10 +208,11 @@ const phone = (() => {
     const queue = waiting.map(({ n, job, facts, action, fields }) => ({ n, job: decodeURIComponent(job ?? ''), facts, action, fields: fields.map(asText) }));
     const entry = Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, '0')).join('');
     const query = [...url.searchParams];
-    return ask((desk) => ({
-      what, path: url.pathname, query, entry, jobs, queue, desk: desk.desk,
+    const told = {
+      path: url.pathname, query, entry, jobs, queue, desk: desk.desk,
       now: localTime(desk.off), clock_min: Math.round(-desk.off / 60_000),
-    }));
+    };
+    return { module: desk.module, chains: desk.desk.chains, question: (what) => JSON.stringify({ ...told, what }) };
   }
 
   const waits = () => transact(outbox, 'outbox', 'readonly', (held) => held.getAll());
@@ -193,22 +237,61 @@ const phone = (() => {
     if (answer?.status !== 200) return null;
     const job = jobOf(url.pathname);
     turn += 1;
-    if (job && !answer.judged && !SHOWS_NONE.test(url.pathname)) event.waitUntil(judge(url, job, turn).catch(() => {}));
+    if (job && !answer.judged && !SHOWS_NONE.test(url.pathname)) {
+      event.waitUntil(judge(url, job, turn, event.resultingClientId || event.clientId).catch(() => {}));
+    }
     return given(answer, POLICY);
   }
 
   let turn = 0;
+  let judging = null; // the job that threads of a page are at, and when they are done
   /** Judges once the phone rests on a page: while somebody goes on entering, the forms come first. */
-  async function judge(url, job, mine) {
+  async function judge(url, job, mine, page) {
     await new Promise((resolve) => setTimeout(resolve, FIRST_MS));
     if (mine !== turn) return;
     const begun = performance.now();
-    const answer = await about('judge', new URL(`/jobs/${job}`, url));
-    tell({ judged: job, revision: answer?.revision, ms: Math.round(performance.now() - begun) });
+    const asked = await asks(new URL(`/jobs/${job}`, url));
+    if (!asked) return;
+    const lent = byPage(asked, mine, await clients.get(page));
+    judging = { job, done: lent.catch(() => null) };
+    let answer = await judging.done;
+    const byThreads = Boolean(answer?.judged);
+    if (!byThreads) {
+      // The page is another one by now, or gone: nobody waits for it.
+      if (mine !== turn || (page && !(await clients.get(page)))) return;
+      answer = await ask(asked.module, asked.question('judge'));
+    }
+    tell({ judged: job, revision: answer?.revision, ms: Math.round(performance.now() - begun), lent: byThreads });
+  }
+
+  /** Has the page that waits for a judgement run its chains, and concludes from them; nothing where it does not. */
+  async function byPage({ module, chains, question }, mine, page) {
+    if (!page || chains < 1) return null;
+    const { port1: port, port2 } = new MessageChannel();
+    const draws = [];
+    const whole = await new Promise((resolve) => {
+      let late;
+      const within = (ms) => { clearTimeout(late); late = setTimeout(resolve, ms, false); };
+      port.onmessage = ({ data }) => {
+        within(SILENT_MS);
+        if (data.draws) draws[data.chain] = data.draws;
+        if (data.failed || mine !== turn) resolve(false);
+        else if (Object.keys(draws).length === chains) resolve(true);
+      };
+      within(LENDS_MS);
+      page.postMessage({ lend: { module, chains, question: question('judge') } }, [port2]);
+      // Meanwhile what the conclusion needs is made here. Where a job cannot be judged, or was, that is known at once.
+      ask(module, question('begin')).then((begun) => { if (begun.judged) resolve(begun); }).catch(() => resolve(false));
+    });
+    port.postMessage('enough');
+    port.close();
+    return whole === true ? ask(module, question('conclude'), draws) : whole;
   }
 
   async function paper(request) {
-    const answer = await about('paper', new URL(request.url));
+    const url = new URL(request.url);
+    if (judging?.job === jobOf(url.pathname)) await judging.done; // it is needed for most papers
+    const answer = await about('paper', url);
     return answer?.status === 200 ? given(answer, SANDBOX) : null;
   }
 

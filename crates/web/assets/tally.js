@@ -10,6 +10,12 @@ function write(name, n) {
 /** Notes how many wait. */
 export const tally = (n) => write('waits', n);
 
+/** Notes that one more is on the disk. */
+export const arrived = () => write('waits', read('waits') + 1);
+
+/** Are fewer here than were noted? `n` wait now. */
+export const missing = (n) => n < read('waits');
+
 /** Notes that some are about to leave because they are stored elsewhere, or not wanted. */
 export const leaving = (n = 1) => write('waits', Math.max(0, read('waits') - n));
 

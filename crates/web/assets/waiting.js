@@ -1,8 +1,11 @@
 // What waits: the count in the top bar, always, and the list behind it.
 
 import { belongs, isBegin, likewise, typedName } from './begun.js';
-import { dropped, seen, tally } from './tally.js';
-import { all, drop, flush, open, rename, watch } from './outbox.js';
+import { dropped, missing, seen, tally } from './tally.js';
+import { all, drop, flush, rename, watch } from './outbox.js';
+
+const SETTLE_MS = 300;
+const LOOK_MS = 5_000; // a browser does not always say that it has dropped what it kept
 
 let dialog = null;
 let voice = null;
@@ -23,9 +26,21 @@ export function showWaiting() {
   badge.addEventListener('keydown', (event) => {
     if (event.key === ' ') { event.preventDefault(); badge.click(); }
   });
-  const draw = () => all().then((entries) => { count(badge, entries); tally(entries.length); }).catch(() => {});
-  watch(() => { draw(); if (dialog?.open) fill(); });
-  open().then(all).then(tellDropped).then(draw).catch(() => {});
+  const draw = async (tells = false) => {
+    let entries = await all();
+    const fewer = missing(entries.length);
+    if (fewer) {
+      // Another tab may just have kept one more than was read here.
+      await new Promise((resolve) => setTimeout(resolve, SETTLE_MS));
+      entries = await all();
+    }
+    if (fewer || tells) tellDropped(entries);
+    count(badge, entries);
+    tally(entries.length);
+  };
+  watch(() => { draw().catch(() => {}); if (dialog?.open) fill(); });
+  draw(true).catch(() => {});
+  setInterval(() => draw().catch(() => {}), LOOK_MS);
   room().then((words) => { if (words.startsWith('Room')) say(words); }).catch(() => {});
   say(sessionStorage.getItem('say'));
   sessionStorage.removeItem('say');
@@ -34,6 +49,7 @@ export function showWaiting() {
 /** Says what this browser dropped, on every page, until somebody has seen it. */
 function tellDropped(entries) {
   const n = dropped(entries.length);
+  document.getElementById('dropped')?.remove();
   if (!n) return;
   const told = element('div', { id: 'dropped', className: 'caution' }, [
     element('p', { textContent: `This browser has dropped ${n === 1 ? 'an entry' : `${n} entries`} that waited on this device and ${n === 1 ? 'was' : 'were'} not sent. Enter ${n === 1 ? 'it' : 'them'} again from your notes. What was sent before is at the bench.` }),

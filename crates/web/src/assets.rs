@@ -25,9 +25,11 @@ macro_rules! assets {
 const FILES: &[(&str, &[u8])] = assets![
     "app.js",
     "begun.js",
+    "chain.js",
     "forms.js",
     "icon.svg",
     "layout.js",
+    "lend.js",
     "light.js",
     "live.js",
     "look.css",
@@ -69,9 +71,13 @@ pub(crate) fn version() -> &'static str {
     &VERSION
 }
 
-/// What the service worker may do: fetch what comes from here, and run the module. No page may run one.
+/// What the service worker and the threads that a page lends it may do: fetch what comes from here, and run the module. No
+/// page may run one.
 const WORKER_POLICY: &str =
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; frame-ancestors 'none'";
+
+/// Files that run the module.
+const RUN_MODULE: [&str; 2] = ["chain.js", "sw.js"];
 
 /// Files of the service worker, which no page loads.
 const OF_WORKER: [&str; 2] = ["phone.js", "sw.js"];
@@ -101,14 +107,19 @@ pub(crate) async fn give(request: Request) -> Result<Response, Failure> {
     let etag = HeaderValue::from_str(&asset.etag).unwrap_or(HeaderValue::from_static("\"\""));
     // Always asked for again, so that page and script are of one version; the answer is mostly that nothing changed.
     let caching = HeaderValue::from_static("no-cache");
+    let always = [(ETAG, etag), (CACHE_CONTROL, caching)];
     // A compressed answer may carry the mark of weakness.
-    if kept.split(',').any(|one| one.trim().trim_start_matches("W/") == asset.etag) {
-        return Ok((StatusCode::NOT_MODIFIED, [(ETAG, etag), (CACHE_CONTROL, caching)]).into_response());
-    }
-    let kind = HeaderValue::from_static(kind_of(name));
-    let mut response =
-        ([(CONTENT_TYPE, kind), (ETAG, etag), (CACHE_CONTROL, caching)], asset.bytes).into_response();
-    if name == "sw.js" {
+    let is_kept = kept.split(',').any(|one| one.trim().trim_start_matches("W/") == asset.etag);
+    let mut response = match is_kept {
+        true => (StatusCode::NOT_MODIFIED, always).into_response(),
+        false => {
+            let kind = HeaderValue::from_static(kind_of(name));
+            (always, [(CONTENT_TYPE, kind)], asset.bytes).into_response()
+        }
+    };
+    // Also where nothing changed: what this answer says takes the place of what the browser has kept of the earlier one, and
+    // a service worker that is registered anew would have the policy of a page, under which no module runs.
+    if RUN_MODULE.contains(&name) {
         let policy = HeaderValue::from_static(WORKER_POLICY);
         response.headers_mut().insert(CONTENT_SECURITY_POLICY, policy);
     }
@@ -133,6 +144,25 @@ fn short_hash(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[tokio::test]
+    async fn an_answer_that_nothing_changed_has_the_policy_of_the_file() {
+        for name in RUN_MODULE {
+            let ask = |kept: Option<&HeaderValue>| {
+                let builder = axum::http::Request::get(format!("/{name}"));
+                let builder =
+                    kept.into_iter().fold(builder, |builder, kept| builder.header(IF_NONE_MATCH, kept));
+                builder.body(axum::body::Body::empty()).expect("a request")
+            };
+            let first = give(ask(None)).await.expect("it is there");
+            let again = give(ask(first.headers().get(ETAG))).await.expect("it is there");
+            assert_eq!((first.status(), again.status()), (StatusCode::OK, StatusCode::NOT_MODIFIED));
+            for response in [first, again] {
+                let policy = response.headers().get(CONTENT_SECURITY_POLICY).expect("a policy");
+                assert_eq!(policy, WORKER_POLICY, "{name}");
+            }
+        }
+    }
 
     #[test]
     fn every_file_of_the_folder_is_served() {

@@ -15,6 +15,8 @@ pub(crate) enum Line {
     HalfModule,
     /// A newer module is announced and arrives whole, but is none: a portal sent something else.
     WrongModule,
+    /// A module is announced and arrives whole, and this browser cannot run it.
+    StrangeModule,
     /// A newer module is announced and arrives.
     NewModule,
     /// Newer scripts of the service worker arrive by half.
@@ -22,6 +24,10 @@ pub(crate) enum Line {
     /// Newer scripts of the service worker arrive.
     NewScripts,
 }
+
+/// What is no module, and the beginning of its hash (SHA-256).
+const STRANGE: &[u8] = b"<p>whole, and nothing that this browser runs</p>";
+const STRANGE_HASH: &str = "fa00e8bda8489b1e";
 
 /// The line.
 pub(crate) struct Between {
@@ -120,6 +126,17 @@ fn changed(line: Line, name: &str, body: &[u8]) -> (Vec<u8>, usize) {
         (Line::HalfModule | Line::WrongModule | Line::NewModule, "/phone.json") => {
             whole(text().replace("/phone.wasm?", "/phone.wasm?newer-").into_bytes())
         }
+        (Line::StrangeModule, "/phone.json") => {
+            let (before, after) =
+                text().split_once("/phone.wasm?").map_or_else(Default::default, |(before, after)| {
+                    (
+                        before.to_owned(),
+                        after.trim_start_matches(|letter: char| letter.is_ascii_hexdigit()).to_owned(),
+                    )
+                });
+            whole(format!("{before}/phone.wasm?{STRANGE_HASH}{after}").into_bytes())
+        }
+        (Line::StrangeModule, "/phone.wasm") => whole(STRANGE.to_vec()),
         (Line::HalfModule, "/phone.wasm") => (body.len() / 2, body.to_vec()),
         (Line::WrongModule, "/phone.wasm") => whole(b"<h1>Welcome to the guest network</h1>".to_vec()),
         (Line::HalfScripts, "/phone.js") => (body.len() / 2, body.to_vec()),

@@ -20,6 +20,7 @@ mod replacement;
 mod stand_in;
 mod tab;
 mod taken_name;
+mod threads;
 mod trouble;
 mod two_devices;
 mod walk;

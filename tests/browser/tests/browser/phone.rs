@@ -128,15 +128,19 @@ const MEASURE: &str = r"(async () => {
   const times = {};
   const timed = async (name, act) => { const begun = performance.now(); const made = await act(); times[name] = Math.round(performance.now() - begun); return made; };
   const file = await (await fetch(told.module)).arrayBuffer();
-  const { instance } = await timed('ready', () => WebAssembly.instantiate(file, {}));
-  const { memory, room, answer, said } = instance.exports;
-  const ask = (question) => {
+  const start = async () => (await WebAssembly.instantiate(file, {})).instance.exports;
+  const put = ({ memory, room }, question) => {
     const bytes = new TextEncoder().encode(JSON.stringify(question));
     const at = room(bytes.length);
     new Uint8Array(memory.buffer, at, bytes.length).set(bytes);
-    const length = answer();
-    return JSON.parse(new TextDecoder().decode(new Uint8Array(memory.buffer, said(), length)));
   };
+  const askOf = (one, question) => {
+    put(one, question);
+    const length = one.answer();
+    return JSON.parse(new TextDecoder().decode(new Uint8Array(one.memory.buffer, one.said(), length)));
+  };
+  const main = await timed('ready', start);
+  const ask = (question) => askOf(main, question);
   const about = { path: '/jobs/Q-0117', now: told.now, entry: 'e', desk: told.desk,
     jobs: [{ job: 'Q-0117', facts: held.facts, changed: told.now }] };
   await timed('page', () => ask({ ...about, what: 'page' }));
@@ -147,6 +151,27 @@ const MEASURE: &str = r"(async () => {
   const more = { ...about, queue: [form] };
   await timed('read', () => ask({ ...more, what: 'read' }));
   await timed('judge_again', () => ask({ ...more, what: 'judge' }));
+  // What threads do beside each other, here one after the other: the judgement takes as long as the slowest, and the conclusion.
+  const other = await start();
+  await timed('begin', () => askOf(other, { ...more, what: 'begin' }));
+  const chains = [];
+  for (let number = 0; number < told.desk.chains; number += 1) {
+    const thread = await start();
+    await timed(`thread_${number}`, () => {
+      put(thread, { ...more, what: 'judge' });
+      const length = thread.chain(number);
+      chains.push(new Uint8Array(thread.memory.buffer, thread.said(), length).slice());
+    });
+  }
+  const concluded = await timed('conclude', () => {
+    for (const chain of chains) {
+      const at = other.carried(chain.length);
+      new Uint8Array(other.memory.buffer, at, chain.length).set(chain);
+    }
+    return askOf(other, { ...more, what: 'conclude' });
+  });
+  if (!concluded.judged) throw new Error(concluded.why);
+  times.by_threads = Math.max(...chains.map((_, number) => times[`thread_${number}`])) + times.conclude;
   return { ...times, sweeps: told.desk.sweeps, bytes: file.byteLength };
 })()";
 

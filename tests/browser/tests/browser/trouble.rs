@@ -6,6 +6,11 @@ use crate::chrome::{Chrome, Screen, profile, with_browser};
 use crate::no_signal::{JOB, badge};
 use crate::phone::has_module;
 use crate::tab::Tab;
+use chromiumoxide::cdp::browser_protocol::storage::ClearDataForOriginParams;
+use std::time::Duration;
+
+/// What a browser drops together; cookies are not among it.
+const DROPPED: &str = "indexeddb,cache_storage,service_workers,local_storage,file_systems";
 
 /// From now on no entry finds room in this page, as with a full disk: its transaction is aborted with that error. The
 /// driver's own limit of the storage does not bear on what Chromium 156 lets a page write; it tells a fixed figure.
@@ -49,6 +54,76 @@ pub(crate) async fn touch(tab: &Tab, bench: &Bench, space: &str) {
     send(tab, &[], "button[name=feel][value=warm]").await;
     tab.wait_for_next_page().await;
     tab.wait("document.documentElement.dataset.script === 'on'").await;
+}
+
+#[test]
+fn what_the_browser_drops_is_brought_again_and_what_waited_is_not_gone_in_silence() {
+    with_browser("eviction", async |program| {
+        let mut bench = Bench::demo().await;
+        let profile = profile();
+        let Some((chrome, tab)) = ready(&program, &bench, profile.path()).await else { return };
+        let before = n_facts(&tab, JOB).await;
+        touch(&tab, &bench, "17").await;
+        badge(&tab, "All sent").await;
+        let here = bench.here.clone();
+        let drop = || ClearDataForOriginParams::new(here.clone(), DROPPED);
+        // A browser does that to what is not in use: nothing is under way.
+        tab.wait("document.documentElement.dataset.phone === 'ready'").await;
+        tab.go("about:blank").await;
+        tab.page().execute(drop()).await.expect("the browser drops what it kept");
+        tab.go(&bench.url("/")).await;
+        assert_eq!(n_facts(&tab, JOB).await, before + 1, "what was sent is at the bench");
+        // All of it comes again, and serves without a network as before.
+        tab.wait_at_most("document.documentElement.dataset.phone === 'ready'", Duration::from_secs(120))
+            .await;
+        assert_eq!(
+            tab.js("document.getElementById('dropped')").await,
+            serde_json::Value::Null,
+            "nothing waited"
+        );
+        tab.reload().await;
+        bench.stop().await;
+        tab.go(&bench.url(&format!("/jobs/{JOB}/log"))).await;
+        tab.wait("!!document.getElementById('remark')").await;
+        assert_eq!(tab.js("Number(document.body.dataset.revision)").await.as_u64(), Some(before + 1));
+
+        // What waits when the browser drops everything is gone: no program can help that, but it can say so.
+        touch(&tab, &bench, "18").await;
+        badge(&tab, "1 waiting").await;
+        tab.go("about:blank").await;
+        tab.page().execute(drop()).await.expect("the browser drops what it kept");
+        bench.start_again().await;
+        tab.go(&bench.url(&format!("/jobs/{JOB}"))).await;
+        tab.wait("document.getElementById('dropped')?.textContent.includes('has dropped an entry')").await;
+        tab.go(&bench.url("/")).await;
+        tab.wait("!!document.getElementById('dropped')").await;
+        tab.tap("#dropped button").await;
+        tab.reload().await;
+        badge(&tab, "All sent").await;
+        assert_eq!(
+            tab.js("document.getElementById('dropped')").await,
+            serde_json::Value::Null,
+            "it was seen"
+        );
+        // And the outbox works again.
+        touch(&tab, &bench, "18").await;
+        badge(&tab, "All sent").await;
+        assert_eq!(n_facts(&tab, JOB).await, before + 2);
+
+        // The same under a page that stays open: what waited is told of, and all comes again without a page load.
+        bench.stop().await;
+        touch(&tab, &bench, "19").await;
+        badge(&tab, "1 waiting").await;
+        tab.page().execute(drop()).await.expect("the browser drops what it kept");
+        tab.wait("document.getElementById('dropped')?.textContent.includes('has dropped an entry')").await;
+        badge(&tab, "All sent").await;
+        tab.js("delete document.documentElement.dataset.phone").await;
+        bench.start_again().await;
+        tab.wait("document.documentElement.dataset.phone === 'ready'").await;
+        tab.wait("navigator.serviceWorker.controller?.state === 'activated'").await;
+        assert_eq!(n_facts(&tab, JOB).await, before + 2);
+        chrome.close().await;
+    });
 }
 
 #[test]
