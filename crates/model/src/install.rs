@@ -78,6 +78,38 @@ pub struct Torqued {
     pub due: Option<Date>,
 }
 
+/// What an inspector flags, by where the work is to be mended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Flagged {
+    /// Directory, labels, warnings.
+    Labels,
+    /// Electrodes, grounding and bonding.
+    Grounding,
+    /// Splices and the room they need.
+    Splices,
+    /// Working space, height, access.
+    Clearance,
+    /// Breakers and what they protect against.
+    Protection,
+    /// Conductors, their entry and support.
+    Wiring,
+    /// Something else, in words.
+    Other,
+}
+
+impl Flagged {
+    /// All of them.
+    pub const ALL: [Flagged; 7] = [
+        Flagged::Labels,
+        Flagged::Grounding,
+        Flagged::Splices,
+        Flagged::Clearance,
+        Flagged::Protection,
+        Flagged::Wiring,
+        Flagged::Other,
+    ];
+}
+
 /// The permit as it was filed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Permit {
@@ -95,6 +127,10 @@ pub struct Permit {
     pub circuits: Vec<(Vec<Space>, Current)>,
     /// Day on which the final inspection passed.
     pub passed: Option<Date>,
+    /// Day on which an inspection did not pass.
+    pub failed: Option<Date>,
+    /// What the inspector flagged.
+    pub flagged: Vec<Flagged>,
     /// Remarks.
     pub words: String,
 }

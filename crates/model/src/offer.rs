@@ -39,6 +39,8 @@ pub struct Outage {
     pub option: String,
     /// The day.
     pub date: Date,
+    /// Day on which the utility was asked for it.
+    pub asked: Option<Date>,
     /// Start of the crew.
     pub start: Option<Clock>,
     /// People.

@@ -129,8 +129,28 @@ pub struct SurpriseAnswer {
     pub found: Found,
     /// How the price carries it while it is not known; `None`: as the list proposes.
     pub carry: Option<Carry>,
+    /// What it cost, where it came.
+    pub cost: SurpriseCost,
     /// What was seen.
     pub words: String,
+}
+
+/// What a surprise cost beyond the work as it was planned. What nobody wrote down is `None`.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SurpriseCost {
+    /// Hours of all people together.
+    pub hours: Option<f64>,
+    /// Parts and others, whole US dollars, without the hours.
+    pub usd: Option<u32>,
+    /// Was it on the bill?
+    pub charged: Option<bool>,
+}
+
+impl SurpriseCost {
+    /// Is any of it on record?
+    pub fn is_known(&self) -> bool {
+        self.hours.is_some() || self.usd.is_some() || self.charged.is_some()
+    }
 }
 
 /// Where a new panel is fed.

@@ -55,6 +55,8 @@ pub const RATING_A: Plausible = (1.0, 600.0);
 pub const BUS_RATING_A: Plausible = (10.0, 1_200.0);
 /// Time that a state was held or a current flowed, minutes: a year.
 pub const MINUTES: Plausible = (0.0, 525_600.0);
+/// Hours of all people that a surprise took beyond the plan.
+pub const SURPRISE_H: Plausible = (0.0, 200.0);
 /// Length of wire in a cabinet, m.
 pub const FREE_LENGTH_M: Plausible = (0.0, 5.0);
 /// Side of a cabinet, m.

@@ -53,6 +53,7 @@ fn show(ask: &Ask<'_>) -> Markup {
     html! {
         (option::show(ask, "What is done", "Choose what is done"))
         (sheet.day("date", "The day", "", None))
+        (sheet.day("asked", "The utility was asked on", "The shop counts how long it takes until it comes.", None))
         (sheet.whole("crew", "People", "Left empty: two.", None))
         @for (name, label, hint) in TIMES { (sheet.text(name, label, hint, "")) }
         (sheet.pick_any("done", "Done before the day", "It shortens the day. The power is on: what is live stays covered.", &EARLIER, &[]))
@@ -68,6 +69,10 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let date = taking.reader.day("date");
     if date.is_none() && taking.text("date").is_none() {
         taking.wrong("date", "The day is missing.");
+    }
+    let asked = taking.reader.day("asked");
+    if date.zip(asked).is_some_and(|(date, asked)| date < asked) {
+        taking.wrong("asked", "It was asked before the day.");
     }
     let crew = taking.reader.whole("crew", (1, CREW_MAX)).and_then(|crew| u8::try_from(crew).ok());
     let [start, cut_from, cut_to, inspector_from, inspector_to, reconnect_from, reconnect_to, reconnect_by] =
@@ -93,6 +98,7 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let body = OutageBooked {
         option,
         date,
+        asked,
         start,
         crew,
         cut_from,
@@ -112,6 +118,7 @@ fn pairs(body: &Body) -> Pairs {
     let Body::Outage(body) = body else { return Vec::new() };
     let mut all = vec![pair("option", &body.option), pair("date", body.date), pair("told", &body.told)];
     all.extend(body.done.iter().map(|step| pair("done", step)));
+    all.extend(body.asked.map(|day| pair("asked", day)));
     all.extend(body.crew.map(|crew| pair("crew", crew)));
     for (name, clock) in [
         ("start", &body.start),

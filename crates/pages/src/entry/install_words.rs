@@ -11,7 +11,14 @@ fn spaces(all: &[AsText<model::Space>]) -> String {
 /// A sentence; empty for facts of another kind.
 pub(super) fn sentence(body: &Body) -> String {
     match body {
-        Body::Permit(body) => format!("permit {} filed", body.number),
+        Body::Permit(body) => {
+            let day = |words, day: Option<model::Date>| day.map(|day| format!(", {words} on {day}"));
+            let stand = day("passed", body.passed).or(day("NOT passed", body.failed)).unwrap_or_default();
+            let flagged: Vec<String> = body.flagged.iter().map(|one| one.0.write()).collect();
+            let flagged =
+                if flagged.is_empty() { String::new() } else { format!(", flagged: {}", flagged.join(", ")) };
+            format!("permit {} filed{stand}{flagged}", body.number)
+        }
         Body::Installed(body) => {
             let feeds = if body.words.is_empty() { String::new() } else { format!(": {}", body.words) };
             format!("new panel, {}: breaker of {} A{feeds}", spaces(&body.spaces), body.rating_a)

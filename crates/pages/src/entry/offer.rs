@@ -31,6 +31,7 @@ pub(super) fn option(word: &str) -> String {
 
 fn outage(body: &OutageBooked) -> String {
     let mut parts = vec![format!("day without power booked: {}, {}", body.date, option(&body.option))];
+    parts.extend(body.asked.map(|day| format!("the utility was asked on {day}")));
     for (words, from, to) in [
         ("cut", &body.cut_from, &body.cut_to),
         ("inspector", &body.inspector_from, &body.inspector_to),

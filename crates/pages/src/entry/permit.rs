@@ -5,6 +5,7 @@ use super::taking::Taking;
 use super::{Form, Pairs, actions, moment, pair};
 use crate::form::Keypad;
 use maud::{Markup, html};
+use model::install::Flagged;
 use record::Body;
 use record::fact::{CircuitFiled, PermitFiled};
 use record::limits;
@@ -12,12 +13,23 @@ use record::text::{AsText, Textual};
 
 pub(super) const FORM: Form = Form {
     title: "Permit",
-    lede: "As filed. What was installed and labelled is held against it.",
+    lede: "As filed, and what the inspection said. What was installed and labelled is held against it.",
     show,
     read,
     pairs,
     series: None,
 };
+
+/// What an inspector flags.
+const FLAGGED: [(&str, &str, &str); 7] = [
+    ("labels", "Directory, labels", ""),
+    ("grounding", "Grounding, bonding", ""),
+    ("splices", "Splices", ""),
+    ("clearance", "Working space", ""),
+    ("protection", "Breakers, protection", ""),
+    ("wiring", "Conductors", ""),
+    ("other", "Something else", "Say it in the remarks."),
+];
 
 fn show(ask: &Ask<'_>) -> Markup {
     let usual: Vec<String> = match ask.cx.settled_job() {
@@ -33,6 +45,8 @@ fn show(ask: &Ask<'_>) -> Markup {
         (ask.sheet.whole("n_spaces", "Spaces as filed", "", None))
         (ask.sheet.words("circuits", "Circuits as filed", "New space and rating: 1=20 3=15. Filled from the layout; change what was filed otherwise.", &usual.join(" ")))
         (ask.sheet.day("passed", "Final passed on", "Left empty: not yet.", None))
+        (ask.sheet.day("failed", "Inspected and not passed on", "Each inspection in an entry of its own. Left empty: none.", None))
+        (ask.sheet.pick_any("flagged", "What was flagged", "It is counted for the shop, by town and not by inspector.", &FLAGGED, &[]))
         (ask.sheet.words("words", "Remarks", "", ""))
         (moment(ask))
         (actions("Save the permit"))
@@ -67,9 +81,19 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         }
     }
     let passed = taking.reader.day("passed");
+    let failed = taking.reader.day("failed");
+    let flagged: Vec<String> = taking.reader.fields().all("flagged").map(str::to_owned).collect();
+    let flagged = flagged.iter().map(|word| Flagged::read(word, None).map(AsText));
+    let Ok(flagged) = flagged.collect::<Result<Vec<_>, _>>() else {
+        taking.wrong("flagged", "This is none of what is asked: choose again.");
+        return Vec::new();
+    };
+    if failed.is_none() && passed.is_none() && !flagged.is_empty() {
+        taking.wrong("failed", "On which day was it flagged?");
+    }
     let words = taking.words("words");
     let Some(number) = number else { return Vec::new() };
-    vec![PermitFiled { number, rating_a, spaces, circuits, passed, words }.into()]
+    vec![PermitFiled { number, rating_a, spaces, circuits, passed, failed, flagged, words }.into()]
 }
 
 fn pairs(body: &Body) -> Pairs {
@@ -81,5 +105,7 @@ fn pairs(body: &Body) -> Pairs {
     pairs.extend(body.rating_a.map(|amps| pair("rating", amps)));
     pairs.extend(body.spaces.map(|n| pair("n_spaces", n)));
     pairs.extend(body.passed.map(|day| pair("passed", day)));
+    pairs.extend(body.failed.map(|day| pair("failed", day)));
+    pairs.extend(body.flagged.iter().map(|one| pair("flagged", one.0.write())));
     pairs
 }

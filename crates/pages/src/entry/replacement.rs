@@ -11,7 +11,18 @@ pub(super) fn sentence(body: &Body) -> String {
             let about = body.slot.as_ref().map(|slot| format!(" at {}", slot.0.space)).unwrap_or_default();
             let words =
                 if body.words.is_empty() { String::new() } else { format!(": {}", body.words.trim()) };
-            format!("question “{}”{about} answered {}{words}", body.question, body.answer.0.write())
+            let hours = body.hours.map(|hours| format!(", took {hours} h")).unwrap_or_default();
+            let usd = body.cost_usd.map(|usd| format!(", cost {usd} US dollars")).unwrap_or_default();
+            let bill = match body.charged {
+                Some(true) => ", on the bill",
+                Some(false) => ", not on the bill",
+                None => "",
+            };
+            format!(
+                "question “{}”{about} answered {}{hours}{usd}{bill}{words}",
+                body.question,
+                body.answer.0.write()
+            )
         }
         Body::Arrangement(body) => arrangement(body),
         _ => String::new(),

@@ -31,7 +31,7 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn ranged(
+pub(super) fn ranged(
     fact: &Fact,
     field: &'static str,
     value: f64,

@@ -3,6 +3,7 @@
 use super::{Finding, Site, Spot};
 use crate::fact::{Body, CircuitSurveyed, Fact, LayoutChosen, SeatChosen};
 use crate::fold::new_panel;
+use crate::limits;
 use model::panel::{Bus, Panel};
 use model::{Slot, Space};
 
@@ -16,6 +17,9 @@ pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
             Body::Surprise(body) => {
                 if let Some(slot) = &body.slot {
                     site.known_pole(&slot.0, &Spot::field(fact.id(), ("place", 0)), findings);
+                }
+                if let Some(hours) = body.hours {
+                    super::install::ranged(fact, "hours", hours, limits::SURPRISE_H, "h", findings);
                 }
             }
             Body::Arrangement(body) => arrangement(site, fact, body, findings),

@@ -11,7 +11,7 @@ use crate::text::{AsText, Textual};
 use model::Space;
 use model::breaker::Protection;
 use model::evidence::{Surface, TemperatureMethod};
-use model::install::Stage;
+use model::install::{Flagged, Stage};
 
 /// Spaces of the new panel. `None` where one of them is wrong, which has been told.
 fn spaces(entry: &Entry<'_>) -> Option<Vec<AsText<Space>>> {
@@ -32,16 +32,21 @@ fn map<K: Textual, T>(
 impl Decoder<'_> {
     pub(super) fn permit(&mut self, entry: &Entry<'_>) -> Option<()> {
         let filed = |space, node: &_| Some(CircuitFiled { space: AsText(space), amps: as_number(node)? });
-        let passed = match entry.get("passed") {
-            None => None,
-            Some(_) => Some(entry.day("passed")?),
+        let day = |key| match entry.get(key) {
+            None => Some(None),
+            Some(_) => entry.day(key).map(Some),
         };
+        let flagged = entry.items("flagged").iter();
+        let flagged: Option<Vec<_>> =
+            flagged.map(|node| Flagged::read(&as_text(node)?, None).ok().map(AsText)).collect();
         let body = PermitFiled {
             number: entry.owned("number")?,
             rating_a: entry.number("rating_a"),
             spaces: entry.count("spaces").and_then(|count| u16::try_from(count).ok()),
             circuits: map(entry, "circuits", filed)?,
-            passed,
+            passed: day("passed")?,
+            failed: day("failed")?,
+            flagged: flagged?,
             words: entry.words("words"),
         };
         let fields = entry.fields(&[
@@ -49,6 +54,7 @@ impl Decoder<'_> {
             ("rating_a", &["rating_a"]),
             ("circuits", &["circuits"]),
             ("passed", &["passed"]),
+            ("failed", &["failed"]),
         ]);
         self.keep(entry, self.at(entry, self.start()), fields, body);
         Some(())

@@ -18,7 +18,7 @@ fn clock(entry: &Entry<'_>, key: &str) -> Option<Option<AsText<Clock>>> {
     if entry.get(key).is_none() { Some(None) } else { entry.read(key).map(|clock| Some(AsText(clock))) }
 }
 
-fn usd(entry: &Entry<'_>, key: &str) -> Option<u32> {
+pub(super) fn usd(entry: &Entry<'_>, key: &str) -> Option<u32> {
     entry.count(key).and_then(|count| u32::try_from(count).ok())
 }
 
@@ -47,6 +47,10 @@ impl Decoder<'_> {
         let body = OutageBooked {
             option: entry.read::<PhraseId>("option")?.0,
             date: entry.day("date")?,
+            asked: match entry.get("asked") {
+                None => None,
+                Some(_) => Some(entry.day("asked")?),
+            },
             start: clock(entry, "start")?,
             crew: few(entry, "crew"),
             cut_from: clock(entry, "cut_from")?,
@@ -61,6 +65,7 @@ impl Decoder<'_> {
         };
         let fields = entry.fields(&[
             ("date", &["date"]),
+            ("asked", &["asked"]),
             ("cut_to", &["cut_to"]),
             ("inspector_to", &["inspector_to"]),
             ("reconnect_to", &["reconnect_to"]),

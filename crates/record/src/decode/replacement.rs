@@ -3,6 +3,7 @@
 use super::Decoder;
 use super::entry::{Entry, as_count};
 use super::equipment::{cabinet_of, conductor, conductor_field, half_width};
+use super::offer::usd;
 use crate::fact::{CircuitSurveyed, LayoutChosen, SeatChosen, SpacesHeld, SurpriseAnswered};
 use crate::grammar::PhraseId;
 use crate::limits;
@@ -59,10 +60,17 @@ impl Decoder<'_> {
             answer: AsText(entry.read("answer")?),
             slot: self.slot_if_given(entry)?,
             carry: maybe(entry, "carry")?,
+            hours: entry.number("hours"),
+            cost_usd: usd(entry, "cost_usd"),
+            charged: entry.flag("charged"),
             words: entry.words("words"),
         };
-        let fields =
-            entry.fields(&[("question", &["question"]), ("place", &["space"]), ("carry", &["carry"])]);
+        let fields = entry.fields(&[
+            ("question", &["question"]),
+            ("place", &["space"]),
+            ("carry", &["carry"]),
+            ("hours", &["hours"]),
+        ]);
         self.keep(entry, self.at(entry, self.start()), fields, body);
         Some(())
     }

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use model::breaker::Protection;
 use model::conductor::WireSize;
 use model::evidence::{Surface, TemperatureMethod};
-use model::install::{Stage, Terminal, Trial};
+use model::install::{Flagged, Stage, Terminal, Trial};
 use model::{Leg, Slot, Space};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -45,6 +45,13 @@ pub struct PermitFiled {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<String>")]
     pub passed: Option<Date>,
+    /// Day on which an inspection did not pass.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub failed: Option<Date>,
+    /// What the inspector flagged.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub flagged: Vec<AsText<Flagged>>,
     /// Remarks.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub words: String,

@@ -47,6 +47,10 @@ pub struct OutageBooked {
     /// The day.
     #[schemars(with = "String")]
     pub date: Date,
+    /// Day on which the utility was asked for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub asked: Option<Date>,
     /// Start of the crew.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub start: Option<AsText<Clock>>,

@@ -98,7 +98,7 @@ impl CircuitSurveyed {
 }
 
 /// An answer to a question of the list of surprises.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SurpriseAnswered {
     /// Id of the question.
@@ -111,6 +111,15 @@ pub struct SurpriseAnswered {
     /// How the price carries it while it is not known; left out: as the list proposes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carry: Option<AsText<Carry>>,
+    /// Hours of all people that it took beyond the plan.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours: Option<f64>,
+    /// Parts and others that it took, whole US dollars.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cost_usd: Option<u32>,
+    /// Was it on the bill?
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub charged: Option<bool>,
     /// What was seen.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub words: String,

@@ -23,6 +23,8 @@ pub(super) fn add(install: &mut Install, fact: &Fact) {
                 .map(|one| (vec![one.space.0], Current::from_a(one.amps)))
                 .collect(),
             passed: body.passed,
+            failed: body.failed,
+            flagged: body.flagged.iter().map(|one| one.0).collect(),
             words: body.words.clone(),
         }),
         Body::Installed(body) => install.installed.push(Installed {

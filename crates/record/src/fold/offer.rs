@@ -23,6 +23,7 @@ pub(super) fn add(to: &mut Replacement, fact: &Fact) {
             at,
             option: body.option.clone(),
             date: body.date,
+            asked: body.asked,
             start: body.start.as_ref().map(|clock| clock.0),
             crew: body.crew,
             cut: (body.cut_from.as_ref().map(|clock| clock.0), body.cut_to.as_ref().map(|clock| clock.0)),

@@ -5,7 +5,8 @@ use crate::fact::{Body, CircuitSurveyed, Fact, LayoutChosen, SurpriseAnswered};
 use model::Current;
 use model::panel::Panel;
 use model::replacement::{
-    ArrangedSeat, Arrangement, HeldSpaces, NewPanel, Replacement, Seated, SurpriseAnswer, SurveyedCircuit,
+    ArrangedSeat, Arrangement, HeldSpaces, NewPanel, Replacement, Seated, SurpriseAnswer, SurpriseCost,
+    SurveyedCircuit,
 };
 
 /// Adds a fact of the replacement; other facts add nothing.
@@ -67,6 +68,7 @@ fn surprise(fact: &Fact, body: &SurpriseAnswered) -> SurpriseAnswer {
         slot: body.slot.as_ref().map(|slot| slot.0.clone()),
         found: body.answer.0,
         carry: body.carry.map(|carry| carry.0),
+        cost: SurpriseCost { hours: body.hours, usd: body.cost_usd, charged: body.charged },
         words: body.words.clone(),
     }
 }

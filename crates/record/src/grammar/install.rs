@@ -6,12 +6,13 @@ use super::{at_most_one, fahrenheit, text_form, times, word};
 use crate::limits;
 use model::breaker::Protection;
 use model::evidence::{Surface, TemperatureMethod};
-use model::install::{Stage, Terminal, Trial};
+use model::install::{Flagged, Stage, Terminal, Trial};
 
 const TERMINAL: TextForm = text_form::<Terminal>(
     "pole:7",
     "^(lug:[ABC]|neutral-lug|bond|electrode|(pole|neutral|ground):[1-9][0-9]{0,4}[abAB]?)$",
 );
+const FLAGGED: Form = word::<Flagged>();
 const VOLTS: Form = Form::Number(Unit::Volts, limits::VOLTS);
 const AMPS: Form = Form::Number(Unit::Amperes, limits::AMPS);
 const RATING: Form = Form::Number(Unit::Amperes, limits::RATING_A);
@@ -38,6 +39,8 @@ pub(crate) static PERMIT: Table = Table {
             "Circuits as filed: rating of the breaker by its first space, `{ \"1\" = 20 }`.",
         ),
         key("passed", Form::Day, "Day on which the final inspection passed."),
+        key("failed", Form::Day, "Day on which an inspection did not pass."),
+        key("flagged", Form::List(&FLAGGED), "What the inspector flagged."),
         key("words", Form::Words, "Remarks."),
     ],
     choices: &[],

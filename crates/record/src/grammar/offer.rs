@@ -30,7 +30,7 @@ impl Textual for Clock {
 
 const CLOCK: TextForm = text_form::<Clock>("07:30", "^([01][0-9]|2[0-3]):[0-5][0-9]$");
 /// Largest sum of a quote, US dollars.
-const USD_MAX: i64 = 1_000_000;
+pub(super) const USD_MAX: i64 = 1_000_000;
 
 /// A quote.
 pub(crate) static QUOTE: Table = Table {
@@ -59,6 +59,7 @@ pub(crate) static OUTAGE: Table = Table {
     keys: &[
         need("option", Form::Text(PHRASE), "What is done: `replace-panel`."),
         need("date", Form::Day, "The day."),
+        key("asked", Form::Day, "Day on which the utility was asked for it."),
         key("start", Form::Text(CLOCK), "Start of the crew. Left out: 07:00."),
         key("crew", Form::Count(1, 6), "People. Left out: 2."),
         key("cut_from", Form::Text(CLOCK), "Start of the window in which the utility cuts."),

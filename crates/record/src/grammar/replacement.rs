@@ -1,6 +1,7 @@
 //! Tables that prepare the replacement: circuits as surveyed, answers to the list of surprises, the chosen layout.
 
 use super::equipment::{CABINET, CONDUCTOR, EVERYWHERE};
+use super::offer::USD_MAX;
 use super::{Form, PANEL_ID, PHRASE, SLOT, SPACE, Table, Unit, exactly_one, key, need, word};
 use crate::limits;
 use model::Leg;
@@ -54,6 +55,13 @@ pub(crate) static SURPRISE: Table = Table {
             word::<Carry>(),
             "How the price carries it while it is not known. Left out: as the list proposes.",
         ),
+        key(
+            "hours",
+            Form::Number(Unit::One, limits::SURPRISE_H),
+            "Hours of all people that it took beyond the plan.",
+        ),
+        key("cost_usd", Form::Count(0, USD_MAX), "Parts and others that it took, US dollars."),
+        key("charged", Form::Flag, "Was it on the bill? Left out: not said."),
         key("words", Form::Words, "What was seen."),
     ],
     choices: &[],

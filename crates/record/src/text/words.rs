@@ -5,7 +5,7 @@ use model::breaker::{Attachment, Handle, LoadClass, Protection};
 use model::conductor::{EntrySide, Metal, Plating};
 use model::dwelling::{Status, UseKind, Wires};
 use model::evidence::{Feel, Sign, Surface, TemperatureMethod};
-use model::install::{Stage, Trial};
+use model::install::{Flagged, Stage, Trial};
 use model::job::{ComplaintKind, Condition, Exposure};
 use model::panel::Mounting;
 use model::plan::{Alarms, Answer, KeptWhat, PromiseKind};
@@ -204,6 +204,14 @@ words! {
         "yes" => Found::Yes, "no" => Found::No, "unknown" => Found::Unknown;
     Carry, "how the price carries it":
         "allowance" => Carry::Allowance, "exclusion" => Carry::Exclusion;
+    Flagged, "what an inspector flagged":
+        "labels" => Flagged::Labels,
+        "grounding" => Flagged::Grounding,
+        "splices" => Flagged::Splices,
+        "clearance" => Flagged::Clearance,
+        "protection" => Flagged::Protection,
+        "wiring" => Flagged::Wiring,
+        "other" => Flagged::Other;
     PanelEnd, "an end of the panel":
         "top" => PanelEnd::Top, "bottom" => PanelEnd::Bottom;
     HeldFor, "what spaces are held for":
@@ -246,6 +254,7 @@ mod tests {
         read_back::<UseKind>();
         read_back::<Area>();
         read_back::<PlannedWork>();
+        read_back::<Flagged>();
     }
 
     #[test]

@@ -44,6 +44,10 @@ pub(super) fn entry(cx: &Context<'_>, fact: &Fact) -> String {
             if let Some(day) = body.passed {
                 entry.raw("passed", &day.to_string());
             }
+            if let Some(day) = body.failed {
+                entry.raw("failed", &day.to_string());
+            }
+            list(&mut entry, "flagged", body.flagged.iter().map(|one| one.0.write()));
             entry.words("words", &body.words);
             entry
         }
@@ -155,6 +159,8 @@ pub(super) fn facts_of(install: &Install, add: Add<'_>) {
             spaces: one.n_spaces,
             circuits: one.circuits.iter().filter_map(filed).collect(),
             passed: one.passed,
+            failed: one.failed,
+            flagged: one.flagged.iter().copied().map(AsText).collect(),
             words: one.words.clone(),
         };
         add(Some(&one.fact), one.at, None, body.into());

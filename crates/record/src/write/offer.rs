@@ -33,6 +33,9 @@ pub(super) fn entry(cx: &Context<'_>, fact: &Fact) -> String {
             let mut entry = start("[[outage]]");
             entry.text("option", &body.option);
             entry.raw("date", &body.date.to_string());
+            if let Some(asked) = body.asked {
+                entry.raw("asked", &asked.to_string());
+            }
             if let Some(crew) = body.crew {
                 entry.raw("crew", &crew.to_string());
             }
@@ -95,6 +98,7 @@ pub(super) fn of_outage(from: &Outage) -> OutageBooked {
     OutageBooked {
         option: from.option.clone(),
         date: from.date,
+        asked: from.asked,
         start: clock(from.start),
         crew: from.crew,
         cut_from: clock(from.cut.0),

@@ -54,6 +54,11 @@ fn surprise(mut entry: Entry, body: &SurpriseAnswered) -> Entry {
     entry.thing("answer", &body.answer.0);
     entry.maybe_thing("space", body.slot.as_ref().map(|slot| &slot.0));
     entry.maybe_thing("carry", body.carry.as_ref().map(|carry| &carry.0));
+    entry.maybe_number("hours", body.hours);
+    if let Some(usd) = body.cost_usd {
+        entry.raw("cost_usd", &usd.to_string());
+    }
+    entry.maybe_flag("charged", body.charged);
     entry.words("words", &body.words);
     entry
 }
@@ -138,6 +143,9 @@ pub(super) fn of_surprise(from: &SurpriseAnswer) -> SurpriseAnswered {
         answer: AsText(from.found),
         slot: from.slot.clone().map(AsText),
         carry: from.carry.map(AsText),
+        hours: from.cost.hours,
+        cost_usd: from.cost.usd,
+        charged: from.cost.charged,
         words: from.words.clone(),
     }
 }

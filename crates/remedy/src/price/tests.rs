@@ -202,6 +202,7 @@ fn facts(job: &Job) -> Vec<(String, SurpriseAnswer)> {
             slot: (1 < answers.len()).then(|| Slot::new(PanelId::new("main"), Space::whole(idx as u16 + 1))),
             found: *found,
             carry: None,
+            cost: Default::default(),
             words: String::new(),
         };
         answers.iter().enumerate().map(answer).map(|answer| (id.clone(), answer)).collect::<Vec<_>>()

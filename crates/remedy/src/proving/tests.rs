@@ -386,6 +386,8 @@ fn what_was_filed_installed_and_labelled_is_held_together() {
             (vec![space(7)], Current::from_a(15.0)),
         ],
         passed: None,
+        failed: None,
+        flagged: Vec::new(),
         words: String::new(),
     });
     job.install.cards.push(Card {

@@ -104,6 +104,7 @@ pub(super) fn make(
         slot: None,
         found: Found::No,
         carry: None,
+        cost: Default::default(),
         words: String::new(),
     });
     let is_told = |slot: &Slot| foretold.iter().any(|(told, _)| told == slot);

@@ -146,6 +146,11 @@ fn readings_trials_permit_and_card_read_back_as_they_were_said() {
     let permit =
         [("number", "INVENTED-1"), ("circuits", "1=20 3=15"), ("passed", "2025-11-18"), ("rating", "100")];
     there_and_back(&view, EntryKind::Permit, &permit);
+    let failed =
+        [("number", "INVENTED-1"), ("failed", "2025-11-17"), ("flagged", "labels"), ("flagged", "grounding")];
+    there_and_back(&view, EntryKind::Permit, &failed);
+    assert_eq!(wrong(&view, EntryKind::Permit, &[("number", "1"), ("flagged", "labels")]), ["failed"]);
+    assert_eq!(wrong(&view, EntryKind::Permit, &[("number", "1"), ("flagged", "looks")]), ["flagged"]);
     for bad in ["1", "1=x", "1=20 1=15", "0=20"] {
         assert_eq!(
             wrong(&view, EntryKind::Permit, &[("number", "1"), ("circuits", bad)]),

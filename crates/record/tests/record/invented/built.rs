@@ -1,7 +1,7 @@
 //! Invented facts of a new panel: what was filed, built, tightened, switched on and tried.
 
 use super::*;
-use model::install::{Stage, Terminal, Trial};
+use model::install::{Flagged, Stage, Terminal, Trial};
 
 impl Facts {
     /// A new panel: what was filed, built, tightened, switched on and tried.
@@ -24,6 +24,8 @@ impl Facts {
                     spaces: dice.maybe(|_| 42),
                     circuits: vec![CircuitFiled { space: space(number), amps: 20.0 }],
                     passed: dice.maybe(|_| OPENED),
+                    failed: dice.maybe(|_| OPENED),
+                    flagged: dice.maybe(|dice| AsText(dice.of(&Flagged::ALL))).into_iter().collect(),
                     words: dice.words(),
                 }
                 .into(),

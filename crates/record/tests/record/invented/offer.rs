@@ -28,6 +28,7 @@ impl Facts {
         let outage = OutageBooked {
             option: "replace-panel".to_owned(),
             date: Date::constant(2027, 1, 15),
+            asked: dice.maybe(|_| OPENED),
             start: clock(dice, 7),
             crew: dice.maybe(|dice| 1 + dice.below(3) as u8),
             cut_from: clock(dice, 8),

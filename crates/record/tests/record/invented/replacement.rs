@@ -40,6 +40,9 @@ impl Facts {
                 answer: AsText(dice.of(&[Found::Yes, Found::No, Found::Unknown])),
                 slot: dice.maybe(|_| AsText(slot.clone())),
                 carry: dice.maybe(|dice| AsText(dice.of(&[Carry::Allowance, Carry::Exclusion]))),
+                hours: dice.maybe(|_| 1.5),
+                cost_usd: dice.maybe(|dice| dice.below(900) as u32),
+                charged: dice.maybe(Dice::coin),
                 words: dice.words(),
             };
             self.add(dice, OPENED.at(16, 41, 0, 0), answer);
