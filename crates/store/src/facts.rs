@@ -91,6 +91,16 @@ impl Store {
         Ok(self.stored_after(job, 0).await?.into_iter().map(|stored| stored.fact).collect())
     }
 
+    /// The facts of a job as they are stored, a line of JSON each, in the order of arrival: for who reads many jobs and
+    /// decodes them on threads of its own.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn fact_lines(&self, job: &str) -> Result<Vec<String>, Error> {
+        let query = sqlx::query_scalar("SELECT json FROM facts WHERE job = $1 ORDER BY revision").bind(job);
+        query.fetch_all(&self.inner.pool).await.map_err(self.failed("reading facts"))
+    }
+
     /// The facts of a job that arrived after this revision, with how they arrived.
     ///
     /// # Errors

@@ -166,6 +166,17 @@ impl Store {
         query.fetch_all(&self.inner.pool).await.map_err(self.failed("reading summaries"))
     }
 
+    /// How many jobs are kept for counting with a newer stamp.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn n_notes_after(&self, stamp: i64) -> Result<usize, Error> {
+        let sql = "SELECT CAST(COUNT(*) AS BIGINT) FROM summary_notes WHERE stamp > $1";
+        let query = sqlx::query_scalar(sql).bind(stamp).fetch_one(&self.inner.pool);
+        let n: i64 = query.await.map_err(self.failed("reading summaries"))?;
+        Ok(usize::try_from(n).unwrap_or(0))
+    }
+
     /// What the jobs that changed last say of durations and surprises, the last one first.
     ///
     /// # Errors

@@ -117,6 +117,7 @@ async fn serve(devices: u64, jobs: u64) -> Fallible<()> {
     let folder = tempfile::tempdir()?;
     let config = web::Config {
         database: None,
+        photos: None,
         data: folder.path().to_owned(),
         host: IpAddr::from([127, 0, 0, 1]),
         port: 0,

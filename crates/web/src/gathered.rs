@@ -1,104 +1,117 @@
-//! What is counted over all jobs, at hand: taken from the store once, and from then on only what is new there.
-//!
-//! Nothing is folded here, and nothing is asked twice: who comes second finds the answer of the first.
+//! What is counted over all jobs, at hand: taken from the store once in the background, and from then on kept up by the jobs
+//! that changed. Nothing is folded here, and what one program counted is asked for by all its pages.
 
 use crate::bench::Bench;
 use crate::failure::Failure;
 use crate::trouble::trouble;
 use model::Date;
-use std::collections::BTreeMap;
+use pages::NAMED;
 use std::sync::Arc;
-use study::shop::{Answer, FACED_VERSION, Faced, JobNotes, Scored, answers, faced_of_text};
-use tokio::sync::Mutex;
+use std::time::Duration;
+use study::shop::{Answer, FACED_VERSION, JobNotes, Scored, Tally, faced_of_text};
+use tokio::sync::{Mutex, OwnedMutexGuard};
+use tokio::task::JoinSet;
+use tokio::time::Instant;
 
-/// Rows that are taken at once.
-const ROWS: i64 = 4_000;
+/// Rows that are taken at once: little enough that a page gets its turn in between.
+const ROWS: i64 = 500;
+
+/// Threads that read rows at once.
+const READERS: usize = 2;
+
+/// How long a page waits for what is new to be counted; what lacks then is said on it.
+const PATIENCE: Duration = Duration::from_millis(800);
+
+/// Wait of those who need all of it.
+const LONG: Duration = Duration::from_secs(600);
 
 /// What is at hand.
 #[derive(Default)]
-pub(crate) struct Gathered(Mutex<Arc<Held>>);
+pub(crate) struct Gathered {
+    /// Whose turn it is to take what is new.
+    turn: Mutex<()>,
+    held: Arc<Mutex<Held>>,
+}
 
-/// All of it; a clone shares what is large.
-#[derive(Default, Clone)]
-pub(crate) struct Held {
+#[derive(Default)]
+struct Held {
     notes_stamp: i64,
     faced_stamp: i64,
-    notes: BTreeMap<Arc<str>, Arc<(i64, JobNotes)>>,
-    faced: BTreeMap<Arc<str>, Arc<(i64, Vec<Faced>)>>,
+    tally: Tally,
     answers: Option<(Date, Arc<Vec<Answer>>)>,
-    scored: Option<Arc<ScoredNow>>,
+    scored: Option<Arc<Scored>>,
+}
+
+/// The owner's questions answered.
+pub(crate) struct Answered {
+    pub(crate) answers: Arc<Vec<Answer>>,
+    /// Over how many jobs.
+    pub(crate) n_jobs: usize,
+    /// How many are not counted yet.
+    pub(crate) n_unread: usize,
 }
 
 /// What is scored, and what is not yet.
-#[derive(Default)]
 pub(crate) struct ScoredNow {
     pub(crate) scored: Arc<Scored>,
-    /// Jobs with openings that are to be judged as they were before, with their revision.
-    pub(crate) waiting: Vec<(String, i64)>,
-    /// Jobs whose facts before the opening cannot be judged.
-    pub(crate) not_judged: Vec<String>,
-}
-
-impl Held {
-    fn score(&self) -> ScoredNow {
-        let mut now = ScoredNow::default();
-        let (mut faced, mut healthy) = (Vec::new(), Vec::new());
-        for (job, kept) in &self.notes {
-            let (revision, notes) = &**kept;
-            healthy.extend(notes.healthy.iter().cloned());
-            if notes.opened.is_empty() {
-                continue;
-            }
-            match self.faced.get(job).filter(|kept| kept.0 == *revision) {
-                Some(kept) if kept.1.is_empty() => now.not_judged.push(job.to_string()),
-                Some(kept) => faced.extend(&kept.1),
-                None => now.waiting.push((job.to_string(), *revision)),
-            }
-        }
-        now.scored = Arc::new(Scored::of(&faced, healthy));
-        now
-    }
+    /// Of the healthy readings like the one that is asked for: how many are lower, and how many there are.
+    pub(crate) ranked: Option<(usize, usize)>,
+    /// Jobs with openings that are to be judged as they were before.
+    pub(crate) n_waiting: usize,
+    /// How many jobs are not counted yet.
+    pub(crate) n_unread: usize,
 }
 
 impl Bench {
-    /// The owner's questions answered, and over how many jobs.
+    /// The owner's questions, each count with the first jobs behind it; a page waits so long and no longer.
     ///
     /// # Errors
     /// The store fails.
-    pub(crate) async fn answers(&self) -> Result<(Arc<Vec<Answer>>, usize), Failure> {
-        let mut held = self.inner.gathered.0.lock().await;
-        self.gather(&mut held).await?;
+    pub(crate) async fn answers(&self) -> Result<Answered, Failure> {
+        let (mut held, n_unread) = self.held().await?;
         let day = self.day();
-        let answered = match &held.answers {
-            Some((of, answers)) if *of == day => Arc::clone(answers),
-            _ => {
-                let now = Arc::clone(&held);
-                let answered = apart(move || {
-                    let notes: Vec<&JobNotes> = now.notes.values().map(|kept| &kept.1).collect();
-                    Arc::new(answers(&notes, day))
-                })
-                .await?;
-                Arc::make_mut(&mut held).answers = Some((day, Arc::clone(&answered)));
-                answered
-            }
-        };
-        Ok((answered, held.notes.len()))
+        apart(move || {
+            let answers = match &held.answers {
+                Some((of, answers)) if *of == day => Arc::clone(answers),
+                _ => Arc::new(held.tally.answers(day, NAMED)),
+            };
+            held.answers = Some((day, Arc::clone(&answers)));
+            Answered { answers, n_jobs: held.tally.n_jobs(), n_unread }
+        })
+        .await
     }
 
-    /// Predicted against found.
+    /// The same whole, with all jobs behind each count.
     ///
     /// # Errors
     /// The store fails.
-    pub(crate) async fn scored(&self) -> Result<Arc<ScoredNow>, Failure> {
-        let mut held = self.inner.gathered.0.lock().await;
-        self.gather(&mut held).await?;
-        if let Some(scored) = &held.scored {
-            return Ok(Arc::clone(scored));
-        }
-        let now = Arc::clone(&held);
-        let scored = apart(move || Arc::new(now.score())).await?;
-        Arc::make_mut(&mut held).scored = Some(Arc::clone(&scored));
-        Ok(scored)
+    pub(crate) async fn all_answers(&self) -> Result<Vec<Answer>, Failure> {
+        let held = self.whole().await?;
+        let day = self.day();
+        apart(move || held.tally.answers(day, usize::MAX)).await
+    }
+
+    /// Predicted against found, with the place of a reading among healthy ones.
+    ///
+    /// # Errors
+    /// The store fails.
+    pub(crate) async fn scored(&self, asked: Option<(f64, f64, f64)>) -> Result<ScoredNow, Failure> {
+        let (mut held, n_unread) = self.held().await?;
+        apart(move || {
+            let scored = match &held.scored {
+                Some(scored) => Arc::clone(scored),
+                None => Arc::new(held.tally.scored(NAMED)),
+            };
+            held.scored = Some(Arc::clone(&scored));
+            let ranked = asked.map(|(rating, load, rise)| held.tally.rank(rating, load, rise));
+            ScoredNow { scored, ranked, n_waiting: held.tally.n_waiting(), n_unread }
+        })
+        .await
+    }
+
+    /// Jobs with openings that are to be judged as they were before, with their revision.
+    pub(crate) async fn to_be_faced(&self) -> Vec<(String, i64)> {
+        self.inner.gathered.held.lock().await.tally.waiting()
     }
 
     /// Jobs with joints that were opened on a proof.
@@ -106,47 +119,97 @@ impl Bench {
     /// # Errors
     /// The store fails.
     pub(crate) async fn opened_jobs(&self) -> Result<Vec<String>, Failure> {
-        let mut held = self.inner.gathered.0.lock().await;
-        self.gather(&mut held).await?;
-        let opened = held.notes.iter().filter(|(_, kept)| !kept.1.opened.is_empty());
-        Ok(opened.map(|(job, _)| job.to_string()).collect())
+        Ok(self.whole().await?.tally.opened_jobs())
     }
 
-    /// Takes what is new in the store.
-    async fn gather(&self, held: &mut Arc<Held>) -> Result<(), Failure> {
-        let store = &self.inner.store;
-        loop {
-            let rows = store.notes_after(held.notes_stamp, ROWS).await.map_err(|error| trouble(&error))?;
-            let Some(last) = rows.last().map(|row| row.0) else { break };
-            let read = move || -> Vec<(Arc<str>, i64, Option<JobNotes>)> {
-                let read = |(_, job, revision, text): (i64, String, i64, String)| {
-                    (job.into(), revision, JobNotes::of_text(&text))
-                };
-                rows.into_iter().map(read).collect()
-            };
-            let read = apart(read).await?;
-            let held = Arc::make_mut(held);
-            for (job, revision, notes) in read {
-                match notes {
-                    Some(notes) => drop(held.notes.insert(job, Arc::new((revision, notes)))),
-                    None => drop(held.notes.remove(&job)),
-                }
+    /// What is counted after the wait of a page, and how many jobs are not.
+    async fn held(&self) -> Result<(OwnedMutexGuard<Held>, usize), Failure> {
+        let until = Instant::now() + PATIENCE;
+        let n_stale = self.freshen_within(PATIENCE).await?;
+        let whole = self.gather(until).await?;
+        let held = Arc::clone(&self.inner.gathered.held).lock_owned().await;
+        let n_lacking = match whole {
+            true => 0,
+            false => {
+                let n = self.inner.store.n_notes_after(held.notes_stamp).await;
+                n.map_err(|error| trouble(&error))?
             }
-            (held.notes_stamp, held.answers, held.scored) = (last, None, None);
-        }
-        loop {
-            let rows = store.faced_after(held.faced_stamp, ROWS).await.map_err(|error| trouble(&error))?;
-            let Some(last) = rows.last().map(|row| row.stamp) else { break };
-            let held = Arc::make_mut(held);
-            for row in rows.iter().filter(|row| row.made_by == FACED_VERSION.to_string()) {
-                if let Some(faced) = faced_of_text(&row.job, &row.text) {
-                    held.faced.insert(row.job.as_str().into(), Arc::new((row.revision, faced)));
-                }
-            }
-            (held.faced_stamp, held.scored) = (last, None);
-        }
-        Ok(())
+        };
+        // A job whose summary is stale may be among those that are not taken yet.
+        Ok((held, n_stale.max(n_lacking)))
     }
+
+    /// What is counted, with all there is.
+    async fn whole(&self) -> Result<OwnedMutexGuard<Held>, Failure> {
+        self.freshen().await?;
+        self.gather(Instant::now() + LONG).await?;
+        Ok(Arc::clone(&self.inner.gathered.held).lock_owned().await)
+    }
+
+    /// Takes what is new in the store, until a moment. `true` where all of it was taken.
+    pub(crate) async fn gather(&self, until: Instant) -> Result<bool, Failure> {
+        let Gathered { turn, held } = &self.inner.gathered;
+        let store = &self.inner.store;
+        let Ok(_turn) = tokio::time::timeout_at(until, turn.lock()).await else { return Ok(false) };
+        loop {
+            let stamp = held.lock().await.notes_stamp;
+            let rows = store.notes_after(stamp, ROWS).await.map_err(|error| trouble(&error))?;
+            let Some(last) = rows.last().map(|row| row.0) else { break };
+            let read = read(rows).await?;
+            let mut held = Arc::clone(held).lock_owned().await;
+            apart(move || {
+                for (job, revision, notes) in &read {
+                    match notes {
+                        Some(notes) => held.tally.put(*revision, notes),
+                        None => held.tally.take(job),
+                    }
+                }
+                (held.notes_stamp, held.answers, held.scored) = (last, None, None);
+            })
+            .await?;
+            if until < Instant::now() {
+                return Ok(false);
+            }
+        }
+        loop {
+            let stamp = held.lock().await.faced_stamp;
+            let rows = store.faced_after(stamp, ROWS).await.map_err(|error| trouble(&error))?;
+            let Some(last) = rows.last().map(|row| row.stamp) else { return Ok(true) };
+            let mut held = Arc::clone(held).lock_owned().await;
+            apart(move || {
+                for row in rows.iter().filter(|row| row.made_by == FACED_VERSION.to_string()) {
+                    if let Some(faced) = faced_of_text(&row.job, &row.text) {
+                        held.tally.put_faced(&row.job, row.revision, faced);
+                    }
+                }
+                (held.faced_stamp, held.scored) = (last, None);
+            })
+            .await?;
+            if until < Instant::now() {
+                return Ok(false);
+            }
+        }
+    }
+}
+
+type Read = (String, i64, Option<JobNotes>);
+
+/// Reads rows on several threads.
+async fn read(rows: Vec<(i64, String, i64, String)>) -> Result<Vec<Read>, Failure> {
+    let mut readers = JoinSet::new();
+    for part in rows.chunks(rows.len().div_ceil(READERS).max(1)) {
+        let part = part.to_vec();
+        let one = |(_, job, revision, text): (i64, String, i64, String)| {
+            let notes = JobNotes::of_text(&text).map(|notes| JobNotes { job: job.clone(), ..notes });
+            (job, revision, notes)
+        };
+        readers.spawn_blocking(move || part.into_iter().map(one).collect::<Vec<Read>>());
+    }
+    let mut all = Vec::new();
+    while let Some(part) = readers.join_next().await {
+        all.extend(part.map_err(|_| Failure::internal("The jobs could not be counted."))?);
+    }
+    Ok(all)
 }
 
 /// On a thread that serves no pages.

@@ -2,6 +2,7 @@
 
 use crate::bench::Bench;
 use crate::failure::Failure;
+use crate::gathered::Answered;
 use crate::members::Member;
 use crate::page::{Ground, made};
 use crate::sent::query;
@@ -9,8 +10,7 @@ use axum::Extension;
 use axum::extract::{Request, State};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{Html, IntoResponse, Response};
-use pages::{ExperienceGround, Route, ScoreGround};
-use std::sync::Arc;
+use pages::{ExperienceGround, Route, ScoreGround, asked_reading};
 use std::sync::atomic::{AtomicBool, Ordering};
 use study::Settings;
 use study::shop::{FACED_VERSION, faced_text};
@@ -28,8 +28,8 @@ pub(crate) async fn score(
     request: Request,
 ) -> Result<Response, Failure> {
     let ground = Ground::of(&bench, &Route::Score, Some(&member), request.headers()).await?;
-    let score = bench.score(member.role.may(ExperienceGround::NEED)).await?;
     let fields = query(request.uri());
+    let score = bench.score(member.role.may(ExperienceGround::NEED), asked_reading(&fields)).await?;
     let page = made(move || pages::score_page(&score, &fields, &ground.context())).await?;
     Ok(Html(page.html).into_response())
 }
@@ -41,16 +41,14 @@ pub(crate) async fn questions(
     request: Request,
 ) -> Result<Response, Failure> {
     let ground = Ground::of(&bench, &Route::Questions, Some(&member), request.headers()).await?;
-    let n_unread = bench.freshen().await?;
-    let (answers, n_jobs) = bench.answers().await?;
+    let Answered { answers, n_jobs, n_unread } = bench.answers().await?;
     let page = made(move || pages::questions_page(&answers, n_jobs, n_unread, &ground.context())).await?;
     Ok(Html(page.html).into_response())
 }
 
 /// The same as a table.
 pub(crate) async fn table(State(bench): State<Bench>) -> Result<Response, Failure> {
-    bench.freshen().await?;
-    let (answers, _) = bench.answers().await?;
+    let answers = bench.all_answers().await?;
     let headers = [
         (CONTENT_TYPE, "text/csv; charset=utf-8"),
         (CONTENT_DISPOSITION, "attachment; filename=\"panelwright-questions.csv\""),
@@ -60,8 +58,7 @@ pub(crate) async fn table(State(bench): State<Bench>) -> Result<Response, Failur
 
 /// The same for programs that read columns.
 pub(crate) async fn columns(State(bench): State<Bench>) -> Result<Response, Failure> {
-    bench.freshen().await?;
-    let (answers, _) = bench.answers().await?;
+    let answers = bench.all_answers().await?;
     let headers = [
         (CONTENT_TYPE, "application/vnd.apache.parquet"),
         (CONTENT_DISPOSITION, "attachment; filename=\"panelwright-questions.parquet\""),
@@ -71,8 +68,7 @@ pub(crate) async fn columns(State(bench): State<Bench>) -> Result<Response, Fail
 
 impl Bench {
     /// What is scored so far; has the rest judged.
-    async fn score(&self, may_change: bool) -> Result<ScoreGround, Failure> {
-        let n_unread = self.freshen().await?;
+    async fn score(&self, may_change: bool, asked: Option<(f64, f64, f64)>) -> Result<ScoreGround, Failure> {
         let by = self.in_force().await?;
         let counting = &self.inner.counting;
         let experience = ExperienceGround {
@@ -83,24 +79,24 @@ impl Bench {
             failed: counting.failed(),
             may_change,
         };
-        let now = self.scored().await?;
-        if !now.waiting.is_empty() && !self.inner.facing.running.swap(true, Ordering::AcqRel) {
-            let (bench, now) = (self.clone(), Arc::clone(&now));
+        let now = self.scored(asked).await?;
+        if 0 < now.n_waiting && !self.inner.facing.running.swap(true, Ordering::AcqRel) {
+            let bench = self.clone();
             tokio::spawn(async move {
-                for (job, revision) in &now.waiting {
+                for (job, revision) in bench.to_be_faced().await {
                     if *bench.inner.closing.borrow() {
                         break;
                     }
-                    bench.face(job, *revision).await;
+                    bench.face(&job, revision).await;
                 }
                 bench.inner.facing.running.store(false, Ordering::Release);
             });
         }
         Ok(ScoreGround {
-            scored: Arc::clone(&now.scored),
-            waiting: now.waiting.len(),
-            not_judged: now.not_judged.clone(),
-            n_unread,
+            scored: now.scored,
+            ranked: now.ranked,
+            waiting: now.n_waiting,
+            n_unread: now.n_unread,
             experience,
         })
     }

@@ -6,6 +6,7 @@ mod call;
 mod cards;
 mod code;
 mod devices;
+mod exchange;
 mod fill;
 mod guide;
 mod isolation;
@@ -40,6 +41,7 @@ use crate::shell::Page;
 pub use board::board_page;
 pub use cards::of_form as cards_of_form;
 pub use code::read_page as meter_page;
+pub use exchange::{ExchangeAsk, ExchangeGround, Exchanged, exchange_of_form, exchange_page};
 pub use jobs::jobs_page;
 pub use leaf::Leaf;
 pub use people::{
@@ -50,7 +52,7 @@ pub use policy::of_form as policy_of_form;
 pub(crate) use prices::warning as invented_prices;
 pub use prices::{ShopChange, of_form as shop_of_form};
 use record::Fact;
-pub use shop::{ExperienceGround, ScoreGround, questions_page, score_page};
+pub use shop::{ExperienceGround, NAMED, ScoreGround, asked_reading, questions_page, score_page};
 
 /// What a form came to: facts to append, and where to go on.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,6 +87,7 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Me => shop::without("You", route, cx),
         Route::People => shop::without("People", route, cx),
         Route::Audit => shop::without("Audit trail", route, cx),
+        Route::Exchange => shop::without("Exchange", route, cx),
         Route::Links(_) => shop::without("Links for others", route, cx),
         Route::Guide => guide::page(cx),
         Route::Board => board::page(cx),

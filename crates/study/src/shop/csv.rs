@@ -10,6 +10,8 @@ pub fn answers_csv(answers: &[Answer]) -> String {
             let share = line.share;
             let value = share.and_then(|share| share.value()).map(|value| format!("{value:.4}"));
             let interval = share.and_then(|share| share.interval());
+            let decimals = if share.is_some() { 4 } else { 2 };
+            let interval = interval.or(line.range);
             let cells = [
                 answer.number.to_string(),
                 answer.question.to_owned(),
@@ -17,8 +19,8 @@ pub fn answers_csv(answers: &[Answer]) -> String {
                 share.map(|share| share.yes.to_string()).unwrap_or_default(),
                 share.map_or_else(|| line.n.to_string(), |share| share.n.to_string()),
                 value.unwrap_or_default(),
-                interval.map(|(low, _)| format!("{low:.4}")).unwrap_or_default(),
-                interval.map(|(_, high)| format!("{high:.4}")).unwrap_or_default(),
+                interval.map(|(low, _)| format!("{low:.decimals$}")).unwrap_or_default(),
+                interval.map(|(_, high)| format!("{high:.decimals$}")).unwrap_or_default(),
                 line.figure.map(|figure| format!("{figure:.2}")).unwrap_or_default(),
                 line.unit.to_owned(),
                 line.jobs.join(" "),
@@ -49,8 +51,10 @@ mod tests {
             share: Some(Share { yes: 0, n: 20 }),
             n: 20,
             figure: None,
+            range: None,
             unit: "",
-            jobs: vec!["=cmd()".to_owned(), "b".to_owned()],
+            jobs: vec!["=cmd()".into(), "b".into()],
+            n_jobs: 2,
         };
         let answer = Answer { number: 1, question: "Why?", lines: vec![line], missing: "" };
         let text = answers_csv(&[answer]);

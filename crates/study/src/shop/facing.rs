@@ -4,12 +4,12 @@ use super::notes::bus_words;
 use super::share::Share;
 use crate::assess::{Run, assess_with};
 use crate::settings::{Settings, StudyError};
-use inference::learning::{Experience, Score, log_cost};
+use inference::learning::{Experience, Score};
 use model::Date;
 use model::assessment::ConditionProbability;
 use model::job::{Condition, Job, Opening};
 use record::{Body, Fact};
-use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A joint that was opened, with what was thought of it before.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,8 +61,10 @@ pub struct BusCount {
     pub burnt: Share,
     /// Found worn, of all that were opened.
     pub worn: Share,
-    /// Jobs behind them.
-    pub jobs: Vec<String>,
+    /// Jobs behind them, in the order of their names; as many as were asked for.
+    pub jobs: Vec<Arc<str>>,
+    /// How many there are.
+    pub n_jobs: usize,
 }
 
 /// Openings that stand on a proof.
@@ -116,73 +118,10 @@ pub fn face(
     Ok(faced.collect())
 }
 
-/// Scores what was predicted; `None` where nothing was opened.
-pub fn calibration<'a>(faced: impl IntoIterator<Item = &'a Faced>) -> Option<Calibration> {
-    let pair = |faced: &Faced| (faced.given.burnt, faced.found == Condition::Burnt);
-    let mut ordered: Vec<&Faced> = faced.into_iter().collect();
-    ordered.sort_by(|one, other| (one.day, &one.job, &one.joint).cmp(&(other.day, &other.job, &other.joint)));
-    let pairs: Vec<(f64, bool)> = ordered.iter().map(|faced| pair(faced)).collect();
-    let score = Score::new(&pairs)?;
-    let mut trend: Vec<Trend> = Vec::new();
-    let mut cost = 0.0;
-    for (at, (faced, &(given, burnt))) in ordered.iter().zip(&pairs).enumerate() {
-        cost += log_cost(given, burnt);
-        if ordered.get(at + 1).is_none_or(|next| next.day != faced.day) {
-            trend.push(Trend { day: faced.day, n: at + 1, log_loss: cost / (at + 1) as f64 });
-        }
-    }
-    let mut buses: BTreeMap<&str, Vec<&Faced>> = BTreeMap::new();
-    for faced in &ordered {
-        buses.entry(&faced.bus).or_default().push(faced);
-    }
-    let by_bus = buses.into_iter().map(|(bus, all)| {
-        let share = |condition| {
-            let yes = all.iter().filter(|faced| faced.found == condition).count();
-            Share { yes, n: all.len() }
-        };
-        let mut jobs: Vec<String> = all.iter().map(|faced| faced.job.clone()).collect();
-        jobs.sort();
-        jobs.dedup();
-        BusCount { bus: bus.to_owned(), burnt: share(Condition::Burnt), worn: share(Condition::Worn), jobs }
-    });
-    let by_bus = by_bus.collect();
-    Some(Calibration { score, trend, by_bus })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::sample::{CASES, DAY};
-
-    fn faced(day: i8, burnt: f64, found: Condition) -> Faced {
-        let given = ConditionProbability { sound: 1.0 - burnt, worn: 0.0, burnt, burnt_standard_error: 0.0 };
-        Faced {
-            job: format!("j{day}"),
-            invented: true,
-            day: Date::constant(2026, 1, day),
-            joint: "stab".to_owned(),
-            bus: "copper, tin".to_owned(),
-            given,
-            found,
-        }
-    }
-
-    #[test]
-    fn the_trend_is_the_score_of_what_was_opened_until_then() {
-        let all = [
-            faced(9, 0.1, Condition::Sound),
-            faced(2, 0.5, Condition::Burnt),
-            faced(9, 0.2, Condition::Burnt),
-        ];
-        let calibration = calibration(&all).expect("three joints");
-        let trend: Vec<_> = calibration.trend.iter().map(|one| (one.day.day(), one.n)).collect();
-        assert_eq!(trend, [(2, 1), (9, 3)]);
-        // One joint to which a half was given costs ln 2.
-        assert!((calibration.trend[0].log_loss - std::f64::consts::LN_2).abs() < 1e-12);
-        assert!((calibration.trend[1].log_loss - calibration.score.log_loss).abs() < 1e-12);
-        assert_eq!(calibration.by_bus[0].burnt, Share { yes: 2, n: 3 });
-        assert_eq!(super::calibration(&[]), None);
-    }
 
     #[test]
     fn a_prediction_knows_nothing_of_the_opening_or_of_what_came_after_it() {

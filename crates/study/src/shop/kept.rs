@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 /// Version of everything that makes notes, lines of the board and past jobs from facts. A change of what they say raises it,
 /// and has all of them made again.
-pub const NOTES_VERSION: u32 = 1;
+pub const NOTES_VERSION: u32 = 2;
 
 /// Version of everything that makes predictions before openings from facts. Raising it has every opened job judged again.
 pub const FACED_VERSION: u32 = 1;

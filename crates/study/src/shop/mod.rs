@@ -12,6 +12,7 @@ mod notes;
 mod parquet;
 mod scored;
 mod share;
+mod tally;
 
 pub use inference::PriorsError as ExperienceError;
 pub use inference::learning::{Experience, OddsCount, OtherCount, SignCount, WORTH};
@@ -19,10 +20,11 @@ pub use inference::learning::{Experience, OddsCount, OtherCount, SignCount, WORT
 pub use answers::{Answer, Line, answers};
 pub use csv::answers_csv;
 pub use experience::{OpenedJob, learn};
-pub use facing::{BusCount, Calibration, Faced, Trend, before_openings, calibration, face, openings_of};
-pub use healthy::{Band, Healthy, bands, rank};
+pub use facing::{BusCount, Calibration, Faced, Trend, before_openings, face, openings_of};
+pub use healthy::{Band, Healthy};
 pub use kept::{FACED_VERSION, NOTES_VERSION, faced_of_text, faced_text, line_of_text, line_text};
 pub use notes::{JobNotes, OpenedJoint, StopGap};
 pub use parquet::answers_parquet;
 pub use scored::{NEWEST, Scored};
 pub use share::Share;
+pub use tally::Tally;

@@ -4,7 +4,9 @@ use super::healthy::{self, Healthy};
 use crate::replace::step_hours;
 use model::job::{Condition, Job};
 use model::joint::JointId;
+use model::replacement::{Found, SurpriseAnswer};
 use model::{Date, Slot};
+use record::text::Textual;
 use remedy::work::option_of_word;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -50,6 +52,16 @@ pub struct JobNotes {
     /// Permits: passed or not yet.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub permits: Vec<bool>,
+    /// Inspections: passed or not, and what was flagged.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub inspections: Vec<Inspection>,
+    /// Visits of the utility that it was asked for.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub asked: Vec<Asked>,
+    /// What surprises cost that came: by the id of the question, hours of all people, US dollars, and whether it was on the
+    /// bill.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub costs: Vec<(String, Option<f64>, Option<u32>, Option<bool>)>,
     /// Readings at joints that were found sound, and at new terminals.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub healthy: Vec<Healthy>,
@@ -70,6 +82,27 @@ pub struct OpenedJoint {
     pub bus: String,
 }
 
+/// An inspection.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Inspection {
+    /// Did it pass?
+    pub passed: bool,
+    /// What the inspector flagged, by the words of the record.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub flagged: Vec<String>,
+}
+
+/// A visit of the utility that it was asked for.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Asked {
+    /// When it was asked.
+    pub asked: Date,
+    /// For which day, as booked last.
+    pub booked: Date,
+    /// The day of the first cut from then on.
+    pub came: Option<Date>,
+}
+
 /// A circuit that was moved as a stop-gap.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StopGap {
@@ -85,6 +118,13 @@ pub struct StopGap {
 }
 
 impl JobNotes {
+    /// A job of which nothing is counted.
+    #[cfg(test)]
+    pub(super) fn none(last_day: Date) -> JobNotes {
+        let none = || serde_json::json!({ "job": "", "invented": false, "town": "", "last_day": last_day });
+        serde_json::from_value(none()).expect("all else may be left out")
+    }
+
     /// What is kept of a job; `name` is the key of the store.
     pub fn of(name: &str, job: &Job) -> JobNotes {
         // What was opened without proof is not gone by.
@@ -130,6 +170,9 @@ impl JobNotes {
             hours_off,
             surprises: surprises.collect(),
             permits: permits(job),
+            inspections: inspections(job),
+            asked: asked(job),
+            costs: costs(job),
             healthy: healthy::of(name, &trusted),
         }
     }
@@ -150,6 +193,53 @@ fn permits(job: &Job) -> Vec<bool> {
         *permits.entry(&permit.number).or_default() |= permit.passed.is_some();
     }
     permits.into_values().collect()
+}
+
+/// Each inspection once, though the entry of a permit may be written again.
+fn inspections(job: &Job) -> Vec<Inspection> {
+    let mut all: BTreeMap<(&str, Date, bool), Vec<String>> = BTreeMap::new();
+    for permit in &job.install.permits {
+        for (day, passed) in [(permit.failed, false), (permit.passed, true)] {
+            // What was flagged belongs to the inspection that did not pass, where the entry has one.
+            let own = if passed && permit.failed.is_some() { &[][..] } else { &permit.flagged[..] };
+            if let Some(day) = day {
+                let flagged = all.entry((&permit.number, day, passed)).or_default();
+                flagged.extend(own.iter().map(Textual::write));
+            }
+        }
+    }
+    let inspection = |((_, _, passed), mut flagged): (_, Vec<String>)| {
+        flagged.sort();
+        flagged.dedup();
+        Inspection { passed, flagged }
+    };
+    all.into_iter().map(inspection).collect()
+}
+
+/// What the utility was asked for, once for each day of asking, with the day that was booked last.
+fn asked(job: &Job) -> Vec<Asked> {
+    let mut all: BTreeMap<Date, Date> = BTreeMap::new();
+    for outage in &job.replacement.outages {
+        if let Some(asked) = outage.asked {
+            all.insert(asked, outage.date);
+        }
+    }
+    let came = |asked: Date| {
+        let cuts = job.cuts.iter().filter(|cut| cut.is_cut).map(|cut| cut.at.date());
+        cuts.filter(|day| asked <= *day).min()
+    };
+    all.into_iter().map(|(asked, booked)| Asked { asked, booked, came: came(asked) }).collect()
+}
+
+/// What was written down of surprises that came, by the last answer to each question.
+fn costs(job: &Job) -> Vec<(String, Option<f64>, Option<u32>, Option<bool>)> {
+    let mut last: BTreeMap<(&str, Option<&Slot>), &SurpriseAnswer> = BTreeMap::new();
+    for answer in &job.replacement.surprises {
+        last.insert((&answer.question, answer.slot.as_ref()), answer);
+    }
+    let came = last.into_values().filter(|answer| answer.found == Found::Yes && answer.cost.is_known());
+    came.map(|answer| (answer.question.clone(), answer.cost.hours, answer.cost.usd, answer.cost.charged))
+        .collect()
 }
 
 /// Cuts with the day the supply came back, and the hours between.

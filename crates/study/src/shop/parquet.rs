@@ -39,7 +39,7 @@ pub fn answers_parquet(answers: &[Answer]) -> Vec<u8> {
     let text = |of: &dyn Fn(&Answer, &Line) -> String| {
         Column::Text(rows.iter().map(|(answer, line)| of(answer, line)).collect())
     };
-    let interval = |line: &Line| line.share.and_then(|share| share.interval());
+    let interval = |line: &Line| line.share.and_then(|share| share.interval()).or(line.range);
     file(
         rows.len(),
         &[
@@ -234,8 +234,10 @@ mod tests {
             share,
             n: 3,
             figure,
+            range: None,
             unit: "h",
-            jobs: jobs.iter().map(|job| (*job).to_owned()).collect(),
+            jobs: jobs.iter().map(|job| (*job).into()).collect(),
+            n_jobs: jobs.len(),
         };
         let first = line("a \u{201c}hot\u{201d} one", Some(Share { yes: 0, n: 20 }), None, &["a", "b"]);
         let second = line("hours", None, Some(2.5), &[]);

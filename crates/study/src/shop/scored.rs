@@ -1,7 +1,8 @@
-//! What the page of predicted and found shows, worked out once for all who look.
+//! What the page of predicted and found shows.
 
-use super::facing::{Calibration, Faced, calibration};
-use super::healthy::{Band, Healthy, bands};
+use super::facing::{Calibration, Faced};
+use super::healthy::Band;
+use std::sync::Arc;
 
 /// Joints that are named one by one, those opened last.
 pub const NEWEST: usize = 100;
@@ -13,24 +14,10 @@ pub struct Scored {
     pub calibration: Option<Calibration>,
     /// The joints opened last, at most [`NEWEST`].
     pub newest: Vec<Faced>,
-    /// Readings at joints that were found sound.
-    pub healthy: Vec<Healthy>,
-    /// The same by rating and load.
+    /// Readings at joints that were found sound, by rating and load.
     pub bands: Vec<Band>,
-}
-
-impl Scored {
-    /// Scores what was predicted.
-    pub fn of(faced: &[&Faced], healthy: Vec<Healthy>) -> Scored {
-        let mut newest = faced.to_vec();
-        newest.sort_by(|one, other| {
-            (other.day, &one.job, &one.joint).cmp(&(one.day, &other.job, &other.joint))
-        });
-        Scored {
-            calibration: calibration(faced.iter().copied()),
-            newest: newest.into_iter().take(NEWEST).cloned().collect(),
-            bands: bands(&healthy),
-            healthy,
-        }
-    }
+    /// Jobs with openings whose facts before the opening cannot be judged; as many of them as were asked for.
+    pub not_judged: Vec<Arc<str>>,
+    /// How many there are.
+    pub n_not_judged: usize,
 }

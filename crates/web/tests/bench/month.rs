@@ -14,6 +14,11 @@ const WET: f64 = 0.35;
 const BAD_WHERE_WET: f64 = 0.7;
 const BAD_WHERE_DRY: f64 = 0.25;
 const PASSED: f64 = 0.8;
+const FAILED_FIRST: f64 = 0.4;
+const FLAGGED: [(&str, f64); 2] = [("grounding", 0.4), ("labels", 0.7)];
+const ON_THE_DAY: f64 = 0.75;
+const WRITTEN_DOWN: f64 = 0.8;
+const UNPAID: f64 = 0.35;
 const TOWNS: [(&str, f64); 3] = [("Quenmarsh", 0.9), ("Thornlow", 0.5), ("Pell Harbour", 0.2)];
 
 /// Other sources, as the isolation plan asks for them.
@@ -69,6 +74,12 @@ struct Truth {
     minutes: [u64; 2],
     held_up: bool,
     surprises: Vec<&'static str>,
+    /// What was flagged at an inspection that did not pass.
+    failed: Option<Vec<&'static str>>,
+    /// Days between asking the utility and its coming, and whether that was the day booked.
+    asked: Option<(u64, bool)>,
+    /// What surprises cost, where it was written down: halves of hours, US dollars, and whether it was on the bill.
+    costs: Vec<(&'static str, u64, u64, bool)>,
 }
 
 /// Days are those of November 2025; what is later lies in December.
@@ -77,7 +88,8 @@ fn date(day: u64) -> String {
 }
 
 impl Truth {
-    fn draw(number: usize, dice: &mut Dice) -> Truth {
+    /// `later` draws what is asked of the record since later, so that all else is as it was drawn before.
+    fn draw(number: usize, dice: &mut Dice, later: &mut Dice) -> Truth {
         let (town, same_day_chance) = TOWNS[dice.below(3) as usize];
         let called = 1 + dice.below(14);
         let wet = dice.chance(WET);
@@ -93,6 +105,19 @@ impl Truth {
         let again = dice.chance(COMPLAINED).then(|| called + 4 + dice.below(6));
         let permit = dice.chance(0.7).then(|| dice.chance(PASSED));
         let questions = ["no-common-disconnect", "hidden-multiwire", "recessed"];
+        let same_day = dice.chance(same_day_chance);
+        let minutes = [30 + dice.below(120), 20 + dice.below(90)];
+        let held_up = dice.chance(0.3);
+        let surprises: Vec<&str> = questions.into_iter().filter(|_| dice.chance(0.3)).collect();
+        let failed = (permit.is_some() && later.chance(FAILED_FIRST))
+            .then(|| FLAGGED.into_iter().filter(|one| later.chance(one.1)).map(|one| one.0).collect());
+        let asked = later.chance(0.8).then(|| (1 + later.below(2), later.chance(ON_THE_DAY)));
+        let costs = surprises.iter().filter_map(|id| {
+            later
+                .chance(WRITTEN_DOWN)
+                .then(|| (*id, 1 + later.below(8), 10 * later.below(40), !later.chance(UNPAID)))
+        });
+        let costs = costs.collect();
         Truth {
             job: format!("M-{number:02}"),
             town,
@@ -103,11 +128,14 @@ impl Truth {
             gap,
             declined,
             again,
-            same_day: dice.chance(same_day_chance),
+            same_day,
             permit,
-            minutes: [30 + dice.below(120), 20 + dice.below(90)],
-            held_up: dice.chance(0.3),
-            surprises: questions.into_iter().filter(|_| dice.chance(0.3)).collect(),
+            minutes,
+            held_up,
+            surprises,
+            failed,
+            asked,
+            costs,
         }
     }
 
@@ -159,6 +187,13 @@ impl Truth {
         if let Some(passed) = self.permit {
             let number = format!("INVENTED-{}", self.job);
             text += &format!("[[permit]]\nnumber = \"{number}\"\nat = {}\n", on(self.called + 2, "09:00"));
+            if let Some(flagged) = &self.failed {
+                text += &format!(
+                    "[[permit]]\nnumber = \"{number}\"\nfailed = {}\nflagged = {flagged:?}\nat = {}\n",
+                    date(work),
+                    on(work, "13:00"),
+                );
+            }
             if passed {
                 text += &format!(
                     "[[permit]]\nnumber = \"{number}\"\npassed = {}\nat = {}\n",
@@ -190,9 +225,12 @@ impl Truth {
         }
         text += &format!(
             "[[outage]]\noption = \"replace-panel\"\ndate = {}\nat = {}\n",
-            date(work),
+            date(if self.asked.is_some_and(|(_, on_the_day)| !on_the_day) { work - 1 } else { work }),
             on(work - 1, "16:00")
         );
+        if let Some((days, _)) = self.asked {
+            text += &format!("asked = {}\n", date(work - days));
+        }
         let mut clock = 9 * 60;
         let held = if self.held_up { "rust" } else { "" };
         for (step, minutes, words) in [("trace", self.minutes[0], held), ("mount", self.minutes[1], "")] {
@@ -275,13 +313,35 @@ async fn enter(truth: &Truth, office: &Browser) {
     }
 }
 
+/// What the crew writes down of surprises after the day, on the page where they were asked for.
+async fn count_up(truth: &Truth, office: &Browser) {
+    let mut fields = vec![("entry".to_owned(), "s1".to_owned())];
+    for (id, halves, usd, charged) in &truth.costs {
+        fields.push((format!("q-{id}"), "yes".to_owned()));
+        fields.push((format!("hours-{id}"), (*halves as f64 / 2.0).to_string()));
+        fields.push((format!("usd-{id}"), usd.to_string()));
+        fields.push((format!("charged-{id}"), if *charged { "yes" } else { "no" }.to_owned()));
+    }
+    if 1 < fields.len() {
+        fields.push(("at".to_owned(), format!("{}T18:00:00", date(truth.called + 4))));
+        let fields: Vec<(&str, &str)> =
+            fields.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+        form(office, &format!("/jobs/{}/surprises", truth.job), &fields).await;
+    }
+}
+
+fn median(mut figures: Vec<f64>) -> f64 {
+    figures.sort_by(f64::total_cmp);
+    (figures[(figures.len() - 1) / 2] + figures[figures.len() / 2]) / 2.0
+}
+
 #[tokio::test]
 async fn a_month_of_a_shop_is_answered_as_it_was() {
     let n = if std::env::var_os("RUN_SLOW").is_some() { 400 } else { 40 };
     let ground = Ground::new().await;
     let office = ground.joined("office").await;
-    let mut dice = Dice(20_251_101);
-    let all: Vec<Truth> = (0..n).map(|number| Truth::draw(number, &mut dice)).collect();
+    let (mut dice, mut later) = (Dice(20_251_101), Dice(20_251_201));
+    let all: Vec<Truth> = (0..n).map(|number| Truth::draw(number, &mut dice, &mut later)).collect();
     for truth in &all {
         let reading = record::read_job("job.toml", &truth.job_file(), DAY);
         let Some(job) = &reading.job else { panic!("{:?}\n{}", reading.problems, truth.job_file()) };
@@ -289,6 +349,7 @@ async fn a_month_of_a_shop_is_answered_as_it_was() {
         let stored = ground.bench.store().append(&truth.job, "file", None, &reading.facts).await;
         stored.expect("stored");
         enter(truth, &office).await;
+        count_up(truth, &office).await;
     }
     let table = office.get("/questions.csv").await;
     let rows = rows(&table.text());
@@ -321,17 +382,40 @@ async fn a_month_of_a_shop_is_answered_as_it_was() {
         holds(name, chance);
     }
 
-    let mut hours: Vec<f64> = all.iter().map(Truth::hours).collect();
-    hours.sort_by(f64::total_cmp);
-    let median = (hours[(n - 1) / 2] + hours[n / 2]) / 2.0;
+    let median_hours = median(all.iter().map(Truth::hours).collect());
     let told = row("3 person-hours, all ticked steps of a job");
-    assert!((told.figure - median).abs() < 0.006 && told.of == n, "{told:?} against {median}");
+    assert!((told.figure - median_hours).abs() < 0.006 && told.of == n, "{told:?} against {median_hours}");
+    assert!(told.low <= told.figure && told.figure <= told.high && told.low < told.high, "{told:?}");
     let trace = rows.keys().filter(|name| name.starts_with("3 ") && name.ends_with(": held up")).count();
     assert_eq!(trace, 1, "one step was held up");
 
     let filed = count(&|truth| truth.permit.is_some());
     assert_eq!(share("4 passed, of permits filed"), (count(&|truth| truth.permit == Some(true)), filed));
     holds("4 passed, of permits filed", PASSED);
+
+    let failed = count(&|truth| truth.failed.is_some());
+    let passed = count(&|truth| truth.permit == Some(true));
+    assert_eq!(share("4 passed, of inspections"), (passed, passed + failed));
+    for (word, chance) in FLAGGED {
+        let name = format!("4 {word} flagged, of inspections that did not pass");
+        let flagged = |truth: &Truth| truth.failed.as_ref().is_some_and(|flagged| flagged.contains(&word));
+        assert_eq!(share(&name), (count(&flagged), failed), "{name}");
+        holds(&name, chance);
+    }
+    for (town, _) in TOWNS {
+        let here = |truth: &Truth| truth.town == town;
+        let bad = count(&|truth| here(truth) && truth.failed.is_some());
+        let good = count(&|truth| here(truth) && truth.permit == Some(true));
+        assert_eq!(share(&format!("4 did not pass, of inspections, {town}")), (bad, bad + good));
+        let waits: Vec<f64> =
+            all.iter().filter(|truth| here(truth)).filter_map(|truth| Some(truth.asked?.0 as f64)).collect();
+        let told = row(&format!("5 from asking to the cut, {town}"));
+        assert_eq!((told.of, told.figure), (waits.len(), median(waits)), "{town}");
+        let on_the_day = count(&|truth| here(truth) && truth.asked.is_some_and(|asked| asked.1));
+        let name = format!("5 cut on the day booked, {town}");
+        assert_eq!(share(&name), (on_the_day, told.of));
+        holds(&name, ON_THE_DAY);
+    }
 
     for (town, chance) in TOWNS {
         let name = format!("5 same day, {town}");
@@ -369,6 +453,21 @@ async fn a_month_of_a_shop_is_answered_as_it_was() {
     for question in ["no-common-disconnect", "hidden-multiwire", "recessed"] {
         let name = format!("11 {}, of jobs with any", question.replace('-', " "));
         assert_eq!(share(&name), (count(&|truth| truth.surprises.contains(&question)), surprised), "{name}");
+    }
+
+    let costs = || all.iter().flat_map(|truth| &truth.costs);
+    let unpaid = costs().filter(|cost| !cost.3).count();
+    let name = "11 a surprise: not on the bill, where it was said";
+    assert_eq!(share(name), (unpaid, costs().count()));
+    holds(name, UNPAID);
+    for id in ["", "no-common-disconnect", "hidden-multiwire", "recessed"] {
+        let mine = || costs().filter(|cost| id.is_empty() || cost.0 == id);
+        let of = if id.is_empty() { "a surprise".to_owned() } else { id.replace('-', " ") };
+        let hours = row(&format!("11 {of}: hours beyond the plan"));
+        let halves = median(mine().map(|cost| cost.1 as f64).collect());
+        assert_eq!((hours.of, hours.figure), (mine().count(), halves / 2.0), "{id}");
+        let usd = row(&format!("11 {of}: parts and others"));
+        assert_eq!(usd.figure, median(mine().map(|cost| cost.2 as f64).collect()), "{id}");
     }
 
     // Of 95 % intervals one in twenty may miss.

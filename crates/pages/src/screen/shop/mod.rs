@@ -7,16 +7,17 @@ mod score;
 
 pub use experience::ExperienceGround;
 pub use questions::questions_page;
-pub use score::{ScoreGround, score_page};
+pub use score::{ScoreGround, asked_reading, score_page};
 
 use crate::context::Context;
 use crate::route::Route;
 use crate::shell::{Page, shell};
 use maud::{Markup, html};
+use std::sync::Arc;
 use study::shop::Share;
 
 /// Jobs that are named behind a count; the rest is in the table for other programs.
-const NAMED: usize = 12;
+pub const NAMED: usize = 12;
 
 /// The page where the jobs of the shop are not at hand.
 pub(crate) fn without(title: &str, here: &Route, cx: &Context<'_>) -> Page {
@@ -48,13 +49,14 @@ fn unread(n: usize) -> Markup {
     leaf.lacking("They are not counted yet.")
 }
 
-/// Links to the jobs behind a count.
-fn jobs_behind(jobs: &[String]) -> Markup {
+/// Links to the first jobs behind a count of `n`.
+fn jobs_behind(jobs: &[Arc<str>], n: usize) -> Markup {
+    let named = jobs.len().min(NAMED);
     html! {
         @if !jobs.is_empty() {
             p.links {
-                @for job in jobs.iter().take(NAMED) { a.plain.small href=(Route::Bench(job.clone())) { (job) } }
-                @if NAMED < jobs.len() { span.quiet { "and " (jobs.len() - NAMED) " more" } }
+                @for job in &jobs[..named] { a.plain.small href=(Route::Bench(job.to_string())) { (job) } }
+                @if named < n { span.quiet { "and " (n - named) " more" } }
             }
         }
     }

@@ -10,7 +10,7 @@ use study::shop::{Answer, Line};
 /// The page; `n_jobs` is how many jobs were counted, `n_unread` how many are not yet.
 pub fn questions_page(answers: &[Answer], n_jobs: usize, n_unread: usize, cx: &Context<'_>) -> Page {
     let body = html! {
-        p.lede { "Counted over " (n_jobs) " jobs. In brackets stands the 95 % interval (Wilson): what the true share may well be. Few jobs give a wide one." }
+        p.lede { "Counted over " (n_jobs) " jobs. In brackets stands the 95 % interval: what the true share (Wilson) or the true median (by the order of the figures) may well be. Few jobs give a wide one, and a median of fewer than six none." }
         (super::unread(n_unread))
         @for answer in answers {
             section.sheet {
@@ -39,10 +39,13 @@ fn row(line: &Line) -> Markup {
             span.lead { (line.words) ": " }
             @match (line.share, line.figure) {
                 (Some(share), _) => (share_words(share)),
-                (None, Some(figure)) => { (format!("{figure:.1} ")) (line.unit) ", median of " (line.n) },
+                (None, Some(figure)) => {
+                    (format!("{figure:.1} ")) (line.unit) ", median of " (line.n)
+                    @if let Some((low, high)) = line.range { (format!(" ({low:.1} to {high:.1})")) }
+                },
                 (None, None) => (line.n),
             }
         }
-        (jobs_behind(&line.jobs))
+        (jobs_behind(&line.jobs, line.n_jobs))
     }
 }

@@ -9,7 +9,7 @@ use crate::route::Route;
 use crate::shell::{Page, wide_shell};
 use maud::{Markup, html};
 use std::sync::Arc;
-use study::shop::{Calibration, Scored, Share, rank};
+use study::shop::{Calibration, Scored, Share};
 
 /// What the page is made from.
 #[derive(Debug, Clone, Default)]
@@ -18,8 +18,8 @@ pub struct ScoreGround {
     pub scored: Arc<Scored>,
     /// Jobs with openings that are still being judged as they were before.
     pub waiting: usize,
-    /// Jobs with openings whose facts before the opening cannot be judged.
-    pub not_judged: Vec<String>,
+    /// Of the healthy readings like the one that was asked for: how many are lower, and how many there are.
+    pub ranked: Option<(usize, usize)>,
     /// What was counted, and whether it is in force.
     pub experience: ExperienceGround,
     /// Jobs whose facts were not read yet.
@@ -35,15 +35,18 @@ pub fn score_page(ground: &ScoreGround, query: &Fields, cx: &Context<'_>) -> Pag
         @if 0 < ground.waiting {
             div.note { p role="status" { (ground.waiting) @if ground.waiting == 1 { " job is" } @else { " jobs are" } " still being judged as before the opening. Load the page again in a minute." } }
         }
-        @if !ground.not_judged.is_empty() {
-            section.sheet { p { "Opened without a record before it that can be judged:" } (jobs_behind(&ground.not_judged)) }
+        @if 0 < scored.n_not_judged {
+            section.sheet {
+                p { "Opened without a record before it that can be judged:" }
+                (jobs_behind(&scored.not_judged, scored.n_not_judged))
+            }
         }
         @match &scored.calibration {
             None => section.sheet { p { "Nothing is scored yet: no joint was opened with its parts proven dead, or its job is still being judged." } },
             Some(calibration) => { (numbers(calibration)) (tenths(calibration)) (over_time(calibration)) (by_bus(calibration)) },
         }
         (experience::section(&ground.experience, cx))
-        (healthy(scored, query))
+        (healthy(ground, query))
         (joints(scored))
     };
     wide_shell(cx, "Predicted and found", &Route::Score, body)
@@ -107,18 +110,22 @@ fn by_bus(calibration: &Calibration) -> Markup {
             @for bus in &calibration.by_bus {
                 h3 { (bus.bus) }
                 p { "Burnt " (share_words(bus.burnt)) ". Worn " (share_words(bus.worn)) "." }
-                (jobs_behind(&bus.jobs))
+                (jobs_behind(&bus.jobs, bus.n_jobs))
             }
         }
     }
 }
 
-fn healthy(scored: &Scored, query: &Fields) -> Markup {
-    let readings = &scored.healthy;
+/// The reading that is compared with healthy ones: rating in amperes, load as a share of it, kelvin above the room.
+pub fn asked_reading(query: &Fields) -> Option<(f64, f64, f64)> {
     let number =
         |name: &str| query.text(name).and_then(|text| text.replace(',', ".").trim().parse::<f64>().ok());
-    let asked = number("rating").zip(number("current")).zip(number("rise"));
-    let asked = asked.filter(|((rating, current), _)| 0.0 < *rating && 0.0 <= *current);
+    let (rating, current, rise) = (number("rating")?, number("current")?, number("rise")?);
+    (0.0 < rating && 0.0 <= current).then(|| (rating, current / rating, rise))
+}
+
+fn healthy(ground: &ScoreGround, query: &Fields) -> Markup {
+    let bands = &ground.scored.bands;
     let sheet = Sheet::new(query, None);
     html! {
         section.sheet #healthy {
@@ -132,18 +139,17 @@ fn healthy(scored: &Scored, query: &Fields) -> Markup {
                 }
                 button.full { "Compare" }
             }
-            @if let Some(((rating, current), rise)) = asked {
-                @let (below, n) = rank(readings, rating, current / rating, rise);
+            @if let Some((below, n)) = ground.ranked {
                 p role="status" {
                     @if n == 0 { "No sound reading of this rating at about this load is on record." }
                     @else { strong { "Higher than " (below) " of your " (n) " sound readings at this load." } " That is no proof either way: a worn joint can read low, a sound one high." }
                 }
             }
-            @if readings.is_empty() { p { "None on record yet." } }
+            @if bands.is_empty() { p { "None on record yet." } }
             @else {
                 table {
                     tr { th scope="col" { "Rating" } th scope="col" { "Load" } th scope="col" { "Readings" } th scope="col" { "Lowest, median, highest" } }
-                    @for band in &scored.bands {
+                    @for band in bands {
                         tr {
                             th scope="row" { (band.rating_a) " A" }
                             td { (format!("{:.0}–{:.0} %", band.load.0 * 100.0, band.load.1 * 100.0)) }

@@ -1,7 +1,9 @@
 //! The answers against shops whose truth is known.
 
 use super::*;
-use crate::shop::StopGap;
+use crate::shop::{OpenedJoint, StopGap};
+use model::job::Condition;
+use model::joint::JointId;
 use model::{PanelId, Slot, Space};
 
 fn day(month: i8, day: i8) -> Date {
@@ -13,23 +15,7 @@ fn slot(number: u16) -> Slot {
 }
 
 fn notes(job: &str) -> JobNotes {
-    JobNotes {
-        job: job.to_owned(),
-        invented: true,
-        town: "Quenmarsh".to_owned(),
-        last_day: day(1, 1),
-        opened: Vec::new(),
-        moisture: Vec::new(),
-        stop_gaps: Vec::new(),
-        complaints: Vec::new(),
-        declined: Vec::new(),
-        cuts: Vec::new(),
-        steps: Vec::new(),
-        hours_off: Vec::new(),
-        surprises: Vec::new(),
-        permits: Vec::new(),
-        healthy: Vec::new(),
-    }
+    JobNotes { job: job.to_owned(), town: "Quenmarsh".to_owned(), ..JobNotes::none(day(1, 1)) }
 }
 
 fn burnt(number: u16, day: Date) -> OpenedJoint {
@@ -67,7 +53,7 @@ fn counts_are_those_of_a_shop_worked_by_hand() {
     assert_eq!(shares(&told, 9), [(1, 1), (0, 1)]);
     assert_eq!(shares(&told, 10), [(1, 2)]);
     let second = told.iter().find(|answer| answer.number == 1).expect("asked");
-    assert_eq!(second.lines[1].jobs, ["b"], "the jobs behind a count are named");
+    assert_eq!(second.lines[1].jobs, [Arc::from("b")], "the jobs behind a count are named");
     assert!(answers(&[], day(1, 1)).iter().all(|answer| answer.lines.is_empty()), "nothing is made up");
 }
 
