@@ -131,7 +131,8 @@ pub(crate) const CRATES: &[Crate] = &[
         name: "study",
         pure: true,
         internal: &["model", "record", "codebook", "physics", "inference", "remedy", "papers"],
-        outside: &["schemars", "serde", "serde_json", "thiserror"],
+        outside: &["jiff", "schemars", "serde", "serde_json", "thiserror"],
+        outside_dev: &["proptest"],
         ..NOTHING
     },
     Crate {
@@ -156,17 +157,20 @@ pub(crate) const CRATES: &[Crate] = &[
         outside: &[
             "futures-util",
             "getrandom",
+            "http-body-util",
             "jiff",
             "object_store",
+            "rustls",
             "serde",
             "serde_json",
             "sha2",
             "sqlx",
             "thiserror",
             "tokio",
+            "ureq",
             "zip",
         ],
-        outside_dev: &["proptest", "tempfile"],
+        outside_dev: &["hyper-util", "proptest", "s3s", "s3s-fs", "tempfile"],
         ..NOTHING
     },
     Crate {

@@ -84,6 +84,8 @@ pub enum Error {
     PhotoTooLarge { bytes: usize, max: usize },
     #[error("a photo without bytes is none")]
     PhotoEmpty,
+    #[error("{address:?} is no place for photos: {why}")]
+    Bucket { address: String, why: String },
     #[error("the photos could not be read or written")]
     Photos { source: Arc<object_store::Error> },
 
@@ -173,7 +175,7 @@ impl Error {
             NotAFolder { .. } | ReadOnly { .. } | DiskFull { .. } | Locked { .. } | Folder { .. } => {
                 Kind::Machine
             }
-            Unreachable { .. } | ServerFull { .. } => Kind::Machine,
+            Bucket { .. } | Unreachable { .. } | ServerFull { .. } => Kind::Machine,
             Database { .. } | Closed | NoChance | Photos { .. } | File { .. } => Kind::Machine,
         }
     }
@@ -228,6 +230,9 @@ impl Error {
             }
             PhotoTooLarge { .. } => "take it with a smaller size",
             PhotoEmpty => "choose the photo again",
+            Bucket { .. } => {
+                "write it as `s3://bucket/prefix`, with its keys and AWS_ENDPOINT_URL in the environment"
+            }
             Photos { .. } => "look whether the place of the photos can be reached and has room",
             DeviceName { .. } => "choose a short name, such as `phone of JD`",
             NoInvitation => "read the code once more, or have a new one made",

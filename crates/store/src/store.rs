@@ -4,7 +4,7 @@ use crate::base::Base;
 use crate::folder::{Folder, Lock};
 use crate::notice::{self, Ears, Elsewhere};
 use crate::writer::{Statement, Writer};
-use crate::{Change, Error, audit, database, hash, photos};
+use crate::{Bucket, Change, Error, audit, database, hash, photos};
 use object_store::ObjectStore;
 use sqlx::AnyPool;
 use std::fmt;
@@ -23,11 +23,23 @@ const PUT_LANES: usize = 16;
 pub struct Options {
     /// Where photos lie; a folder within the data folder unless another place is given.
     pub photos: Option<Arc<dyn ObjectStore>>,
+    /// Or a bucket that has them.
+    pub bucket: Option<Bucket>,
     /// Bound of the database in pages of 4096 bytes, for a quota.
     pub max_pages: Option<i64>,
     /// Address of a PostgreSQL server that has the rows, `postgres://…`; without one they lie in the data folder.
     /// Several programs may use one server at once.
     pub database: Option<String>,
+}
+
+impl Options {
+    fn photos_in(&self, folder: &Folder) -> Result<Arc<dyn ObjectStore>, Error> {
+        match (&self.photos, &self.bucket) {
+            (Some(photos), _) => Ok(Arc::clone(photos)),
+            (None, Some(bucket)) => bucket.open(),
+            (None, None) => photos::local(folder),
+        }
+    }
 }
 
 /// A store of facts and photos. A clone is the same store.
@@ -84,10 +96,7 @@ impl Store {
         database::migrate(&base, &mut connection).await?;
         audit::seal(&base, &mut connection).await?;
         let pool = database::readers(&base).await?;
-        let photos = match options.photos {
-            Some(photos) => photos,
-            None => photos::local(folder)?,
-        };
+        let photos = options.photos_in(folder)?;
         let ears = Ears::new(CHANGES);
         let name = hash::random_hex::<8>()?;
         let listener = notice::listen(&base, name.clone(), pool.clone(), ears.clone()).await?;
@@ -116,10 +125,7 @@ impl Store {
         base.folder.refuse_half_restored()?;
         let pool = database::readers(&base).await?;
         database::require_present(&base, &pool).await?;
-        let photos = match options.photos {
-            Some(photos) => photos,
-            None => photos::local(&base.folder)?,
-        };
+        let photos = options.photos_in(&base.folder)?;
         let ears = Ears::new(1);
         let put_lanes = std::array::from_fn(|_| Mutex::new(()));
         let (writer, listener, lock) = (None, None, None);

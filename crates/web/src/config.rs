@@ -14,6 +14,8 @@ pub struct Config {
     /// Address of a PostgreSQL server that has the rows; without one the data folder has them. Several programs may be
     /// served from one.
     pub database: Option<String>,
+    /// Bucket for the photos; without one the data folder has them.
+    pub photos: Option<store::Bucket>,
     /// Address to listen on; unspecified for all networks of this machine.
     pub host: IpAddr,
     /// Port; 0 for any that is free.

@@ -44,7 +44,8 @@ pub async fn start(config: Config) -> Result<Served, ServeError> {
     // The port first: where it is taken the data folder is not touched.
     let listener = listen(config.host, config.port)?;
     let address = listener.local_addr()?;
-    let options = Options { database: config.database.clone(), ..Options::default() };
+    let (database, bucket) = (config.database.clone(), config.photos.clone());
+    let options = Options { database, bucket, ..Options::default() };
     let store = Store::open_as(&config.data, options).await?;
     let addresses = machine_addresses();
     let named = config.names.first().cloned();

@@ -78,6 +78,7 @@ impl Listen {
         Ok(Config {
             data: data.to_owned(),
             database: None,
+            photos: None,
             host: self.host.unwrap_or(usual),
             port: self.port,
             https: self.https,
@@ -91,7 +92,7 @@ impl Listen {
 
 pub(crate) fn run(args: &ServeArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {
     let config = args.listen.config(&args.data, IpAddr::from([0, 0, 0, 0]), global)?;
-    let config = Config { database: args.rows.database(), ..config };
+    let config = Config { database: args.rows.database(), photos: args.rows.photos(), ..config };
     super::runtime()?.block_on(async {
         let served = web::start(config).await?;
         let announcement = served.announce().await.map_err(web::ServeError::Store)?;

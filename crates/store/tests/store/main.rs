@@ -1,6 +1,7 @@
 //! The store from outside.
 
 mod appending;
+mod bucket;
 mod carrying;
 mod data;
 mod devices;
