@@ -76,7 +76,7 @@ impl Route {
     pub fn need(&self, sends: bool) -> Need {
         match self {
             Route::Join | Route::SignIn | Route::Welcome | Route::Guide => Need::Open,
-            Route::Devices | Route::People | Route::Audit | Route::Links(_) => Need::Manage,
+            Route::Devices | Route::People | Route::Audit | Route::Exchange | Route::Links(_) => Need::Manage,
             // Everybody may leave, and change the own password.
             Route::Me => Need::Look,
             Route::Policy | Route::Prices | Route::Cards | Route::Score if sends => Need::Manage,

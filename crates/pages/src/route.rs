@@ -23,6 +23,8 @@ pub enum Route {
     People,
     /// Who did what.
     Audit,
+    /// The exchange with a shop, from a laptop's own bench.
+    Exchange,
     /// What is due in all jobs.
     Board,
     /// The shop's policy.
@@ -233,6 +235,7 @@ impl Route {
             ["me"] => Route::Me,
             ["people"] => Route::People,
             ["audit"] => Route::Audit,
+            ["exchange"] => Route::Exchange,
             ["guide"] => Route::Guide,
             ["board"] => Route::Board,
             ["policy"] => Route::Policy,
@@ -286,6 +289,7 @@ impl Route {
             | Route::Me
             | Route::People
             | Route::Audit
+            | Route::Exchange
             | Route::Guide
             | Route::Board
             | Route::Policy
@@ -339,6 +343,7 @@ impl fmt::Display for Route {
             Route::Me => vec!["me"],
             Route::People => vec!["people"],
             Route::Audit => vec!["audit"],
+            Route::Exchange => vec!["exchange"],
             Route::Guide => vec!["guide"],
             Route::Board => vec!["board"],
             Route::Policy => vec!["policy"],

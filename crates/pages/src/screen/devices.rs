@@ -38,6 +38,7 @@ pub(crate) fn page(query: &Fields, again: Option<&Refusal>, cx: &Context<'_>) ->
         p.links {
             a.plain.small href=(Route::People) { "People" }
             a.plain.small href=(Route::Audit) { "Audit trail" }
+            a.plain.small href=(Route::Exchange) { "Exchange with a shop" }
         }
         section.sheet {
             h2 { "Devices" }

@@ -5,6 +5,7 @@
 
 pub(crate) mod client;
 mod give;
+pub(crate) mod page;
 mod parts;
 mod photo;
 mod take;
@@ -36,6 +37,7 @@ pub(crate) fn routes() -> Router<Bench> {
         .route("/exchange/photo", get(photo::give).post(photo::take))
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, PIECE));
     Router::new()
+        .route("/exchange", get(page::give).post(page::take))
         .route("/exchange/jobs", get(give::jobs))
         .route("/exchange/sums", post(give::sums))
         .route("/exchange/names", get(give::names))

@@ -128,6 +128,12 @@ fn may_see(bench: &Bench, request: &Request) -> bool {
     if let (Some(token), Some(shown)) = (bench.inner.watch.token.get(), shown) {
         return same(token, shown);
     }
+    is_here(request)
+}
+
+/// Does it come from this machine itself, not through a proxy on it?
+pub(crate) fn is_here(request: &Request) -> bool {
+    let headers = request.headers();
     let handed_on = ["forwarded", "x-forwarded-for", "via"].iter().any(|name| headers.contains_key(*name));
     let from = request.extensions().get::<ConnectInfo<SocketAddr>>();
     from.is_some_and(|ConnectInfo(from)| from.ip().to_canonical().is_loopback()) && !handed_on

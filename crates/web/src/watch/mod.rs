@@ -5,5 +5,5 @@ mod count;
 mod health;
 mod log;
 
-pub(crate) use count::{Watch, metrics, observe};
+pub(crate) use count::{Watch, is_here, metrics, observe};
 pub(crate) use health::health;

@@ -15,6 +15,7 @@ use web::{Config, Errand, Report, Served};
 pub(crate) fn config(data: &Path) -> Config {
     Config {
         database: None,
+        photos: None,
         data: data.to_owned(),
         host: std::net::IpAddr::from([127, 0, 0, 1]),
         port: 0,

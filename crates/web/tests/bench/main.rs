@@ -1,6 +1,8 @@
 //! The bench as a browser meets it.
 
 mod away;
+mod away_page;
+mod away_tls;
 mod cards;
 mod code;
 mod drops;

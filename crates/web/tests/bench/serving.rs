@@ -10,6 +10,7 @@ use web::{Config, ServeError};
 fn config(data: &std::path::Path) -> Config {
     Config {
         database: None,
+        photos: None,
         data: data.to_owned(),
         host: IpAddr::from([127, 0, 0, 1]),
         port: 0,
