@@ -23,7 +23,7 @@ pub use experience::{OpenedJob, learn};
 pub use facing::{BusCount, Calibration, Faced, Trend, before_openings, face, openings_of};
 pub use healthy::{Band, Healthy};
 pub use kept::{FACED_VERSION, NOTES_VERSION, faced_of_text, faced_text, line_of_text, line_text};
-pub use notes::{JobNotes, OpenedJoint, StopGap};
+pub use notes::{Asked, Cost, Inspection, JobNotes, OpenedJoint, StopGap};
 pub use parquet::answers_parquet;
 pub use scored::{NEWEST, Scored};
 pub use share::Share;

@@ -11,6 +11,9 @@ use remedy::work::option_of_word;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
+/// What a surprise cost: id of the question, hours of all people, US dollars, and whether it was on the bill.
+pub type Cost = (String, Option<f64>, Option<u32>, Option<bool>);
+
 /// One job, for counting.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct JobNotes {
@@ -58,10 +61,9 @@ pub struct JobNotes {
     /// Visits of the utility that it was asked for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub asked: Vec<Asked>,
-    /// What surprises cost that came: by the id of the question, hours of all people, US dollars, and whether it was on the
-    /// bill.
+    /// What surprises cost that came.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub costs: Vec<(String, Option<f64>, Option<u32>, Option<bool>)>,
+    pub costs: Vec<Cost>,
     /// Readings at joints that were found sound, and at new terminals.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub healthy: Vec<Healthy>,
@@ -232,7 +234,7 @@ fn asked(job: &Job) -> Vec<Asked> {
 }
 
 /// What was written down of surprises that came, by the last answer to each question.
-fn costs(job: &Job) -> Vec<(String, Option<f64>, Option<u32>, Option<bool>)> {
+fn costs(job: &Job) -> Vec<Cost> {
     let mut last: BTreeMap<(&str, Option<&Slot>), &SurpriseAnswer> = BTreeMap::new();
     for answer in &job.replacement.surprises {
         last.insert((&answer.question, answer.slot.as_ref()), answer);

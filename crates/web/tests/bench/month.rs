@@ -112,12 +112,12 @@ impl Truth {
         let failed = (permit.is_some() && later.chance(FAILED_FIRST))
             .then(|| FLAGGED.into_iter().filter(|one| later.chance(one.1)).map(|one| one.0).collect());
         let asked = later.chance(0.8).then(|| (1 + later.below(2), later.chance(ON_THE_DAY)));
-        let costs = surprises.iter().filter_map(|id| {
-            later
-                .chance(WRITTEN_DOWN)
-                .then(|| (*id, 1 + later.below(8), 10 * later.below(40), !later.chance(UNPAID)))
-        });
-        let costs = costs.collect();
+        let mut costs = Vec::new();
+        for id in &surprises {
+            if later.chance(WRITTEN_DOWN) {
+                costs.push((*id, 1 + later.below(8), 10 * later.below(40), !later.chance(UNPAID)));
+            }
+        }
         Truth {
             job: format!("M-{number:02}"),
             town,
