@@ -14,11 +14,13 @@ mod rng;
 mod sampler;
 #[cfg(test)]
 mod testjob;
+mod trend;
 mod warm;
 
 use learning::Experience;
 use model::assessment::{ComplaintFinding, JointFinding, SamplingReport, SupplyFinding};
 use model::job::Job;
+use model::trend::Trend;
 use model::{Note, advice::CheckAdvice, working::Working};
 
 pub use priors::{ByCondition, Mild, Odds, Priors, PriorsError, Spread};
@@ -77,6 +79,8 @@ pub struct Judgement {
     pub next_checks: Vec<CheckAdvice>,
     /// Remarks.
     pub notes: Vec<Note>,
+    /// Places that were read at two visits or more, held against themselves.
+    pub trends: Vec<Trend>,
     /// Workings of the figures.
     pub workings: Vec<Working>,
     /// How the posterior was computed.
@@ -99,7 +103,7 @@ pub fn prepare(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError>
     if options.n_chains < 2 || options.n_sweeps < 20 {
         return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
     }
-    let mut problem = Problem::new(job, Priors::built_in()?.with(&options.experience), options.clone(), None);
+    let mut problem = begin(job, options, None)?;
     if problem.has_thermal() {
         for pilot in 0..PILOT.1 {
             let draws = sampler::Chain::new(&problem, options.seed, 1_000 + pilot as u64)
@@ -123,7 +127,17 @@ pub fn prepare_warm(job: &Job, options: &JudgeOptions, warm: &Warm) -> Result<Pr
     if options.n_chains < 2 || options.n_sweeps < 20 {
         return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
     }
-    Ok(Problem::new(job, Priors::built_in()?.with(&options.experience), options.clone(), Some(warm)))
+    begin(job, options, Some(warm))
+}
+
+/// The problem of a job: what later visits have overtaken is held against them and no longer weighed.
+fn begin(job: &Job, options: &JudgeOptions, warm: Option<&Warm>) -> Result<Problem, JudgeError> {
+    let priors = Priors::built_in()?.with(&options.experience);
+    let (trends, weighed, notes) = trend::trends(job, &priors)?;
+    let mut problem = Problem::new(&weighed, priors, options.clone(), warm);
+    problem.trends = trends;
+    problem.notes.extend(notes);
+    Ok(problem)
 }
 
 /// Sweeps that a warm chain makes before it keeps any: the new fact has to reach everything it bears on.

@@ -158,7 +158,8 @@ pub(crate) fn eight_spaces() -> Job {
     for number in 1..=7 {
         observe(&mut job, face(number, 35.0, "evening"));
     }
-    observe(&mut job, drop(8, 6, 80.0, "evening"));
+    // Spaces 3, 4, 7 and 8 are on one leg; 8 is the tap.
+    observe(&mut job, drop(8, 3, 120.0, "evening"));
     observe(
         &mut job,
         Observed::Touch(TouchReading {

@@ -4,6 +4,7 @@ use crate::advice::{CheckAdvice, Choice, Verdict};
 use crate::cite::Note;
 use crate::job::ComplaintKind;
 use crate::joint::Joint;
+use crate::trend::Trend;
 use crate::working::Working;
 use jiff::civil::Date;
 
@@ -255,6 +256,8 @@ pub struct Assessment {
     pub options: Vec<Choice>,
     /// Checks worth doing next, best first.
     pub next_checks: Vec<CheckAdvice>,
+    /// Places that were read at two visits or more, held against themselves.
+    pub trends: Vec<Trend>,
     /// Remarks.
     pub notes: Vec<Note>,
     /// Workings of the figures on the papers.

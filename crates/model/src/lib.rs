@@ -33,6 +33,7 @@ pub mod replacement;
 pub mod service;
 pub mod site;
 pub mod system;
+pub mod trend;
 pub mod working;
 
 pub use cite::{Cite, Note, Standing};

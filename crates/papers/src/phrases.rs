@@ -94,7 +94,7 @@ phrases! {
         neutral_unused, neutral_unknown, partner, doubled, other_make, make_unread, later, handle, drawing,
         joints, joints_intro, joint, leg, mark, burnt, error, worn, sound, prior, heat, heat_intro,
         resistance, heat_now, heat_rated, hot_spot, at_current, not_known, reasons, reasons_intro, reason,
-        class, weight, supply, supply_path, failing, causes, no_complaint, cause, probability, points_at,
+        class, weight, trends, supply, supply_path, failing, causes, no_complaint, cause, probability, points_at,
         separates, statements, verdict, rules, rule, asks_for, because, why_rule, no_rules, would_change, may_change, may_change_check, interims, promises, kept, decided, recheck, prepared, surveyed, surprise, layout,
         due, of_fact, moved_to,
         option, standing, consequences, r#for, against, leaves, conditions, changes, hours_off, price,

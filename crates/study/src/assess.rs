@@ -107,6 +107,7 @@ pub(crate) fn assessment_of(job: &Job, judgement: Judgement, settings: &Settings
         verdict: decision.verdict,
         options: decision.options,
         next_checks: judgement.next_checks,
+        trends: judgement.trends,
         notes,
         workings: judgement.workings,
         sampling: judgement.sampling,

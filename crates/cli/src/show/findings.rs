@@ -3,6 +3,7 @@
 use super::layout::Page;
 use model::assessment::{Assessment, Class, Interval, JointFinding, Reason};
 use model::job::Job;
+use model::trend::NO_DATE;
 use study::words::{breaker_label, capital, joint_label};
 use study::{Policy, in_words};
 
@@ -112,6 +113,18 @@ pub(super) fn supply(page: &mut Page, assessment: &Assessment) {
             reasons(page, &path.reasons);
         }
     }
+}
+
+/// What was read at two visits.
+pub(super) fn trends(page: &mut Page, assessment: &Assessment) {
+    if assessment.trends.is_empty() {
+        return;
+    }
+    page.heading("Then and now");
+    for trend in &assessment.trends {
+        page.item("*", &trend.sentence);
+    }
+    page.item("", NO_DATE);
 }
 
 /// Causes of each complaint side by side.

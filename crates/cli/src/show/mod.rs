@@ -23,6 +23,7 @@ pub(crate) fn assessment(job: &Job, assessment: &Assessment, policy: &Policy) ->
     findings::suspects(&mut page, job, assessment, policy);
     sketch::panels(&mut page, job, assessment, policy);
     findings::supply(&mut page, assessment);
+    findings::trends(&mut page, assessment);
     findings::causes(&mut page, job, assessment);
     advice::next_checks(&mut page, assessment);
     advice::options(&mut page, assessment);

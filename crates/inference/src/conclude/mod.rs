@@ -11,6 +11,8 @@ mod sensitivity;
 mod supply;
 mod workings;
 
+pub(crate) use reasons::place_words;
+
 use crate::Judgement;
 use crate::problem::Problem;
 use crate::sampler::{Draw, Draws};
@@ -35,11 +37,14 @@ impl Problem {
         let joints = posterior.joint_findings();
         let mut notes = self.notes.clone();
         notes.extend(posterior.notes(&sampling));
+        let mut workings = posterior.workings(&joints);
+        workings.extend(self.trends.iter().filter_map(|trend| trend.working.clone()));
         Judgement {
             supply: posterior.supply_findings(),
             causes: posterior.complaint_findings(&joints),
             next_checks: posterior.next_checks(&joints),
-            workings: posterior.workings(&joints),
+            workings,
+            trends: self.trends.clone(),
             notes,
             sampling,
             model_version: format!("{} with {}", env!("CARGO_PKG_VERSION"), self.priors.version),

@@ -24,6 +24,7 @@ use model::assessment::Cause;
 use model::evidence::Observation;
 use model::job::{Complaint, Job};
 use model::joint::{Joint, JointId};
+use model::trend::Trend;
 use model::{FactId, Leg, Note, PanelId, Slot};
 use physics::thermal::PanelNetwork;
 use std::collections::BTreeMap;
@@ -320,6 +321,8 @@ pub struct Problem {
     pub(crate) terms: Vec<Term>,
     pub(crate) rivals: Vec<Rivals>,
     pub(crate) notes: Vec<Note>,
+    /// Places read at two visits or more.
+    pub(crate) trends: Vec<Trend>,
     /// State in which the joints carry most, by first guesses.
     pub(crate) background: Vec<Vec<f64>>,
 }
@@ -361,6 +364,7 @@ impl Problem {
             terms: Vec::new(),
             rivals: Vec::new(),
             notes: Vec::new(),
+            trends: Vec::new(),
             background: Vec::new(),
             priors,
         };

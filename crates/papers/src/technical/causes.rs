@@ -8,6 +8,7 @@ use crate::page::{Item, Node, Table, heading, list, paragraph};
 use crate::phrases::fill;
 use crate::terms::term;
 use model::assessment::{Class, ComplaintFinding};
+use model::trend::NO_DATE;
 
 impl Record<'_> {
     pub(super) fn causes(&self) -> Vec<Node> {
@@ -16,6 +17,7 @@ impl Record<'_> {
         if let Some(table) = self.supply().node() {
             nodes.extend([heading(3, w.supply.clone()), table]);
         }
+        nodes.extend(self.trends());
         nodes.push(heading(2, w.causes.clone()));
         for complaint in &self.assessment.causes {
             nodes.extend(self.complaint(complaint));
@@ -25,6 +27,23 @@ impl Record<'_> {
         }
         nodes.extend(self.statements());
         nodes
+    }
+
+    /// What was read at two visits, held against itself.
+    fn trends(&self) -> Vec<Node> {
+        let items: Vec<Item> = self
+            .assessment
+            .trends
+            .iter()
+            .map(|trend| {
+                let facts = [&trend.first.fact, &trend.last.fact].map(|fact| self.fact(fact)).join(", ");
+                Item::plain(format!("{} [{facts}]", clean(&trend.sentence)))
+            })
+            .collect();
+        if items.is_empty() {
+            return Vec::new();
+        }
+        vec![heading(3, self.words.trends.clone()), list(items), paragraph(NO_DATE.to_owned())]
     }
 
     fn supply(&self) -> Table {

@@ -1,6 +1,7 @@
 //! From the model to the shapes written, with every number rounded.
 
 use super::advice::ExpectOut;
+use super::trend::VisitedOut;
 use super::*;
 use crate::round;
 use model::advice::{CheckAdvice, Choice, Standing, Verdict};
@@ -8,6 +9,7 @@ use model::assessment::{
     Class, ComplaintFinding, Interval, JointFinding, Reason, SamplingReport, Statement, SupplyFinding,
 };
 use model::cite::Note;
+use model::trend::{Change, Compared, Trend, Visited};
 use model::working::Working;
 
 pub(super) fn assessment(job: &Job, assessment: &Assessment) -> AssessmentOut {
@@ -27,6 +29,7 @@ pub(super) fn assessment(job: &Job, assessment: &Assessment) -> AssessmentOut {
         options: assessment.options.iter().map(option).collect(),
         next_checks: assessment.next_checks.iter().map(check).collect(),
         statements: assessment.statements.iter().map(statement).collect(),
+        trends: assessment.trends.iter().map(trend).collect(),
         notes: assessment.notes.iter().map(note).collect(),
         workings: assessment.workings.iter().map(working).collect(),
         warnings: Vec::new(),
@@ -74,6 +77,33 @@ fn joint(job: &Job, finding: &JointFinding) -> JointOut {
 
 fn interval(value: Interval, round: impl Fn(f64) -> Option<f64>) -> Option<IntervalOut> {
     Some(IntervalOut { low: round(value.low)?, median: round(value.median)?, high: round(value.high)? })
+}
+
+fn trend(trend: &Trend) -> TrendOut {
+    let visited = |visited: &Visited| VisitedOut {
+        fact: visited.fact.to_string(),
+        day: visited.day.to_string(),
+        reading: visited.reading.clone(),
+    };
+    TrendOut {
+        compared: match trend.compared {
+            Compared::Drop => "drop",
+            Compared::Rise => "rise",
+        }
+        .to_owned(),
+        place: trend.place.to_string(),
+        first: visited(&trend.first),
+        last: visited(&trend.last),
+        factor: trend.factor.and_then(|factor| interval(factor, round::ratio)),
+        change: match trend.change {
+            Change::More => "more",
+            Change::Less => "less",
+            Change::NotShown => "not-shown",
+            Change::NotComparable(_) => "not-comparable",
+        }
+        .to_owned(),
+        sentence: trend.sentence.clone(),
+    }
 }
 
 fn reason(reason: &Reason) -> ReasonOut {

@@ -6,6 +6,7 @@ mod advice;
 mod convert;
 mod finding;
 mod outcome;
+mod trend;
 
 pub use advice::{CheckChanceOut, MayChangeOut};
 pub use advice::{CheckOut, ExpectOut, OptionOut, RangeOut, RuleOut, VerdictOut};
@@ -14,6 +15,7 @@ pub use finding::{
     StatementOut, SupplyOut, WorkingInputOut, WorkingOut,
 };
 pub use outcome::{AssessmentOut, FailureOut, Outcome, ProblemOut};
+pub use trend::TrendOut;
 
 use model::assessment::Assessment;
 use model::job::Job;

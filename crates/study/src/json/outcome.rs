@@ -1,5 +1,6 @@
 //! One line of output: an assessment, or why there is none.
 
+use super::trend::TrendOut;
 use super::{
     CheckOut, ComplaintOut, JointOut, NoteOut, OptionOut, SamplingOut, StatementOut, SupplyOut, VerdictOut,
     WorkingOut,
@@ -51,6 +52,8 @@ pub struct AssessmentOut {
     pub next_checks: Vec<CheckOut>,
     /// Statements in the order seen, measured, inferred, unknown.
     pub statements: Vec<StatementOut>,
+    /// Places that were read at two visits or more, held against themselves at equal load.
+    pub trends: Vec<TrendOut>,
     /// Remarks.
     pub notes: Vec<NoteOut>,
     /// Workings of the figures.

@@ -25,6 +25,7 @@ fn every_promised_key_is_there() {
         "workings",
         "statements",
         "supply",
+        "trends",
         "model_version",
         "seed",
         "sampling",

@@ -9,6 +9,7 @@ use crate::urgency::bars;
 use maud::{Markup, html};
 use model::FactId;
 use model::assessment::{Assessment, JointFinding};
+use model::trend::NO_DATE;
 use study::words::{capital, joint_label};
 use study::{Mark, Marks, in_words};
 
@@ -90,6 +91,20 @@ pub(super) fn suspects(view: &JobView) -> Markup {
         }
         p.quiet {
             (marks.count(Mark::Sound)) " joints are probably sound; of " (unknown) " too little is known, which never means sound."
+        }
+    }
+}
+
+/// What was read at two visits, held against itself at equal load.
+pub(super) fn trends(view: &JobView) -> Markup {
+    let trends = view.judged.assessment().map(|assessment| assessment.trends.as_slice()).unwrap_or_default();
+    html! {
+        @if !trends.is_empty() {
+            section.sheet {
+                h2 { "Then and now" }
+                ul { @for trend in trends { li { (capital(&trend.sentence)) } } }
+                p.quiet { (NO_DATE) }
+            }
         }
     }
 }
