@@ -15,11 +15,18 @@ fn edition() -> impl Strategy<Value = Edition> {
     (0..VERIFIED.len()).prop_map(|idx| VERIFIED[idx])
 }
 
+/// Does the sheet count air conditioning at 125 % because heating is larger?
+fn is_lifted(sheet: &Sheet) -> bool {
+    let inputs = sheet.lines.iter().flat_map(|line| &line.working.inputs);
+    inputs.into_iter().any(|input| input.meaning.ends_with("air conditioning × 1.25"))
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
 
-    /// A larger nameplate never gives a smaller load, by any method and in any edition that is open, but for a step
-    /// that the code itself has: a cooking appliance that grows into another column of its table.
+    /// A larger nameplate never gives a smaller load, by any method and in any edition that is open, but for two steps
+    /// that the code itself has: a cooking appliance that grows into another column of its table; and, where 220.60 asks
+    /// for 125 % of an air conditioner that is smaller than the heating, one that grows past it and no longer is.
     #[test]
     fn a_larger_nameplate_never_gives_less(
         dwelling in dwelling(), edition in edition(), at in any::<prop::sample::Index>(), more in 1u32..9000
@@ -40,6 +47,9 @@ proptest! {
         for method in METHODS {
             let (before, after) = (method(&law, &dwelling, &Readings::default()), method(&law, &larger, &Readings::default()));
             let (before, after) = (before.expect("all is known"), after.expect("all is known"));
+            if is_lifted(&before) && !is_lifted(&after) {
+                continue;
+            }
             prop_assert!(before.load_a <= after.load_a, "{} then {}: {changed:?}", before.amps, after.amps);
             prop_assert!(before.least_service_a <= after.least_service_a);
         }
