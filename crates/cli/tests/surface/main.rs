@@ -16,3 +16,4 @@ mod papers;
 mod program;
 mod reference;
 mod text;
+mod two_visits;

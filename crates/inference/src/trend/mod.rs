@@ -35,7 +35,15 @@ pub(crate) fn trends(job: &Job, priors: &Priors) -> Result<(Vec<Trend>, Job, Vec
     for read in reads(job, &visits) {
         of_place.entry(read.key()).or_default().push(read);
     }
-    let trends = of_place.values().filter_map(|reads| between(&held, &visits, reads)).collect();
+    let mut trends: Vec<Trend> =
+        of_place.values().filter_map(|reads| between(&held, &visits, reads)).collect();
+    // What grew stands first.
+    trends.sort_by_key(|trend| match trend.change {
+        Change::More => 0,
+        Change::Less => 1,
+        Change::NotShown => 2,
+        Change::NotComparable(_) => 3,
+    });
     Ok((trends, kept, notes))
 }
 
