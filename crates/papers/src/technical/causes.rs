@@ -37,7 +37,7 @@ impl Record<'_> {
             .iter()
             .map(|trend| {
                 let facts = [&trend.first.fact, &trend.last.fact].map(|fact| self.fact(fact)).join(", ");
-                Item::plain(format!("{} [{facts}]", clean(&trend.sentence)))
+                Item::plain(format!("{} [{facts}]", crate::clean::capital(&clean(&trend.sentence))))
             })
             .collect();
         if items.is_empty() {
