@@ -83,6 +83,7 @@ pub(crate) const CRATES: &[Crate] = &[
             "thiserror",
             "toml",
         ],
+        outside_dev: &["proptest"],
         ..NOTHING
     },
     Crate {

@@ -54,7 +54,7 @@ pub(super) fn held_against(
     };
     let carried_v = before_v * last_a / first_a;
     let (of_first, of_last) = (share(first, first_a, before_v), share(last, last_a, now_v));
-    let noise_v = Z_90 * libm::sqrt((of_first * carried_v).powi(2) + (of_last * now_v).powi(2));
+    let noise_v = Z_90 * libm::hypot(of_first * carried_v, of_last * now_v);
     let change_v = now_v - carried_v;
     let spread = Z_90 * libm::sqrt(of_first * of_first + of_last * of_last);
     let factor = now_v / carried_v.max(1e-6);
