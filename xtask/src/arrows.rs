@@ -230,7 +230,7 @@ pub(crate) const CRATES: &[Crate] = &[
     },
     Crate {
         name: "browser",
-        outside_dev: &["chromiumoxide", "futures-util", "serde_json", "tempfile", "tokio", "zip"],
+        outside_dev: &["chromiumoxide", "futures-util", "serde", "serde_json", "tempfile", "tokio", "zip"],
         ..NOTHING
     },
     Crate {

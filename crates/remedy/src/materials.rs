@@ -21,8 +21,10 @@ pub struct BreakerNeed {
 pub struct Design {
     /// The option.
     pub option: ChoiceKind,
-    /// Breakers of the circuits, each once.
+    /// Breakers of the circuits, each once, without those of half width.
     pub breakers: Vec<BreakerNeed>,
+    /// Pairs of half-width breakers in one space: their two ratings, A.
+    pub half_width: Vec<[f64; 2]>,
     /// Circuits that the work touches.
     pub n_circuits: u32,
     /// Circuits that are moved to a sound stab.
@@ -59,9 +61,10 @@ const SIZES: [u16; 7] = [12, 20, 24, 30, 40, 42, 60];
 const SPARE: f64 = 0.2;
 
 impl Design {
-    /// Poles of all breakers.
+    /// Spaces that the breakers fill: poles, and one for each pair of half width.
     pub fn n_poles(&self) -> u32 {
-        self.breakers.iter().map(|breaker| u32::from(breaker.n_poles)).sum()
+        let whole: u32 = self.breakers.iter().map(|breaker| u32::from(breaker.n_poles)).sum();
+        whole + u32::try_from(self.half_width.len()).unwrap_or(u32::MAX)
     }
 
     /// Spaces of the panel: as chosen, or the smallest usual size that leaves a fifth for later; the largest where none
@@ -157,6 +160,21 @@ pub fn materials(design: &Design) -> Vec<Material> {
             }
         }
     }
+    let mut pairs = design.half_width.clone();
+    pairs.iter_mut().for_each(|pair| pair.sort_by(f64::total_cmp));
+    for [low, high] in pairs {
+        let words =
+            format!("Breaker of half width, two of 1 pole, {low} A and {high} A, listed for the panel");
+        match list.iter_mut().find(|line| line.words == words) {
+            Some(line) => line.quantity += 1,
+            None => list.push(Material {
+                part: "breaker-half-width-pair".to_owned(),
+                words,
+                quantity: 1,
+                because: "two circuits in one space, by the chosen layout".to_owned(),
+            }),
+        }
+    }
     for part in parts().into_iter().filter(|part| part.options.contains(&design.option)) {
         let listed = part.count * design.count(part.per);
         let count = design.past.iter().find(|count| count.part == part.id && count.is_planned());
@@ -218,6 +236,7 @@ mod tests {
         Design {
             option,
             breakers: vec![need(2, 30.0), need(1, 15.0), need(1, 15.0), need(1, 20.0)],
+            half_width: Vec::new(),
             n_circuits: 4,
             n_moved: 1,
             n_splices: 0,
@@ -266,6 +285,19 @@ mod tests {
         );
         own.past.iter_mut().for_each(|count| count.counts = false);
         assert_eq!(materials(&own), materials(&design(ChoiceKind::ReplacePanel)));
+    }
+
+    #[test]
+    fn two_circuits_in_one_space_are_one_part_and_one_space() {
+        let mut design = design(ChoiceKind::ReplacePanel);
+        design.breakers.truncate(1);
+        design.half_width = vec![[20.0, 15.0]];
+        design.n_spaces = Some(12);
+        let list = materials(&design);
+        assert_eq!(quantity(&list, "breaker-half-width-pair"), 1);
+        assert_eq!(quantity(&list, "breaker-1p-plain"), 0);
+        assert_eq!(quantity(&list, "filler-plate"), 12 - 3);
+        assert!(list.iter().any(|line| line.words.contains("15 A and 20 A")));
     }
 
     #[test]

@@ -23,6 +23,10 @@ export function dragCircuits() {
     held.seat.classList.add('dragged');
     mark(under(event));
   });
+  // Chromium heeds no touch-action of parts of a drawing: it would scroll the page, and the drag would be over.
+  drawing.addEventListener('touchmove', (event) => {
+    if (held && event.cancelable) event.preventDefault();
+  }, { passive: false });
   const end = (event) => {
     if (!held) return;
     const { seat, grip, moved } = held;

@@ -45,6 +45,14 @@ pub(crate) fn page(job: &str, query: &Fields, again: Option<&Refusal>, cx: &Cont
     let n_done = all.iter().filter(|one| one.surveyed).count();
     let body = html! {
         p.lede { (n_done) " of " (all.len()) " circuits surveyed. What you do not know stays “not known”: it is carried in the price, not guessed." }
+        @if 1 < settled.installation.panels.len() {
+            div.links {
+                @for other in &settled.installation.panels {
+                    a.chip href=(with_query(&route, &[("panel", other.id.as_str())]))
+                        aria-current=[(other.id == panel).then_some("true")] { "Panel " (other.id) }
+                }
+            }
+        }
         div.caution { p { "By eye and from outside of what is live. Measure along a tape in front of the panel; never reach in, bend or pull a conductor to find its length." } }
         @match circuit {
             Some(circuit) => (one(view, settled, &panel, &all, circuit, query, again, cx)),

@@ -2,21 +2,33 @@
 //! Fratta and Maffioli 1975).
 
 use crate::layout::relax::{Frame, MILLI, Open, Valued};
-use crate::layout::sums::Sums;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// Part of the newest slope in the direction of a step.
 const NEWEST: f64 = 0.3;
-/// Steps without a better bound after which they become shorter.
-const PATIENCE: usize = 20;
-/// By how much.
-const SHORTER: f64 = 0.7;
+/// By how much the steps become shorter.
+const SHORTER: f64 = 0.8;
+/// Part of the first length at which no better prices are expected.
+const SHORTEST: f64 = 1e-3;
+/// Largest price, in thousandths of a point: far above any layout, far below what sums of whole numbers can hold.
+const DEAREST: f64 = 1e9;
 /// Fillings whose mean says how the bound would share the circuits out.
 const MEAN: usize = 24;
 
 /// The ways that a filling uses: block and way.
 type Filling = Vec<(usize, u16)>;
+
+/// How prices are looked for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Climb {
+    /// Steps.
+    pub(crate) n_steps: usize,
+    /// Length of the first step, as part of what would close the gap were the bound straight.
+    pub(crate) length: f64,
+    /// Steps without a better bound after which they become shorter.
+    pub(crate) patience: usize,
+}
 
 /// Where the prices ended.
 #[derive(Debug, Clone)]
@@ -56,31 +68,27 @@ impl Frame<'_> {
     }
 
     /// Some steps from given prices, the best kept; `None` where nothing is left.
-    pub(crate) fn climb(
-        &self,
-        open: &Open,
-        prices: &[i64],
-        n_steps: usize,
-        limit: i64,
-        first_length: f64,
-    ) -> Option<Climbed> {
+    pub(crate) fn climb(&self, open: &Open, prices: &[i64], pace: Climb, limit: i64) -> Option<Climbed> {
         let scale = self.scale();
-        let sums = Sums::of(self, open);
+        let known = self.known(open);
         let mut at: Vec<f64> = prices.iter().map(|&price| price as f64).collect();
         let mut whole = prices.to_vec();
-        let mut now = self.value(open, &sums, &whole)?;
-        let mut kept = Climbed { valued: now.clone(), prices: whole.clone(), last: Vec::new() };
+        let mut kept =
+            Climbed { valued: self.value(open, &known, &whole)?, prices: whole.clone(), last: Vec::new() };
+        // The value of the last step, where it is not the one that is kept.
+        let mut lower: Option<Valued> = None;
         let mut direction = vec![0.0; at.len()];
-        let (mut length, mut idle) = (first_length, 0);
-        for step in 0..=n_steps {
-            if kept.last.len() == MEAN {
-                kept.last.remove(0);
+        let (mut length, mut idle) = (pace.length, 0);
+        for step in 0..=pace.n_steps {
+            let now = lower.as_ref().unwrap_or(&kept.valued);
+            if pace.n_steps < step + MEAN {
+                kept.last.push((now.chosen.clone(), now.asked.clone()));
             }
-            kept.last.push((now.chosen.clone(), now.asked.clone()));
-            if step == n_steps || MILLI * (limit - 1) < kept.valued.bound {
+            let enough = MILLI * (limit - 1) < kept.valued.bound || length < pace.length * SHORTEST;
+            if step == pace.n_steps || enough {
                 break;
             }
-            let slope = self.slope(&now, &whole);
+            let slope = self.slope(now, &whole);
             if slope.iter().all(|&one| one == 0) {
                 break;
             }
@@ -93,20 +101,26 @@ impl Frame<'_> {
             let far = (MILLI * limit - now.bound).max(MILLI / 2) as f64;
             let stride = length * far / norm.max(1e-6);
             for ((at, direction), scale) in at.iter_mut().zip(&direction).zip(&scale) {
-                *at += stride * direction * scale;
+                *at = (*at + stride * direction * scale).clamp(-DEAREST, DEAREST);
             }
             self.allowed(&mut at);
             whole = at.iter().map(|one| one.round() as i64).collect();
             self.capped(&mut whole);
-            now = self.value(open, &sums, &whole)?;
-            if kept.valued.bound < now.bound {
-                (kept.valued, kept.prices, idle) = (now.clone(), whole.clone(), 0);
+            let next = self.value(open, &known, &whole)?;
+            if kept.valued.bound < next.bound {
+                (kept.valued, lower, idle) = (next, None, 0);
+                kept.prices.clone_from(&whole);
             } else {
+                lower = Some(next);
                 idle += 1;
-                if PATIENCE <= idle {
+                if pace.patience <= idle {
                     (length, idle) = (length * SHORTER, 0);
                 }
             }
+        }
+        if kept.last.is_empty() {
+            let now = lower.as_ref().unwrap_or(&kept.valued);
+            kept.last.push((now.chosen.clone(), now.asked.clone()));
         }
         Some(kept)
     }

@@ -26,6 +26,27 @@ pub(crate) struct Span {
     pub(crate) end: (usize, usize),
 }
 
+/// What follows from what is open alone, whatever the prices.
+#[derive(Debug)]
+pub(crate) struct Known {
+    sums: Sums,
+    /// Open ways of each block.
+    ways: Vec<Vec<Way>>,
+    /// Rows in which the members of each group may stand.
+    rows: Vec<Vec<Vec<usize>>>,
+}
+
+/// An open way of a block, with what the bound needs of it.
+#[derive(Debug, Clone, Copy)]
+struct Way {
+    way: u16,
+    /// Leg of the uppermost pole, twice, and one more where it is turned.
+    leg: u16,
+    row: u16,
+    slot: u32,
+    cost: i64,
+}
+
 /// What the bound says at given prices.
 #[derive(Debug, Clone)]
 pub(crate) struct Valued {
@@ -50,6 +71,8 @@ pub(crate) struct Frame<'a> {
     pub(crate) puts: Vec<Vec<Put>>,
     pub(crate) pairs: Vec<(usize, usize)>,
     pub(crate) groups: Vec<Group>,
+    /// For each block the groups that it belongs to, and its place in each.
+    member_of: Vec<Vec<(usize, usize)>>,
     pub(crate) rows: Rows,
     /// Where each put begins, for the filling.
     slots: Vec<Vec<usize>>,
@@ -89,7 +112,11 @@ impl<'a> Frame<'a> {
                 n_prices += members.len() * board.n_rows;
             }
         }
-        Frame { wish, puts, pairs, groups, rows, slots, net, differences, first_leg, n_prices }
+        let mut member_of = vec![Vec::new(); wish.blocks.len()];
+        for (g, group) in groups.iter().enumerate() {
+            group.members.iter().enumerate().for_each(|(k, &it)| member_of[it].push((g, k)));
+        }
+        Frame { wish, puts, pairs, groups, member_of, rows, slots, net, differences, first_leg, n_prices }
     }
 
     pub(crate) fn everything(&self) -> Open {
@@ -142,33 +169,54 @@ impl<'a> Frame<'a> {
         sums
     }
 
-    /// Cost of every open way of a block at given prices.
-    fn reduced(&self, it: usize, prices: &[i64], ways: &[u16], mut take: impl FnMut(u16, usize, i64)) {
+    /// What follows from what is open.
+    pub(crate) fn known(&self, open: &Open) -> Known {
         let board = &self.wish.board;
-        let legs = self.priced(it, prices);
-        let mut by_row = vec![-prices[it]; board.n_rows];
-        for group in &self.groups {
-            for (k, _) in group.members.iter().enumerate().filter(|(_, member)| **member == it) {
-                let first = group.first_price + k * board.n_rows;
-                by_row.iter_mut().zip(&prices[first..]).for_each(|(sum, price)| *sum -= price);
-            }
+        let small = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
+        let of = |(it, ways): (usize, &Vec<u16>)| {
+            let seen = |&way: &u16| {
+                let put = self.put(it, way);
+                Way {
+                    way,
+                    leg: small(2 * board.leg(put.at.row) + usize::from(put.turned)),
+                    row: small(put.at.row),
+                    slot: u32::try_from(self.slots[it][usize::from(way)]).unwrap_or(u32::MAX),
+                    cost: MILLI * put.cost,
+                }
+            };
+            ways.iter().map(seen).collect()
+        };
+        Known {
+            sums: Sums::of(self, open),
+            ways: open.ways.iter().enumerate().map(of).collect(),
+            rows: self.groups.iter().map(|group| group.rows(self, open)).collect(),
         }
-        for &way in ways {
-            let put = self.put(it, way);
-            let leg = 2 * board.leg(put.at.row) + usize::from(put.turned);
-            take(way, self.slots[it][usize::from(way)], MILLI * put.cost + legs[leg] + by_row[put.at.row]);
+    }
+
+    /// Cost of every open way of a block at given prices.
+    fn reduced(&self, it: usize, prices: &[i64], known: &Known, mut take: impl FnMut(&Way, i64)) {
+        let n_rows = self.wish.board.n_rows;
+        let legs = self.priced(it, prices);
+        let mut by_row = vec![-prices[it]; n_rows];
+        for &(group, k) in &self.member_of[it] {
+            let first = self.groups[group].first_price + k * n_rows;
+            by_row.iter_mut().zip(&prices[first..]).for_each(|(sum, price)| *sum -= price);
+        }
+        for way in &known.ways[it] {
+            take(way, way.cost + legs[usize::from(way.leg)] + by_row[usize::from(way.row)]);
         }
     }
 
     /// The bound with given prices; `None` where a group has no place left.
-    pub(crate) fn value(&self, open: &Open, sums: &Sums, prices: &[i64]) -> Option<Valued> {
+    pub(crate) fn value(&self, open: &Open, known: &Known, prices: &[i64]) -> Option<Valued> {
         let mut starts = vec![NEVER; self.rows.n_slots()];
-        let mut who = vec![(usize::MAX, 0); self.rows.n_slots()];
-        for (it, ways) in open.ways.iter().enumerate() {
-            self.reduced(it, prices, ways, |way, slot, cost| {
+        let mut who = vec![(0, 0); self.rows.n_slots()];
+        for it in 0..known.ways.len() {
+            self.reduced(it, prices, known, |way, cost| {
+                let slot = way.slot as usize;
                 if cost < starts[slot] {
                     starts[slot] = cost;
-                    who[slot] = (it, way);
+                    who[slot] = (it, way.way);
                 }
             });
         }
@@ -177,10 +225,10 @@ impl<'a> Frame<'a> {
         let legs = &prices[self.first_leg..self.first_leg + self.wish.scenarios.len() * self.pairs.len()];
         let mut differences = Vec::new();
         let mut constant =
-            prices[..self.first_leg].iter().sum::<i64>() + sums.cheapest(self, legs, &mut differences);
+            prices[..self.first_leg].iter().sum::<i64>() + known.sums.cheapest(self, legs, &mut differences);
         let mut asked = Vec::new();
-        for (group, span) in self.groups.iter().zip(&open.spans) {
-            constant += group.cheapest(self, open, *span, prices, &mut asked)?;
+        for ((group, span), rows) in self.groups.iter().zip(&open.spans).zip(&known.rows) {
+            constant += group.cheapest(self.wish, rows, *span, prices, &mut asked)?;
         }
         Some(Valued { bound: constant + fill.least, chosen, asked, differences, starts, fill, constant })
     }
@@ -201,10 +249,8 @@ impl<'a> Frame<'a> {
                     legs[scenario * board.n_legs + board.leg(put.at.row + below)] += demand;
                 }
             }
-            for group in &self.groups {
-                for (k, _) in group.members.iter().enumerate().filter(|(_, member)| **member == it) {
-                    slope[group.first_price + k * board.n_rows + put.at.row] -= 1;
-                }
+            for &(group, k) in &self.member_of[it] {
+                slope[self.groups[group].first_price + k * board.n_rows + put.at.row] -= 1;
             }
         }
         for scenario in 0..wish.scenarios.len() {
@@ -229,21 +275,42 @@ impl<'a> Frame<'a> {
         slope
     }
 
-    /// Strikes the ways with which no layout costs less than `limit`. True where any was struck.
-    pub(crate) fn strike(&self, open: &mut Open, valued: &Valued, prices: &[i64], limit: i64) -> bool {
+    /// Strikes the ways with which no layout costs less than `limit`, and the first and last rows of groups.
+    pub(crate) fn strike(&self, open: &mut Open, valued: &Valued, prices: &[i64], limit: i64) {
+        let known = self.known(open);
+        let n_rows = self.wish.board.n_rows;
+        let room = MILLI * (limit - 1) - valued.constant;
+        let mut apart: Vec<Vec<i64>> = Vec::new();
+        for ((group, span), rows) in self.groups.iter().zip(&mut open.spans).zip(&known.rows) {
+            let margins = group.margins(self.wish, rows, *span, prices);
+            let fits = |margin: i64| valued.fill.least + margin <= room;
+            while span.top.0 < span.top.1 && !fits(margins.tops[span.top.0]) {
+                span.top.0 += 1;
+            }
+            while span.top.0 < span.top.1 && !fits(margins.tops[span.top.1]) {
+                span.top.1 -= 1;
+            }
+            while span.end.0 < span.end.1 && !fits(margins.ends[span.end.0]) {
+                span.end.0 += 1;
+            }
+            while span.end.0 < span.end.1 && !fits(margins.ends[span.end.1]) {
+                span.end.1 -= 1;
+            }
+            apart.push(margins.rows);
+        }
         let margins = self.rows.margins(&valued.fill, &valued.starts);
-        let mut struck = false;
         for it in 0..open.ways.len() {
             let mut kept = Vec::with_capacity(open.ways[it].len());
-            self.reduced(it, prices, &open.ways[it], |way, slot, cost| {
-                if valued.constant + margins[slot] + cost <= MILLI * (limit - 1) {
-                    kept.push(way);
+            self.reduced(it, prices, &known, |way, cost| {
+                let row = usize::from(way.row);
+                let beyond: i64 =
+                    self.member_of[it].iter().map(|&(group, k)| apart[group][k * n_rows + row]).sum();
+                if margins[way.slot as usize] + cost + beyond <= room {
+                    kept.push(way.way);
                 }
             });
-            struck |= kept.len() < open.ways[it].len();
             open.ways[it] = kept;
         }
-        struck
     }
 }
 

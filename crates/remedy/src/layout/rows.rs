@@ -39,8 +39,9 @@ pub(crate) struct Fill {
     /// Cheapest way to each pair of states above each row.
     down: Vec<i64>,
     steps: Vec<(u32, u32, u32)>,
-    /// What may begin at each place and pays: slot, cost, kind, state after.
-    begins: Vec<Vec<Begin>>,
+    /// What may begin at each place and pays: slot, cost, kind, state after. Where the list of each place begins.
+    begins: Vec<Begin>,
+    firsts: Vec<usize>,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -49,6 +50,12 @@ struct Begin {
     cost: i64,
     kind: usize,
     next: usize,
+}
+
+impl Fill {
+    fn list(&self, at: usize) -> &[Begin] {
+        &self.begins[self.firsts[at]..self.firsts[at + 1]]
+    }
 }
 
 impl Rows {
@@ -142,22 +149,24 @@ impl Rows {
     /// The cheapest filling where each slot costs so much to begin.
     pub(crate) fn fill(&self, starts: &[i64]) -> Fill {
         let (n, n_kinds) = (self.states.len(), self.kinds.len());
-        let mut begins = Vec::with_capacity(self.n_rows * 2);
+        let mut begins = Vec::with_capacity(starts.len());
+        let mut firsts = Vec::with_capacity(2 * self.n_rows + 1);
         for row in 0..self.n_rows {
             for column in 0..2 {
-                let mut list = Vec::new();
+                firsts.push(begins.len());
                 if column < self.n_columns {
                     let first = (row * self.n_columns + column) * self.shapes.len();
                     for (shape, &(kind, next)) in self.shapes.iter().enumerate() {
                         let cost = starts[first + shape];
                         if cost < 0 {
-                            list.push(Begin { slot: (first + shape) as u32, cost, kind, next });
+                            begins.push(Begin { slot: (first + shape) as u32, cost, kind, next });
                         }
                     }
                 }
-                begins.push(list);
             }
         }
+        firsts.push(begins.len());
+        let list = |at: usize| &begins[firsts[at]..firsts[at + 1]];
         let mut down = vec![NEVER; (self.n_rows + 1) * n * n];
         let mut steps = vec![(0, NOTHING, NOTHING); (self.n_rows + 1) * n * n];
         down[0] = 0;
@@ -167,8 +176,8 @@ impl Rows {
                 if NEVER <= here {
                     continue;
                 }
-                self.after(pair / n, &begins[2 * row], |left| {
-                    self.after(pair % n, &begins[2 * row + 1], |right| {
+                self.after(pair / n, list(2 * row), |left| {
+                    self.after(pair % n, list(2 * row + 1), |right| {
                         let cost =
                             here + left.cost + right.cost + self.beside[left.kind * n_kinds + right.kind];
                         let to = (row + 1) * n * n + left.next * n + right.next;
@@ -180,7 +189,7 @@ impl Rows {
                 });
             }
         }
-        Fill { least: down[self.n_rows * n * n], down, steps, begins }
+        Fill { least: down[self.n_rows * n * n], down, steps, begins, firsts }
     }
 
     /// Slots that the cheapest filling uses.
@@ -203,8 +212,8 @@ impl Rows {
         for row in (0..self.n_rows).rev() {
             for pair in 0..n * n {
                 let mut least = NEVER;
-                self.after(pair / n, &fill.begins[2 * row], |left| {
-                    self.after(pair % n, &fill.begins[2 * row + 1], |right| {
+                self.after(pair / n, fill.list(2 * row), |left| {
+                    self.after(pair % n, fill.list(2 * row + 1), |right| {
                         let rest = up[(row + 1) * n * n + left.next * n + right.next];
                         let beside = self.beside[left.kind * n_kinds + right.kind];
                         least = least.min(rest + left.cost + right.cost + beside);
@@ -227,7 +236,7 @@ impl Rows {
                         if NEVER <= above {
                             continue;
                         }
-                        self.after(beside, &fill.begins[2 * row + 1 - column], |other| {
+                        self.after(beside, fill.list(2 * row + 1 - column), |other| {
                             let to = if column == 0 { next * n + other.next } else { other.next * n + next };
                             let cost = above
                                 + other.cost

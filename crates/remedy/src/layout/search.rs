@@ -1,5 +1,6 @@
 //! The search: best bound first, until the best layout found is proven, or the work allowed is spent.
 
+use crate::layout::ascend::Climb;
 use crate::layout::branch::splits;
 use crate::layout::cost::{Bill, bill};
 use crate::layout::option::{Put, puts};
@@ -9,15 +10,19 @@ use crate::layout::wish::{Block, Place, Pole, Weights, Wish};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-/// Steps of the prices at the root, at a later node, and where a split is only tried.
-const CLIMB: (usize, usize, usize) = (800, 40, 5);
-/// Length of the first step there, as part of what would close the gap were the bound straight.
-const LENGTH: (f64, f64) = (0.4, 0.15);
+/// Prices at the root: with long patience, since all that follows begins from them.
+const ROOT: Climb = Climb { n_steps: 8_000, length: 0.3, patience: 100 };
+/// Prices at the root where any layout will do.
+const ANY_ROOT: Climb = Climb { n_steps: 800, length: 0.4, patience: 20 };
+/// Prices at a later node.
+const NODE: Climb = Climb { n_steps: 40, length: 0.15, patience: 20 };
+/// Prices where a split is only tried.
+const TRY: Climb = Climb { n_steps: 5, length: 0.15, patience: 20 };
 
 /// Walks before the search: how many, steps of each, heat.
 const WALKS: (u64, usize, f64) = (3, 100_000, 40.0);
 /// A walk from what a node of the search proposes: at every so many nodes, steps, heat.
-const STROLL: (usize, usize, f64) = (4, 8_000, 1.5);
+const STROLL: (usize, usize, f64) = (2, 8_000, 4.0);
 /// Steps for each node allowed, at most, before the search.
 const STEPS_A_NODE: usize = 2_000;
 /// Steps of the one walk where any layout will do.
@@ -127,7 +132,7 @@ pub(crate) fn search(wish: &Wish, max_nodes: usize, any: bool) -> Result<Found, 
     let (n_walks, n_steps) =
         if any { (1, ANY) } else { (WALKS.0, WALKS.1.min(STEPS_A_NODE.saturating_mul(max_nodes))) };
     for seed in 0..n_walks {
-        work.offer(walk(&frame, &[], Pace { n_steps, heat: WALKS.2, seed }));
+        work.offer(walk(&frame, &[], None, Pace { n_steps, heat: WALKS.2, seed }));
     }
     if work.best.is_none() && !any {
         let found = search(&unweighed(wish), max_nodes, true)?;
@@ -191,7 +196,7 @@ impl<'a> Search<'a> {
                 break;
             }
             n_nodes += 1;
-            self.visit(node, n_nodes);
+            self.visit(node, n_nodes, if any { ANY_ROOT } else { ROOT });
         }
         let open = self.heap.peek().map(|node| whole(node.bound));
         match self.best {
@@ -207,13 +212,13 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn visit(&mut self, mut node: Node, n_nodes: usize) {
+    fn visit(&mut self, mut node: Node, n_nodes: usize, root: Climb) {
         let frame = self.frame;
         if !propagate(frame, &mut node.open) {
             return;
         }
-        let (steps, length) = if node.depth == 0 { (CLIMB.0, LENGTH.0) } else { (CLIMB.1, LENGTH.1) };
-        let Some(climbed) = frame.climb(&node.open, &node.prices, steps, self.limit(), length) else {
+        let pace = if node.depth == 0 { root } else { NODE };
+        let Some(climbed) = frame.climb(&node.open, &node.prices, pace, self.limit()) else {
             return;
         };
         let bound = climbed.valued.bound.max(node.bound);
@@ -232,7 +237,7 @@ impl<'a> Search<'a> {
         }
         if n_nodes % STROLL.0 == 1 {
             let pace = Pace { n_steps: STROLL.1, heat: STROLL.2, seed: n_nodes as u64 };
-            self.offer(walk(frame, &climbed.usual(), pace));
+            self.offer(walk(frame, &climbed.usual(), Some(&node.open), pace));
             if self.limit() <= whole(bound) {
                 return;
             }
@@ -243,7 +248,7 @@ impl<'a> Search<'a> {
             let mut gains = Vec::new();
             for mut open in halves {
                 let tried = propagate(frame, &mut open)
-                    .then(|| frame.climb(&open, &climbed.prices, CLIMB.2, self.limit(), LENGTH.1))
+                    .then(|| frame.climb(&open, &climbed.prices, TRY, self.limit()))
                     .flatten();
                 let reached = tried.as_ref().map_or(i64::MAX, |tried| tried.valued.bound).max(bound);
                 if let Some(tried) = tried.filter(|_| whole(reached) < self.limit()) {

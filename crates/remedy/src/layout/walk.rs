@@ -3,7 +3,7 @@
 
 use crate::dice::Dice;
 use crate::layout::option::Put;
-use crate::layout::relax::Frame;
+use crate::layout::relax::{Frame, Open};
 use crate::layout::wish::{DeciAmps, Place};
 use std::cmp::Reverse;
 
@@ -19,6 +19,8 @@ const SEED: u64 = 20_261_127;
 /// A layout on its way.
 struct Walk<'a> {
     frame: &'a Frame<'a>,
+    /// Where a block is tried, if not everywhere.
+    open: Option<&'a Open>,
     /// Points of each block at each place, upright and turned.
     table: Vec<Vec<i64>>,
     cells: Vec<u16>,
@@ -45,9 +47,14 @@ pub(crate) struct Pace {
 }
 
 /// The best layout of a walk that begins near these ways, the rest of the blocks where it is cheapest; `None` where it
-/// meets no layout.
-pub(crate) fn walk(frame: &Frame<'_>, near: &[(usize, u16)], pace: Pace) -> Option<Vec<Put>> {
-    let mut walk = Walk::from(frame, near)?;
+/// meets no layout. Blocks are sent only to ways that are open, where that is told.
+pub(crate) fn walk(
+    frame: &Frame<'_>,
+    near: &[(usize, u16)],
+    open: Option<&Open>,
+    pace: Pace,
+) -> Option<Vec<Put>> {
+    let mut walk = Walk::from(frame, near, open)?;
     let (points, at) = walk.run(&mut Dice::new(SEED + pace.seed), pace);
     if FORBIDDEN <= points {
         return None;
@@ -59,7 +66,7 @@ pub(crate) fn walk(frame: &Frame<'_>, near: &[(usize, u16)], pace: Pace) -> Opti
 }
 
 impl<'a> Walk<'a> {
-    fn from(frame: &'a Frame<'a>, near: &[(usize, u16)]) -> Option<Walk<'a>> {
+    fn from(frame: &'a Frame<'a>, near: &[(usize, u16)], open: Option<&'a Open>) -> Option<Walk<'a>> {
         let (wish, board) = (frame.wish, &frame.wish.board);
         let n_cells = board.n_rows * board.n_columns;
         let mut table = Vec::new();
@@ -76,6 +83,7 @@ impl<'a> Walk<'a> {
             .collect();
         let mut walk = Walk {
             frame,
+            open,
             table,
             cells: vec![NOBODY; n_cells],
             at: vec![(Place { row: 0, column: 0 }, false); wish.blocks.len()],
@@ -276,8 +284,11 @@ impl<'a> Walk<'a> {
             return moves;
         }
         let (from, n, to) = if kind < 14 {
-            let ways = &self.frame.puts[it];
-            (at, n, ways[pick(ways.len())].at)
+            let to = match self.open {
+                Some(open) => self.frame.put(it, open.ways[it][pick(open.ways[it].len())]),
+                None => &self.frame.puts[it][pick(self.frame.puts[it].len())],
+            };
+            (at, n, to.at)
         } else {
             let n = 2 + pick(3);
             let Some(last) = board.n_rows.checked_sub(n) else { return moves };

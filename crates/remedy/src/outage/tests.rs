@@ -29,6 +29,7 @@ fn design(option: ChoiceKind) -> Design {
     Design {
         option,
         breakers: vec![need; 16],
+        half_width: Vec::new(),
         n_circuits: 16,
         n_moved: 1,
         n_splices: 2,

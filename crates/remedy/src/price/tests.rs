@@ -170,6 +170,7 @@ fn job(option: ChoiceKind, other: &mut Other) -> Job {
     let design = Design {
         option,
         breakers,
+        half_width: Vec::new(),
         n_circuits,
         n_moved: 1 + other.below(2),
         n_splices: other.below(5),

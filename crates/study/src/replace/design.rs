@@ -86,8 +86,18 @@ pub(super) fn design(
     };
     let replaces =
         matches!(option, ChoiceKind::ReplaceInterior | ChoiceKind::ReplacePanel | ChoiceKind::ReplaceService);
+    let shared =
+        if new_panel(option) && n_spaces.is_none() { shared(job, panel, &circuits) } else { Vec::new() };
+    let whole = |circuit: &&KnownCircuit| !shared.iter().flatten().any(|one| one.slot == circuit.slot);
+    if !shared.is_empty() {
+        notes.push(format!(
+            "Half-width breakers: {} of two circuits each, by the chosen layout. Where arc-fault protection is asked \
+             for them, these circuits need a space each.",
+            shared.len()
+        ));
+    }
     let breakers: Vec<BreakerNeed> = if replaces {
-        circuits.iter().map(need).collect()
+        circuits.iter().filter(whole).map(need).collect()
     } else {
         // One circuit; the dearest of those that may be moved is not known, so the first is taken.
         circuits.first().map(need).into_iter().collect()
@@ -115,6 +125,7 @@ pub(super) fn design(
         option,
         n_circuits: if replaces { u32::try_from(circuits.len()).unwrap_or(u32::MAX) } else { 1 },
         breakers,
+        half_width: shared.iter().map(|pair| pair.map(|one| one.rating.a())).collect(),
         n_moved: u32::from(option == ChoiceKind::MoveCircuit),
         n_splices,
         n_multiwire: if replaces { u32::try_from(halves / 2).unwrap_or(u32::MAX) } else { 0 },
@@ -128,6 +139,27 @@ pub(super) fn design(
     })
 }
 
+fn new_panel(option: ChoiceKind) -> bool {
+    matches!(option, ChoiceKind::ReplacePanel | ChoiceKind::ReplaceService)
+}
+
+/// Circuits that share a space of the chosen layout: a breaker of half width each, sold as one piece.
+fn shared<'a>(job: &Job, panel: &Panel, circuits: &'a [KnownCircuit]) -> Vec<[&'a KnownCircuit; 2]> {
+    let Some(chosen) = job.replacement.arrangement(&panel.id) else { return Vec::new() };
+    let space = |one: &KnownCircuit| {
+        let seat = chosen.seat(&one.slot).filter(|_| one.poles == 1)?;
+        seat.spaces.first().map(|space| space.number)
+    };
+    let mut pairs = Vec::new();
+    for (k, one) in circuits.iter().enumerate() {
+        let mut rest = circuits[k + 1..].iter();
+        if let Some(other) = space(one).and_then(|number| rest.find(|other| space(other) == Some(number))) {
+            pairs.push([one, other]);
+        }
+    }
+    pairs
+}
+
 /// Circuits of which the chosen layout of a new panel tells how many conductors do not reach: those that have a place in
 /// it, with length and side of entry on record.
 pub(super) fn foretold(
@@ -136,9 +168,8 @@ pub(super) fn foretold(
     option: ChoiceKind,
     circuits: &[KnownCircuit],
 ) -> Vec<(Slot, u32)> {
-    let new_panel = matches!(option, ChoiceKind::ReplacePanel | ChoiceKind::ReplaceService);
     let (Some(chosen), Ok(measures)) =
-        (job.replacement.arrangement(&panel.id).filter(|_| new_panel), Measures::standard())
+        (job.replacement.arrangement(&panel.id).filter(|_| new_panel(option)), Measures::standard())
     else {
         return Vec::new();
     };
