@@ -125,10 +125,10 @@ impl Group {
             found.ends[end] = found.ends[end].min(cost);
             for k in 0..n {
                 let of = &costs[k * n_rows..(k + 1) * n_rows];
-                let least = of[top..=end - size(k)].iter().min().copied().unwrap_or(NEVER);
-                for row in top..=end - size(k) {
-                    let margin = &mut found.rows[k * n_rows + row];
-                    *margin = (*margin).min(cost - least + of[row]);
+                let inside = &of[top..=end - size(k)];
+                let least = inside.iter().min().copied().unwrap_or(NEVER);
+                for (margin, own) in found.rows[k * n_rows + top..].iter_mut().zip(inside) {
+                    *margin = (*margin).min(cost - least + own);
                 }
             }
             true
