@@ -207,6 +207,7 @@ fn chi_squares(n_runs: usize, number: u64) -> Vec<(&'static str, f64)> {
         note(4, rank(truth.offsets[offset], &draws, |draw| draw.offsets[offset]));
         note(5, rank(truth.knobs[run % N_KNOBS], &draws, |draw| draw.knobs[0][run % N_KNOBS]));
     }
+    println!("ranks in {BINS} bins: {counts:?}");
     let expected = n_runs as f64 / BINS as f64;
     classes
         .into_iter()

@@ -258,7 +258,7 @@ async fn a_week_of_facts_and_photos_goes_over_a_line_that_drops() {
     // As it was asked for, or about a tenth of it, cut often enough that photos are hit.
     let (n_facts, n_photos, side, every, rate) = match slow {
         true => (2_000, 300, 420, Duration::from_secs(20), 500_000),
-        false => (200, 20, 120, Duration::from_millis(500), 120_000),
+        false => (200, 20, 120, Duration::from_millis(1_200), 50_000),
     };
     let (here, there) = (tempfile::tempdir().expect("a folder"), tempfile::tempdir().expect("a folder"));
     let laptop = Store::open(here.path()).await.expect("it opens");

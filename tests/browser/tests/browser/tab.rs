@@ -81,6 +81,8 @@ impl Tab {
 
     /// Puts a mark on the page, which the next page does not have.
     pub(crate) async fn mark(&self) {
+        // A page that is just being replaced has no document for a moment.
+        self.wait("document.documentElement !== null").await;
         self.js("document.documentElement.dataset.marked = 'yes'").await;
     }
 
