@@ -100,9 +100,21 @@ pub(crate) fn live_and_die(folder: &Path, database: Option<&str>, job: &str, lif
     told
 }
 
+/// Opens a folder that was let go. A program that another test is just starting holds every lock of this one until it is
+/// under way, so it is tried for a second.
+async fn opened(folder: &Path) -> Store {
+    for _ in 0..50 {
+        match Store::open(folder).await {
+            Err(store::Error::Locked { .. }) => tokio::time::sleep(Duration::from_millis(20)).await,
+            other => return other.expect("the folder opens, and its database is whole"),
+        }
+    }
+    panic!("the folder stays locked")
+}
+
 /// Opening checks the integrity of the file. Returns how many entries are there.
 async fn survived(folder: &Path, job: &str, told: &Told) -> usize {
-    let store = Store::open(folder).await.expect("the folder opens, and its database is whole");
+    let store = opened(folder).await;
     let mut entries: BTreeMap<String, Vec<Fact>> = BTreeMap::new();
     for stored in store.stored_after(job, 0).await.expect("read") {
         entries.entry(stored.entry).or_default().push(stored.fact);

@@ -33,7 +33,7 @@ async fn a_price_book_comes_in_whole_or_not_at_all_and_goes_out_as_it_came() {
     assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
     let text = answer.text();
     assert!(
-        text.contains("Line 10: `cheap` is no price") && text.contains("Line 36: -1 is no price"),
+        text.contains("Line 10: `cheap` is no price") && text.contains("Line 37: -1 is no price"),
         "{text}"
     );
     assert!(browser.get("/prices").await.text().contains("Invented prices."), "nothing is half stored");
