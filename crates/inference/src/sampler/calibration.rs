@@ -165,8 +165,8 @@ fn rank(truth: f64, draws: &Draws, value: impl Fn(&super::Draw) -> f64) -> usize
     draws.0.iter().step_by(THIN).take(RANKS).filter(|draw| value(draw) < truth).count()
 }
 
-/// Runs the calibration and returns chi-square per class of unknown.
-fn chi_squares(n_runs: usize, number: u64) -> Vec<(&'static str, f64)> {
+/// Runs the calibration and returns the ranks and their chi-square per class of unknown.
+fn chi_squares(n_runs: usize, number: u64) -> Vec<(&'static str, [usize; BINS], f64)> {
     let mut p = problem();
     let classes = ["joint resistance", "pole resistance", "unknown load", "measured load", "offset", "knob"];
     let mut counts = vec![[0usize; BINS]; classes.len()];
@@ -207,7 +207,6 @@ fn chi_squares(n_runs: usize, number: u64) -> Vec<(&'static str, f64)> {
         note(4, rank(truth.offsets[offset], &draws, |draw| draw.offsets[offset]));
         note(5, rank(truth.knobs[run % N_KNOBS], &draws, |draw| draw.knobs[0][run % N_KNOBS]));
     }
-    println!("ranks in {BINS} bins: {counts:?}");
     let expected = n_runs as f64 / BINS as f64;
     classes
         .into_iter()
@@ -217,7 +216,7 @@ fn chi_squares(n_runs: usize, number: u64) -> Vec<(&'static str, f64)> {
                 .iter()
                 .map(|&count| (count as f64 - expected) * (count as f64 - expected) / expected)
                 .sum();
-            (class, sum)
+            (class, counts, sum)
         })
         .collect()
 }
@@ -232,7 +231,7 @@ fn ranks_of_truths_are_uniform() {
     let found = chi_squares(n_runs, number("CALIBRATION_STREAM").unwrap_or(0));
     println!("{n_runs} runs: {found:?}");
     let limit = if n_runs < 1_000 { CHI_SQUARE_9_AT_A_SIXTH } else { CHI_SQUARE_9_AT_1_PERCENT };
-    for (class, chi_square) in found {
+    for (class, _, chi_square) in found {
         assert!(chi_square < limit, "{class}: chi-square {chi_square:.1} over {n_runs} runs");
     }
 }
