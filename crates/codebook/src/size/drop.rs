@@ -82,7 +82,7 @@ pub fn voltage_drop(
         "ΔV = 2·L·I·(R·pf + X·√(1 - pf²))/1000",
         vec![
             input("L", "length, one way", format!("{length_ft} ft"), "measured"),
-            input("I", "current", format!("{amps} A"), "load"),
+            input("I", "current", format!("{amps:.1} A"), "load"),
             ruled("R", "resistance at 75 °C", format!("{r} Ω/kft"), &tables),
             ruled("X", "reactance", format!("{x} Ω/kft"), &tables),
             input("pf", "power factor", format!("{pf}"), "load"),
