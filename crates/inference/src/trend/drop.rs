@@ -1,7 +1,7 @@
 //! Two drops along one path, at the current of the last one: how much its resistance has changed.
 
 use super::readings::Read;
-use super::{Held, told, visited};
+use super::{Held, begun, told};
 use model::Voltage;
 use model::assessment::Interval;
 use model::trend::{Change, Compared, Trend};
@@ -20,17 +20,7 @@ pub(super) fn held_against(
         Some(amps) => format!("{:.1} mV at {amps:.1} A", 1e3 * volts),
         None => format!("{:.1} mV, current not known", 1e3 * volts),
     };
-    let mut trend = Trend {
-        compared: Compared::Drop,
-        place: last.place.clone(),
-        slot: last.slot().cloned(),
-        first: visited(first, words(first, before_v)),
-        last: visited(last, words(last, now_v)),
-        factor: None,
-        change: Change::NotShown,
-        sentence: String::new(),
-        working: None,
-    };
+    let mut trend = begun(Compared::Drop, (first, words(first, before_v)), (last, words(last, now_v)));
     let (Some(first_a), Some(last_a)) = (first.current_a, last.current_a) else {
         return told(trend, vec!["the current is not known at both visits".to_owned()]);
     };
@@ -60,8 +50,8 @@ pub(super) fn held_against(
     let factor = now_v / carried_v.max(1e-6);
     let interval =
         Interval { low: factor * libm::exp(-spread), median: factor, high: factor * libm::exp(spread) };
-    let of = |mv: f64| Voltage::from_v(1e-3 * mv);
-    let grown = growth(of(1e3 * carried_v), of(1e3 * now_v), of(1e3 * noise_v));
+    let [carried, now, noise] = [carried_v, now_v, noise_v].map(Voltage::from_v);
+    let grown = growth(carried, now, noise);
     let band = format!("{:.0} to {:.0} mV", ONSET_CHANGE_MV.low, ONSET_CHANGE_MV.high);
     let (change, says) = match grown {
         Growth::None if change_v < -noise_v => {

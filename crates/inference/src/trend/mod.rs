@@ -15,7 +15,7 @@ use crate::priors::{Instrument, Priors, PriorsError};
 use limits::Limits;
 use model::Note;
 use model::job::Job;
-use model::trend::{Change, Trend, Visited};
+use model::trend::{Change, Compared, Trend, Visited};
 use model::working::Input;
 use readings::{Read, What, reads};
 use std::collections::BTreeMap;
@@ -92,8 +92,24 @@ fn path_words(job: &Job, read: &Read<'_>) -> String {
     }
 }
 
-fn visited(read: &Read<'_>, reading: String) -> Visited {
-    Visited { fact: read.seen.fact.clone(), day: read.day, reading }
+/// A trend of which nothing is said yet.
+fn begun(compared: Compared, first: (&Read<'_>, String), last: (&Read<'_>, String)) -> Trend {
+    let visited = |(read, reading): (&Read<'_>, String)| Visited {
+        fact: read.seen.fact.clone(),
+        day: read.day,
+        reading,
+    };
+    Trend {
+        compared,
+        place: last.0.place.clone(),
+        slot: last.0.slot().cloned(),
+        first: visited(first),
+        last: visited(last),
+        factor: None,
+        change: Change::NotShown,
+        sentence: String::new(),
+        working: None,
+    }
 }
 
 /// A trend that cannot be told, with the reasons.

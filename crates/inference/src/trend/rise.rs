@@ -1,7 +1,7 @@
 //! Two temperatures of one place, the first one's rise carried to the current of the last.
 
 use super::readings::Read;
-use super::{Held, told, visited};
+use super::{Held, begun, told};
 use model::assessment::Interval;
 use model::cite::{Cite, Standing};
 use model::evidence::{Surface, TemperatureMethod, TemperatureReading};
@@ -17,17 +17,7 @@ pub(super) fn held_against(
         Some(amps) => format!("{:.1} °C at {amps:.1} A", reading.value.c()),
         None => format!("{:.1} °C, current not known", reading.value.c()),
     };
-    let trend = Trend {
-        compared: Compared::Rise,
-        place: last.place.clone(),
-        slot: last.slot().cloned(),
-        first: visited(first, words(first, before)),
-        last: visited(last, words(last, now)),
-        factor: None,
-        change: Change::NotShown,
-        sentence: String::new(),
-        working: None,
-    };
+    let trend = begun(Compared::Rise, (first, words(first, before)), (last, words(last, now)));
     let mut why = Vec::new();
     for reading in [before, now] {
         if reading.method == TemperatureMethod::Infrared && reading.surface == Surface::BareMetal {

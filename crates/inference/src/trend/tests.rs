@@ -6,7 +6,6 @@ use crate::{JudgeOptions, judge};
 use model::evidence::Observed;
 use model::job::Work;
 use model::joint::JointId;
-use model::trend::Compared;
 use model::{DateTime, FactId};
 use proptest::prelude::*;
 
