@@ -110,6 +110,7 @@ fn jobs(now: DateTime) -> Vec<JobLine> {
         n_facts,
         changed: now,
         urgency,
+        as_of: None,
     };
     vec![
         line("Q-0117", "9 Kiln Row", 88, Some(Urgency::Now)),

@@ -2,9 +2,9 @@
 
 use crate::fields::Fields;
 use jiff::civil::DateTime;
-use model::FactId;
 use model::assessment::Assessment;
 use model::job::Job;
+use model::{Date, FactId};
 use record::{Body, Fact, Settled};
 
 /// Name of the hidden field that says how many facts the page of a form knew.
@@ -125,13 +125,26 @@ pub struct JobLine {
     pub changed: DateTime,
     /// Urgency by the last judgement, where there is one.
     pub urgency: Option<model::advice::Urgency>,
+    /// Of what that judgement is, where it may be of an earlier day.
+    pub as_of: Option<AsOf>,
+}
+
+/// What a judgement that was kept is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AsOf {
+    /// Its day.
+    pub day: Date,
+    /// Did facts arrive after it?
+    pub older: bool,
+    /// Is it by another policy than the one in force?
+    pub otherwise: bool,
 }
 
 impl JobLine {
     /// The line of a job that cannot be read.
     pub fn unread(job: String, n_facts: usize, changed: DateTime) -> JobLine {
         let (place, town) = (String::new(), String::new());
-        JobLine { job, place, town, invented: false, n_facts, changed, urgency: None }
+        JobLine { job, place, town, invented: false, n_facts, changed, urgency: None, as_of: None }
     }
 
     /// The line of a job of so many facts, `changed` last.
@@ -144,7 +157,8 @@ impl JobLine {
             invented: job.is_some_and(|job| job.invented),
             n_facts,
             changed,
-            urgency: view.judged.assessment().map(|assessment| assessment.verdict.urgency),
+            urgency: view.urgency(),
+            as_of: None,
         }
     }
 }
@@ -182,12 +196,18 @@ impl JobView {
         Ok(job)
     }
 
+    /// Urgency by its judgement, where there is one.
+    pub fn urgency(&self) -> Option<model::advice::Urgency> {
+        self.judged.assessment().map(|assessment| assessment.verdict.urgency)
+    }
+
     /// What is due in it.
     pub fn board_lines(&self, policy: &study::Policy) -> Vec<study::BoardLine> {
         let Some(job) = &self.settled.job else { return Vec::new() };
         let lines = study::board_lines(job, policy).into_iter();
         // The key of the store, which the addresses use.
-        lines.map(|line| study::BoardLine { job: self.name.clone(), ..line }).collect()
+        let own = |line| study::BoardLine { job: self.name.clone(), urgency: self.urgency(), ..line };
+        lines.map(own).collect()
     }
 
     /// The facts that are used, in the order of arrival.

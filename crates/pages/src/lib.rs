@@ -13,7 +13,7 @@ mod screen;
 mod shell;
 mod urgency;
 
-pub use context::{Context, Device, Invitation, JobLine, JobView, Judged, Light, PolicyText, Viewer};
+pub use context::{AsOf, Context, Device, Invitation, JobLine, JobView, Judged, Light, PolicyText, Viewer};
 pub use fields::{FieldError, Fields, Refusal};
 pub use rights::{Need, Role, need_of_fact};
 pub use route::{EntryKind, Rendition, Route};
@@ -22,9 +22,9 @@ pub use screen::{
     SeePaper, audit_page, links_page, me_page, people_page, see_page, unseen_page,
 };
 pub use screen::{
-    Entry, ExperienceGround, Leaf, NAMED, ScoreGround, ShopChange, asked_reading, board_page, cards_of_form,
-    jobs_page, meter_page, policy_of_form, questions_page, read, score_page, shop_of_form, show,
-    show_refused,
+    Entry, ExperienceGround, Leaf, NAMED, ScoreGround, ShopChange, asked_reading, board_page, by_urgency,
+    cards_of_form, jobs_page, meter_page, policy_of_form, questions_page, read, score_page, shop_of_form,
+    show, show_refused,
 };
 pub use screen::{ExchangeAsk, ExchangeGround, Exchanged, exchange_of_form, exchange_page};
 pub use shell::{Page, failure_page, with_open_links, with_remark};

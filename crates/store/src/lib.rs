@@ -38,6 +38,7 @@ mod shop_texts;
 mod store;
 mod summaries;
 mod transfer;
+mod urgency;
 mod writer;
 
 pub use append::{Appended, ENTRY_MAX};
@@ -63,6 +64,7 @@ pub use shop_texts::{ShopText, ShopVersion};
 pub use store::{Options, Store};
 pub use summaries::{FacedText, Maker, Summary};
 pub use transfer::{Place, Transferred, transfer};
+pub use urgency::UrgencyMark;
 
 /// Facts arrived in a job.
 #[derive(Debug, Clone, PartialEq, Eq)]

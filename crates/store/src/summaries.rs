@@ -110,7 +110,8 @@ impl Store {
         ];
         for (line, (day, due)) in (0_i64..).zip(&due) {
             statements.push(Statement {
-                sql: "INSERT INTO summary_due (day, job, line, due) VALUES ($1, $2, $3, $4)",
+                sql: "INSERT INTO summary_due (day, job, line, due, band) \
+                      SELECT $1, $2, $3, $4, band FROM summaries WHERE job = $2",
                 values: vec![text(day), own(), Value::Number(line), text(due)],
                 must: Some(1),
             });

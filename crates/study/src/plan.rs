@@ -1,6 +1,7 @@
 //! The plan until the replacement and what is due, as both faces ask for them.
 
 use model::Note;
+use model::advice::Urgency;
 use model::assessment::Assessment;
 use model::job::{Exposure, Job, Work};
 use model::plan::{Due, DueKind};
@@ -34,11 +35,14 @@ pub struct BoardLine {
     pub invented: bool,
     /// What is due.
     pub due: Due,
+    /// Urgency of its job by the last judgement, where there is one.
+    pub urgency: Option<Urgency>,
 }
 
 /// The lines of a job.
 pub fn board_lines(job: &Job, policy: &Policy) -> Vec<BoardLine> {
-    let line = |due| BoardLine { job: job.id.clone(), place: job.place.clone(), invented: job.invented, due };
+    let (job_id, place, invented) = (&job.id, &job.place, job.invented);
+    let line = |due| BoardLine { job: job_id.clone(), place: place.clone(), invented, due, urgency: None };
     board(job, policy).into_iter().map(line).collect()
 }
 

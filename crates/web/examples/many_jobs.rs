@@ -52,14 +52,14 @@ const SUMMARIES: [(&str, &str); 3] = [
     (
         "summaries",
         "{copy}, revision, changed - i * 3600000 - 600000, made_by, day, ahead, place, town, invented, \
-         lower({copy} || ' ' || place || ' ' || town)",
+         lower({copy} || ' ' || place || ' ' || town), (i + length(place)) % 6, judged, judged_day, judged_by",
     ),
     (
         "summary_notes",
         "{copy}, {stamp}, revision, changed - i * 3600000 - 600000, invented, \
          replace(notes, '\"job\":\"' || job || '\"', '\"job\":\"' || {copy} || '\"'), past",
     ),
-    ("summary_due", "day, {copy}, line, due"),
+    ("summary_due", "day, {copy}, line, due, (i + line) % 6"),
 ];
 
 #[tokio::main]
@@ -143,11 +143,17 @@ async fn measure(folder: &std::path::Path, options: Options, copies: usize) -> R
     let next = browser.next("/board").await?;
     let more = browser.next("/").await?;
     let job = |at: usize| format!("/jobs/T-{:02}-{}", at % TEMPLATES, full(at, copies));
-    let pages: [(&str, &dyn Fn(usize) -> String); 9] = [
+    let pages: [(&str, &dyn Fn(usize) -> String); 12] = [
         ("board", &|_| "/board".to_owned()),
         ("board, second page", &|_| next.clone()),
         ("jobs", &|_| "/".to_owned()),
         ("jobs, second page", &|_| more.clone()),
+        ("board by urgency", &|_| "/board?by=urgency".to_owned()),
+        ("jobs by urgency", &|_| "/?by=urgency".to_owned()),
+        ("jobs of a town by urgency", &|at| {
+            let town = TOWNS[at % TOWNS.len()].split(' ').next().unwrap_or_default();
+            format!("/?find={town}&by=urgency")
+        }),
         ("jobs of a town", &|at| {
             format!("/?find={}", TOWNS[at % TOWNS.len()].split(' ').next().unwrap_or_default())
         }),

@@ -188,7 +188,9 @@ impl Bench {
             Err(missing) => Err(missing),
             Ok(ready) => self.assess(ready.clone(), day, &in_force).await,
         };
-        self.inner.judge.with(job, |case| case.done = Some(Done { revision, day, policy, outcome }));
+        let done = Done { revision, day, policy, outcome };
+        self.inner.judge.with(job, |case| case.done = Some(done.clone()));
+        self.keep_urgency(job, &done, &in_force).await;
         let _ = self.inner.events.send(Event { job: job.to_owned(), revision, judged: true });
     }
 

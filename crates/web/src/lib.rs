@@ -45,6 +45,7 @@ mod serve;
 mod shop;
 mod summary;
 mod trouble;
+mod urgency;
 mod views;
 mod watch;
 

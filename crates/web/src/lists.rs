@@ -5,6 +5,7 @@ use crate::clock;
 use crate::failure::Failure;
 use crate::members::Member;
 use crate::page::{Ground, made};
+use crate::policy::InForce;
 use crate::sent::query;
 use crate::trouble::trouble;
 use axum::Extension;
@@ -32,23 +33,27 @@ pub(crate) async fn jobs(
 ) -> Result<Response, Failure> {
     let fields = query(request.uri());
     let search = fields.text("find").unwrap_or_default().to_owned();
-    let after = fields.text("after").and_then(|after| after.split_once('~'));
-    let after = after.and_then(|(changed, job)| Some((changed.parse().ok()?, job)));
+    let by_urgency = pages::by_urgency(&fields);
+    let after = fields.text("after");
     let mut ground = Ground::of(&bench, &Route::Jobs, Some(&member), request.headers()).await?;
     let n_unread = bench.freshen().await?;
-    let mut listed =
-        bench.inner.store.list(&search, after, one_more(JOBS)).await.map_err(|error| trouble(&error))?;
+    let mut listed = bench.listed(&search, by_urgency, after).await?;
     let more = JOBS < listed.len();
     listed.truncate(JOBS);
-    let last = listed.last().filter(|_| more).map(|one| format!("{}~{}", one.job.changed, one.job.job));
+    let last = listed.last().filter(|_| more).map(|one| {
+        let band = one.urgency.as_ref().filter(|_| by_urgency).map(|mark| format!("{}~", mark.band));
+        format!("{}{}~{}", band.unwrap_or_default(), one.job.changed, one.job.job)
+    });
+    let in_force = bench.in_force().await?;
     let leaf = Leaf {
         search: Some(search),
+        by_urgency,
         is_later: after.is_some(),
         next: last.unwrap_or_default(),
         n_unread,
         n_late: 0,
     };
-    ground.jobs = listed.into_iter().map(|one| bench.line(one)).collect();
+    ground.jobs = listed.into_iter().map(|one| bench.line(one, &in_force)).collect();
     let page = made(move || pages::jobs_page(&leaf, &ground.context())).await?;
     Ok(Html(page.html).into_response())
 }
@@ -60,21 +65,21 @@ pub(crate) async fn board(
     request: Request,
 ) -> Result<Response, Failure> {
     let fields = query(request.uri());
-    let after = fields.text("after").map(|after| after.splitn(3, '~').collect::<Vec<_>>());
-    let after = match after.as_deref() {
-        Some([day, line, job]) => line.parse().ok().map(|line| (*day, *job, line)),
-        _ => None,
-    };
+    let by_urgency = pages::by_urgency(&fields);
+    let after = fields.text("after");
     let mut ground = Ground::of(&bench, &Route::Board, Some(&member), request.headers()).await?;
     let n_unread = bench.freshen().await?;
-    let mut lines = bench.inner.store.due(after, one_more(LINES)).await.map_err(|error| trouble(&error))?;
+    let mut lines = bench.due(by_urgency, after).await?;
     let today = ground.now.date().to_string();
     let n_late = bench.inner.store.n_due_before(&today).await.map_err(|error| trouble(&error))?;
     let more = LINES < lines.len();
     lines.truncate(LINES);
-    let last = lines.last().filter(|_| more).map(|one| format!("{}~{}~{}", one.day, one.line, one.job));
-    let leaf =
-        Leaf { search: None, is_later: after.is_some(), next: last.unwrap_or_default(), n_unread, n_late };
+    let last = lines.last().filter(|_| more).map(|one| {
+        let band = if by_urgency { format!("{}~", one.band) } else { String::new() };
+        format!("{band}{}~{}~{}", one.day, one.line, one.job)
+    });
+    let next = last.unwrap_or_default();
+    let leaf = Leaf { search: None, by_urgency, is_later: after.is_some(), next, n_unread, n_late };
     ground.board = read(&lines);
     let page = made(move || pages::board_page(&leaf, &ground.context())).await?;
     Ok(Html(page.html).into_response())
@@ -98,15 +103,63 @@ fn one_more(n: usize) -> i64 {
 }
 
 fn read(lines: &[DueLine]) -> Vec<BoardLine> {
-    lines.iter().filter_map(|line| study::shop::line_of_text(&line.job, &line.due)).collect()
+    let read = |line: &DueLine| {
+        let urgency = study::shop::urgency_of_band(line.band);
+        Some(BoardLine { urgency, ..study::shop::line_of_text(&line.job, &line.due)? })
+    };
+    lines.iter().filter_map(read).collect()
 }
 
 impl Bench {
-    fn line(&self, listed: Listed) -> JobLine {
-        let urgency = self.inner.judge.urgency(&listed.job.job);
+    /// Jobs after a line in one of the two orders, one more than a page has. An address of the other order is the first page.
+    async fn listed(
+        &self,
+        search: &str,
+        by_urgency: bool,
+        after: Option<&str>,
+    ) -> Result<Vec<Listed>, Failure> {
+        let store = &self.inner.store;
+        let listed = if by_urgency {
+            let mut parts = after.unwrap_or_default().splitn(3, '~');
+            let mut number = || parts.next()?.parse().ok();
+            let (band, changed) = (number(), number());
+            let after = band.zip(changed).zip(parts.next());
+            let after = after.map(|((band, changed), job)| (band, changed, job));
+            store.list_by_urgency(search, after, one_more(JOBS)).await
+        } else {
+            let after = after.and_then(|after| after.split_once('~'));
+            let after = after.and_then(|(changed, job)| Some((changed.parse().ok()?, job)));
+            store.list(search, after, one_more(JOBS)).await
+        };
+        listed.map_err(|error| trouble(&error))
+    }
+
+    /// Lines of the board after one in one of the two orders.
+    async fn due(&self, by_urgency: bool, after: Option<&str>) -> Result<Vec<DueLine>, Failure> {
+        let store = &self.inner.store;
+        let parts: Vec<&str> =
+            after.map(|after| after.splitn(3 + usize::from(by_urgency), '~').collect()).unwrap_or_default();
+        let lines = match (by_urgency, parts.as_slice()) {
+            (true, [band, day, line, job]) => {
+                let after = band.parse().ok().zip(line.parse().ok());
+                let after = after.map(|(band, line)| (band, *day, *job, line));
+                store.due_by_urgency(after, one_more(LINES)).await
+            }
+            (true, _) => store.due_by_urgency(None, one_more(LINES)).await,
+            (false, [day, line, job]) => {
+                store.due(line.parse().ok().map(|line| (*day, *job, line)), one_more(LINES)).await
+            }
+            (false, _) => store.due(None, one_more(LINES)).await,
+        };
+        lines.map_err(|error| trouble(&error))
+    }
+
+    fn line(&self, listed: Listed, by: &InForce) -> JobLine {
+        let (mark, revision) = (listed.urgency.as_ref(), listed.job.revision);
+        let (urgency, as_of) = self.urgency_of(&listed.job.job, revision, mark, by);
         let changed = clock::civil(listed.job.changed);
         let mut line = JobLine::unread(listed.job.job, listed.job.n_facts, changed);
-        line.urgency = urgency;
+        (line.urgency, line.as_of) = (urgency, as_of);
         if let Some((place, town, invented)) = listed.known {
             (line.place, line.town, line.invented) = (place, town, invented);
         }

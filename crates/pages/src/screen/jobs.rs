@@ -1,6 +1,6 @@
 //! The list of jobs.
 
-use super::leaf::Leaf;
+use super::leaf::{Leaf, URGENCY, by_urgency};
 use crate::context::{Context, JobLine};
 use crate::fields::Fields;
 use crate::form::Sheet;
@@ -8,12 +8,19 @@ use crate::route::Route;
 use crate::shell::{Page, shell};
 use crate::urgency::urgency_words;
 use maud::{Markup, html};
+use model::Date;
+use study::shop::urgency_band;
 
-/// All jobs at hand, newest first, a big button for a new one.
-pub(crate) fn page(cx: &Context<'_>) -> Page {
+/// All jobs at hand, newest or most urgent first, a big button for a new one.
+pub(crate) fn page(query: &Fields, cx: &Context<'_>) -> Page {
+    let leaf = Leaf { by_urgency: by_urgency(query), ..Leaf::default() };
     let mut jobs: Vec<&JobLine> = cx.jobs.iter().collect();
-    jobs.sort_by(|one, other| other.changed.cmp(&one.changed).then_with(|| one.job.cmp(&other.job)));
-    made(&jobs, &Leaf::default(), cx)
+    if leaf.by_urgency {
+        jobs.sort_by_key(|one| (urgency_band(one.urgency), one.changed, &one.job));
+    } else {
+        jobs.sort_by(|one, other| other.changed.cmp(&one.changed).then_with(|| one.job.cmp(&other.job)));
+    }
+    made(&jobs, &leaf, cx)
 }
 
 /// The jobs of one page of the list, in their order.
@@ -24,12 +31,21 @@ pub fn jobs_page(leaf: &Leaf, cx: &Context<'_>) -> Page {
 fn made(jobs: &[&JobLine], leaf: &Leaf, cx: &Context<'_>) -> Page {
     let searched = leaf.search.as_deref().unwrap_or_default();
     let body = html! {
-        p.quiet { "Newest first." }
-        (leaf.lacking("Until then they have only their names here, and are not found by street or town."))
+        (leaf.orders(&Route::Jobs, "Newest first"))
+        @if leaf.by_urgency {
+            p.quiet { "By the last judgement, and of the same urgency the longest wait first. A job that is not judged may be urgent: "
+                "it stands before those that have time. Open it, and it is judged." }
+        }
+        (leaf.lacking(if leaf.by_urgency {
+            "Until then they are not here. They are under “Newest first”."
+        } else {
+            "Until then they have only their names here, and are not found by street or town."
+        }))
         @if let Some(search) = &leaf.search {
             @let fields = Fields::from_pairs([("find".to_owned(), search.clone())]);
             form method="get" action=(Route::Jobs) role="search" {
                 (Sheet::new(&fields, None).text("find", "Find a job", "Words of its name, street or town.", ""))
+                @if leaf.by_urgency { input type="hidden" name="by" value=(URGENCY); }
                 button.full { "Find" }
             }
         }
@@ -40,7 +56,7 @@ fn made(jobs: &[&JobLine], leaf: &Leaf, cx: &Context<'_>) -> Page {
                 @else { p role="status" { "No job has all of these words." } a.plain href=(Route::Jobs) { "All jobs" } }
             }
         } @else {
-            section.sheet #jobs data-live { div.rows { @for job in jobs { (line(job)) } } }
+            section.sheet #jobs data-live { div.rows { @for job in jobs { (line(job, cx.now.date())) } } }
         }
         (leaf.turn(&Route::Jobs))
         p.links {
@@ -60,7 +76,22 @@ fn made(jobs: &[&JobLine], leaf: &Leaf, cx: &Context<'_>) -> Page {
     shell(cx, "Jobs", &Route::Jobs, body)
 }
 
-fn line(job: &JobLine) -> Markup {
+/// Of what the judgement is, where it is not of today and of all facts.
+fn as_of(job: &JobLine, today: Date) -> Markup {
+    let said = job.as_of.filter(|of| of.day != today || of.older || of.otherwise);
+    html! {
+        @if let Some(of) = said {
+            br;
+            span.quiet {
+                "judged " time datetime=(of.day) { (of.day) }
+                @if of.older { ", before the last entry" }
+                @if of.otherwise { ", by another policy" }
+            }
+        }
+    }
+}
+
+fn line(job: &JobLine, today: Date) -> Markup {
     let name = if job.place.is_empty() { job.job.as_str() } else { job.place.as_str() };
     html! {
         a.row href=(Route::Bench(job.job.clone())) {
@@ -77,7 +108,7 @@ fn line(job: &JobLine) -> Markup {
                 }
             }
             @match job.urgency {
-                Some(urgency) => (urgency_words(urgency)),
+                Some(urgency) => span { (urgency_words(urgency)) (as_of(job, today)) },
                 None => span.quiet { "not judged" },
             }
         }

@@ -43,7 +43,7 @@ pub use cards::of_form as cards_of_form;
 pub use code::read_page as meter_page;
 pub use exchange::{ExchangeAsk, ExchangeGround, Exchanged, exchange_of_form, exchange_page};
 pub use jobs::jobs_page;
-pub use leaf::Leaf;
+pub use leaf::{Leaf, by_urgency};
 pub use people::{
     AuditGround, AuditWords, LinkLine, LinksGround, MadeLink, MeGround, PeopleGround, PersonLine, SeeGround,
     SeePaper, audit_page, links_page, me_page, people_page, see_page, unseen_page,
@@ -77,7 +77,7 @@ pub fn show_refused(route: &Route, fields: &Fields, refusal: &Refusal, cx: &Cont
 
 fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_>) -> Page {
     match route {
-        Route::Jobs => jobs::page(cx),
+        Route::Jobs => jobs::page(fields, cx),
         Route::New => call::new_page(fields, again, cx),
         Route::Call(job) => call::page(job, fields, again, cx),
         Route::Devices => devices::page(fields, again, cx),
@@ -90,7 +90,7 @@ fn page(route: &Route, fields: &Fields, again: Option<&Refusal>, cx: &Context<'_
         Route::Exchange => shop::without("Exchange", route, cx),
         Route::Links(_) => shop::without("Links for others", route, cx),
         Route::Guide => guide::page(cx),
-        Route::Board => board::page(cx),
+        Route::Board => board::page(fields, cx),
         Route::Policy => policy::page(fields, again, cx),
         Route::Score => shop::without("Predicted and found", route, cx),
         Route::Questions => shop::without("Questions", route, cx),

@@ -3,7 +3,7 @@
 use crate::data::{decided, opened, run};
 use crate::ground::{Ground, each};
 use std::collections::BTreeSet;
-use store::{Maker, Store, Summary};
+use store::{Maker, Store, Summary, UrgencyMark};
 
 fn maker(by: &str) -> Maker {
     Maker { made_by: by.to_owned(), day: "2026-03-04".to_owned() }
@@ -157,6 +157,88 @@ fn who_follows_the_stamps_misses_nothing() {
             let texts: Vec<_> =
                 faced.iter().map(|one| (one.job.as_str(), one.revision, one.text.as_str())).collect();
             assert_eq!(texts, [("b", 1, "[]"), ("a", 2, "[1]")]);
+            store.close().await;
+        });
+    });
+}
+
+#[test]
+fn by_urgency_lists_come_in_pages_without_a_gap_and_a_job_keeps_its_place() {
+    each(|ground: &Ground| {
+        run(async {
+            let store = ground.open().await.expect("it opens");
+            let mark = |band, revision| UrgencyMark {
+                band,
+                revision,
+                day: "2026-03-04".to_owned(),
+                by: "a policy".to_owned(),
+            };
+            let names: Vec<String> = (0..19).map(|at| format!("j{at:02}")).collect();
+            for (at, job) in names.iter().enumerate() {
+                store.append(job, "e1", None, &[opened(job)]).await.expect("stored");
+                // Some are judged before they are summed up, some after, some never.
+                let band = [4, 0, 3, 1][at % 4];
+                if at % 4 != 2 && at % 3 == 0 {
+                    store.put_urgency(job, &mark(band, 1)).await.expect("kept");
+                }
+                let due =
+                    (0..at % 3).map(|line| (format!("2026-03-{:02}", 1 + (at * 7 + line) % 20), job.clone()));
+                let summary = Summary { due: due.collect(), ..summary(&store, job).await };
+                assert!(store.put_summary(summary, &maker("1")).await.expect("kept"));
+                if at % 4 != 2 && at % 3 != 0 {
+                    store.put_urgency(job, &mark(band, 1)).await.expect("kept");
+                }
+            }
+            let (mut listed, mut after) = (Vec::new(), None::<(i64, i64, String)>);
+            loop {
+                let from = after.as_ref().map(|(band, changed, job)| (*band, *changed, job.as_str()));
+                let page = store.list_by_urgency("", from, 4).await.expect("read");
+                let Some(last) = page.last() else { break };
+                let band = last.urgency.as_ref().expect("a mark").band;
+                after = Some((band, last.job.changed, last.job.job.clone()));
+                listed.extend(page.into_iter().map(|one| {
+                    let mark = one.urgency.expect("a mark");
+                    assert_eq!(mark.revision == 0, mark.band == 3, "not judged, and so without a day");
+                    (mark.band, one.job.changed, one.job.job)
+                }));
+            }
+            assert_eq!(listed.len(), 19);
+            assert!(listed.is_sorted(), "{listed:?}");
+            assert_eq!(listed.iter().filter(|one| one.0 == 0).count(), 5);
+            let found = store.list_by_urgency("j1 lane", None, 100).await.expect("read");
+            assert_eq!(found.len(), 9);
+            assert!(found.is_sorted_by_key(|one| one.urgency.as_ref().map(|mark| mark.band)));
+
+            let (mut lines, mut after) = (Vec::new(), None::<(i64, String, String, i64)>);
+            loop {
+                let from =
+                    after.as_ref().map(|(band, day, job, line)| (*band, day.as_str(), job.as_str(), *line));
+                let page = store.due_by_urgency(from, 4).await.expect("read");
+                let Some(last) = page.last() else { break };
+                after = Some((last.band, last.day.clone(), last.job.clone(), last.line));
+                lines.extend(page.into_iter().map(|one| (one.band, one.day, one.job, one.line)));
+            }
+            assert_eq!(lines.len(), (0..19).map(|at| at % 3).sum::<usize>());
+            assert!(lines.is_sorted(), "{lines:?}");
+            assert!(lines.iter().all(|line| listed.iter().any(|one| (one.0, &one.2) == (line.0, &line.2))));
+
+            // One of fewer facts does not take its place; a summary made again leaves it; what is forgotten is not known.
+            let band = async |job: &str| {
+                let one = store.list_by_urgency(job, None, 1).await.expect("read").pop().expect("there");
+                one.urgency.expect("a mark").band
+            };
+            store.put_urgency("j01", &mark(2, 5)).await.expect("kept");
+            store.put_urgency("j01", &mark(4, 4)).await.expect("kept");
+            assert_eq!(band("j01").await, 2);
+            let again = summary(&store, "j01").await;
+            let again = Summary { due: vec![("2026-03-09".to_owned(), "j01".to_owned())], ..again };
+            assert!(store.put_summary(again, &maker("2")).await.expect("kept"));
+            assert_eq!(band("j01").await, 2);
+            let first = store.due_by_urgency(Some((2, "", "", -1)), 1).await.expect("read");
+            assert_eq!((first[0].band, first[0].job.as_str()), (2, "j01"));
+            store.forget_summary("j01").await.expect("forgotten");
+            store.put_summary(summary(&store, "j01").await, &maker("2")).await.expect("kept");
+            assert_eq!(band("j01").await, 3);
             store.close().await;
         });
     });

@@ -94,7 +94,7 @@ struct KeptLine {
 
 /// A line of the board, as text.
 pub fn line_text(line: &BoardLine) -> String {
-    let BoardLine { job: _, place, invented, due } = line.clone();
+    let BoardLine { job: _, place, invented, due, urgency: _ } = line.clone();
     let kept = KeptLine {
         place,
         invented,
@@ -121,7 +121,7 @@ pub fn line_of_text(job: &str, text: &str) -> Option<BoardLine> {
         settles: kept.settles.0,
         slots: kept.slots.into_iter().map(|slot| slot.0).collect(),
     };
-    Some(BoardLine { job: job.to_owned(), place: kept.place, invented: kept.invented, due })
+    Some(BoardLine { job: job.to_owned(), place: kept.place, invented: kept.invented, due, urgency: None })
 }
 
 /// A [`Textual`] thing as its text.

@@ -9,6 +9,7 @@ mod facing;
 mod healthy;
 mod kept;
 mod notes;
+mod order;
 mod parquet;
 mod scored;
 mod share;
@@ -24,6 +25,7 @@ pub use facing::{BusCount, Calibration, Faced, Trend, before_openings, face, ope
 pub use healthy::{Band, Healthy};
 pub use kept::{FACED_VERSION, NOTES_VERSION, faced_of_text, faced_text, line_of_text, line_text};
 pub use notes::{Asked, Cost, Inspection, JobNotes, OpenedJoint, StopGap};
+pub use order::{urgency_band, urgency_of_band};
 pub use parquet::answers_parquet;
 pub use scored::{NEWEST, Scored};
 pub use share::Share;

@@ -26,6 +26,18 @@ pub(crate) fn settings() -> Settings {
     Settings { n_sweeps: 60, ..Settings::on(DAY) }
 }
 
+/// How such a bench is set up.
+pub(crate) fn setup() -> Setup {
+    Setup {
+        settings: settings(),
+        day: Some(DAY),
+        names: vec!["bench.example".to_owned()],
+        address: "http://bench.example:7117".to_owned(),
+        https: false,
+        authority: None,
+    }
+}
+
 /// A bench with one job on a store of its own.
 pub(crate) struct Ground {
     pub(crate) bench: Bench,
@@ -43,15 +55,7 @@ impl Ground {
         let store = store::Store::open_as(folder.path(), options).await.expect("a store");
         let facts = record::read_job("case", CASE, DAY).facts;
         store.append(JOB, "case", None, &facts).await.expect("the case is stored");
-        let setup = Setup {
-            settings: settings(),
-            day: Some(DAY),
-            names: vec!["bench.example".to_owned()],
-            address: "http://bench.example:7117".to_owned(),
-            https: false,
-            authority: None,
-        };
-        let bench = Bench::new(store, setup).expect("a bench");
+        let bench = Bench::new(store, setup()).expect("a bench");
         Ground { router: web::router(bench.clone()), bench, folder }
     }
 

@@ -58,6 +58,24 @@ async fn a_plan_reaches_the_board_the_calendar_and_the_papers() {
         verdict.contains("Do nothing for now") && verdict.contains("Would more knowledge change it?"),
         "{verdict}"
     );
+    // Lists know how urgent it is also after a start: what was found is kept.
+    let again = web::Bench::new(ground.bench.store().clone(), crate::ground::setup()).expect("a bench");
+    let again = crate::ground::Browser { router: web::router(again), ..browser.clone() };
+    for path in ["/", "/?by=urgency", "/?find=q-0121&by=urgency", "/board", "/board?by=urgency"] {
+        let mut page = String::new();
+        for _ in 0..100 {
+            page = again.get(path).await.text();
+            // A judgement is shown a little before it is on the disk.
+            if !page.contains("not judged<") {
+                break;
+            }
+            tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+        }
+        assert!(page.contains("data-urgency=") && !page.contains("not judged<"), "{path}: {page}");
+        assert!(page.contains("Most urgent first"), "{path}: {page}");
+        // The day stands only with what was kept; a bench that judges itself knows it to be of now.
+        assert!(path.starts_with("/board") || page.contains("judged <time"), "{path}: {page}");
+    }
 }
 
 #[tokio::test]
