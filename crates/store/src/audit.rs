@@ -53,11 +53,15 @@ pub enum Act {
     Exported,
     /// What is a customer's was deleted.
     Deleted,
+    /// A laptop exchanged with this bench; the object is what went each way.
+    Exchanged,
+    /// This bench exchanged with a shop; the object is what went each way.
+    ExchangedWithShop,
 }
 
 impl Act {
     /// All acts.
-    pub const ALL: [Act; 19] = [
+    pub const ALL: [Act; 21] = [
         Act::Joined,
         Act::SignedIn,
         Act::SignInRefused,
@@ -77,6 +81,8 @@ impl Act {
         Act::LookedByLink,
         Act::Exported,
         Act::Deleted,
+        Act::Exchanged,
+        Act::ExchangedWithShop,
     ];
 
     /// The word in the store.
@@ -101,6 +107,8 @@ impl Act {
             Act::LookedByLink => "looked-by-link",
             Act::Exported => "exported",
             Act::Deleted => "deleted",
+            Act::Exchanged => "exchanged",
+            Act::ExchangedWithShop => "exchanged-with-shop",
         }
     }
 }

@@ -20,6 +20,7 @@ pub(crate) const OTHERS: &[(&str, Need, Need)] = &[
     ("/exchange/offset", Need::Look, Need::Look),
     ("/exchange/photo", Need::Look, Need::Record),
     ("/exchange/facts", Need::Record, Need::Record),
+    ("/exchange/done", Need::Look, Need::Look),
     ("/authority.crt", Need::Open, Need::Open),
     ("/board.ics", Need::Look, Need::Look),
     ("/questions.csv", Need::Look, Need::Look),

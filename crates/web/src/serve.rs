@@ -125,6 +125,7 @@ impl Served {
                 let _ = task.await;
             }
         }
+        self.bench.note_broken_exchanges(true).await;
         self.bench.store().clone().close().await;
     }
 

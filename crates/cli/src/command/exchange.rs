@@ -78,6 +78,7 @@ pub(crate) fn run(args: &ExchangeArgs, global: &Global, screen: &mut Screen) -> 
         same: args.same.clone(),
         every_job: args.every_job,
         patience: Duration::from_secs(args.patience),
+        by: Default::default(),
     };
     let report = super::runtime()?.block_on(async {
         let store = Store::open_as(&args.data, args.rows.options()).await?;

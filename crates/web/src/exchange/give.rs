@@ -4,10 +4,11 @@ use super::FACTS_MAX_BYTES;
 use super::wire::{After, Asked, Jobs, Names, OfJob, Sums, Wanted};
 use crate::bench::Bench;
 use crate::failure::Failure;
+use crate::members::Member;
 use crate::trouble::trouble;
-use axum::Json;
 use axum::extract::{Query, State};
 use axum::http::StatusCode;
+use axum::{Extension, Json};
 
 /// Jobs in one answer.
 const JOBS_AT_ONCE: usize = 500;
@@ -18,8 +19,10 @@ pub(super) const SUMS_AT_ONCE: usize = 50;
 /// Jobs with their revisions.
 pub(crate) async fn jobs(
     State(bench): State<Bench>,
+    Extension(member): Extension<Member>,
     Query(asked): Query<After>,
 ) -> Result<Json<Jobs>, Failure> {
+    bench.inner.exchanges.asks(&member);
     let jobs = bench.inner.store.jobs_after(&asked.after, JOBS_AT_ONCE + 1).await;
     let mut jobs = jobs.map_err(|error| trouble(&error))?;
     let more = JOBS_AT_ONCE < jobs.len();
@@ -54,7 +57,17 @@ pub(crate) async fn names(
 }
 
 /// Facts by name, a line each, as many as fit into one answer.
-pub(crate) async fn wanted(State(bench): State<Bench>, Json(asked): Json<Wanted>) -> Result<String, Failure> {
+pub(crate) async fn wanted(
+    State(bench): State<Bench>,
+    Extension(member): Extension<Member>,
+    Json(asked): Json<Wanted>,
+) -> Result<String, Failure> {
+    let answer = lines(&bench, &asked).await?;
+    bench.inner.exchanges.gave_facts(&member, &(&asked.job, &asked.facts), answer.lines().count());
+    Ok(answer)
+}
+
+async fn lines(bench: &Bench, asked: &Wanted) -> Result<String, Failure> {
     let mut answer = String::new();
     // Asked for in small parts: most of a long list does not fit.
     for names in asked.facts.chunks(100) {

@@ -4,12 +4,15 @@
 //! The shop answers ([`routes`]); a laptop that was away asks ([`client`]). What goes over the line is in [`wire`].
 
 pub(crate) mod client;
+mod counted;
 mod give;
 pub(crate) mod page;
 mod parts;
 mod photo;
 mod take;
 mod wire;
+
+pub(crate) use counted::{Counts, Exchanges};
 
 use crate::bench::Bench;
 use axum::Router;
@@ -44,6 +47,7 @@ pub(crate) fn routes() -> Router<Bench> {
         .route("/exchange/wanted", post(give::wanted))
         .route("/exchange/offset", get(photo::offset))
         .route("/exchange/facts", post(take::facts))
+        .route("/exchange/done", post(counted::done))
         .layer(DefaultBodyLimit::max(BODY_MAX_BYTES))
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, ANSWER))
         .merge(photos)

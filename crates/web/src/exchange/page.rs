@@ -60,7 +60,7 @@ pub(crate) async fn take(
     let fields = sent.fields();
     match pages::exchange_of_form(&fields) {
         Ok(ask) => {
-            let errand = bench.errand(ask)?;
+            let errand = bench.errand(ask, &member)?;
             bench.start_exchange(errand);
             Ok(Redirect::to(&Route::Exchange.to_string()).into_response())
         }
@@ -95,7 +95,7 @@ impl Bench {
     }
 
     /// Keeps the address and the certificate for the next time.
-    fn errand(&self, ask: ExchangeAsk) -> Result<Errand, Failure> {
+    fn errand(&self, ask: ExchangeAsk, member: &Member) -> Result<Errand, Failure> {
         let ExchangeAsk { shop, code, name, authority } = ask;
         let (place, known) = (self.exchange_file(AUTHORITY), self.exchange_file(SHOP));
         let same = std::fs::read_to_string(&known).is_ok_and(|before| before.trim() == shop);
@@ -120,6 +120,7 @@ impl Bench {
             same: Vec::new(),
             every_job: false,
             patience: PATIENCE,
+            by: (member.person.clone(), member.id.clone()),
         })
     }
 

@@ -79,7 +79,10 @@ pub(crate) async fn take(
     let kept = keep(store, &of.job, &of.photo, bytes).await.map_err(|error| trouble(&error))?;
     Part::done(store.folder(), &of.photo);
     match kept {
-        Ok(()) => Ok(Json(Offset { whole: true, at: 0 })),
+        Ok(()) => {
+            bench.inner.exchanges.took_photo(&member);
+            Ok(Json(Offset { whole: true, at: 0 }))
+        }
         Err(fault) => {
             let message = sentence(&fault.to_string());
             Err(Failure::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "No photo", message, ""))
@@ -88,10 +91,15 @@ pub(crate) async fn take(
 }
 
 /// Gives a photo as it was taken, from a place on.
-pub(crate) async fn give(State(bench): State<Bench>, Query(of): Query<Piece>) -> Result<Response, Failure> {
+pub(crate) async fn give(
+    State(bench): State<Bench>,
+    Extension(member): Extension<Member>,
+    Query(of): Query<Piece>,
+) -> Result<Response, Failure> {
     check(&of)?;
     let photo = bench.inner.store.photo(&of.job, &of.photo, Form::Original).await;
     let mut bytes = photo.map_err(|error| trouble(&error))?.bytes;
+    bench.inner.exchanges.gave_photo(&member, &of.photo);
     let from = usize::try_from(of.at).unwrap_or(usize::MAX).min(bytes.len());
     Ok(([(CONTENT_TYPE, "application/octet-stream")], Body::from(bytes.split_off(from))).into_response())
 }

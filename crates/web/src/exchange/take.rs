@@ -37,6 +37,7 @@ pub(crate) async fn facts(
     if !facts.is_empty() {
         let stored = bench.inner.store.take_in(&of.job, Some(&member.id), facts).await;
         (taken.stored, taken.differ) = stored.map_err(|error| trouble(&error))?;
+        bench.inner.exchanges.took_facts(&member, taken.stored);
     }
     Ok(Json(taken))
 }

@@ -3,6 +3,7 @@
 use super::unkept;
 use crate::bench::Bench;
 use crate::clock;
+use crate::exchange::Counts;
 use crate::failure::Failure;
 use crate::members::Member;
 use crate::page::{Ground, made};
@@ -24,6 +25,7 @@ pub(crate) async fn give(
     Extension(member): Extension<Member>,
     request: Request,
 ) -> Result<Response, Failure> {
+    bench.note_broken_exchanges(false).await;
     let before = query(request.uri()).text("before").and_then(|text| text.parse().ok());
     let lines = bench.inner.store.audit(before, LINES).await.map_err(|error| trouble(&error))?;
     let older = lines.last().map(|line| line.number).filter(|number| 1 < *number);
@@ -95,9 +97,12 @@ impl Names {
             Some(Act::LookedByLink) => format!("Somebody looked by link {object}"),
             Some(Act::Exported) => "Exported a job".to_owned(),
             Some(Act::Deleted) => "Deleted what was a customer’s".to_owned(),
+            Some(Act::Exchanged) => format!("Exchanged with this bench: {}", went(object)),
+            Some(Act::ExchangedWithShop) => format!("Had this bench exchange with a shop: {}", went(object)),
             None => format!("{} (by a newer program)", line.act),
         };
         let who = match (line.person.as_str(), line.device.as_str()) {
+            ("", "") if act == Some(Act::ExchangedWithShop) => "the command line of this machine".to_owned(),
             ("", "") => "nobody of the shop".to_owned(),
             (person_id, "") => person(person_id),
             (_, device_id) => device(device_id),
@@ -105,4 +110,9 @@ impl Names {
         let job = self.jobs.get(object).cloned();
         AuditWords { number: line.number, at: clock::civil(line.at), who, what, job }
     }
+}
+
+/// What went each way by an exchange, in words.
+fn went(object: &str) -> String {
+    Counts::of_text(object).map_or_else(|| "as a newer program wrote it".to_owned(), Counts::words)
 }

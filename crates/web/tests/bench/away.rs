@@ -88,6 +88,7 @@ pub(crate) fn errand(address: impl std::fmt::Display, code: Option<String>) -> E
         same: Vec::new(),
         every_job: false,
         patience: Duration::from_secs(60),
+        by: Default::default(),
     }
 }
 
@@ -128,6 +129,26 @@ async fn all(store: &Store) -> Vec<(String, Vec<String>, Vec<String>)> {
     all
 }
 
+/// The first question of an exchange, by the secret of a laptop that has joined, and nothing after it.
+fn asks_only_for_the_jobs(shop: std::net::SocketAddr, folder: &Path) {
+    use std::io::{Read, Write};
+    let joined = std::fs::read_dir(folder).expect("it is there").map(|entry| entry.expect("read").path());
+    let joined =
+        joined.filter(|path| path.to_string_lossy().contains("joined")).next().expect("it has joined");
+    let joined = std::fs::read_to_string(joined).expect("read");
+    let joined: serde_json::Value = serde_json::from_str(&joined).expect("JSON");
+    let token = joined["token"].as_str().expect("a token");
+    let mut line = std::net::TcpStream::connect(shop).expect("a line");
+    write!(
+        line,
+        "GET /exchange/jobs HTTP/1.1\r\nhost: {shop}\r\ncookie: bench={token}\r\nconnection: close\r\n\r\n"
+    )
+    .expect("asked");
+    let mut answer = String::new();
+    line.read_to_string(&mut answer).expect("answered");
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+}
+
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn each_side_gets_what_it_lacks_and_contradictions_are_told() {
     let (here, there) = (tempfile::tempdir().expect("a folder"), tempfile::tempdir().expect("a folder"));
@@ -159,6 +180,16 @@ async fn each_side_gets_what_it_lacks_and_contradictions_are_told() {
     let told = first.conflicts.iter().find(|one| one.why.contains("both correct"));
     assert!(told.is_some_and(|one| one.job == "Q-1" && one.other.is_some()), "{first:?}");
 
+    // Both audit trails tell how much went each way, and by whom.
+    let newest = async |store: &Store| store.audit(None, 1).await.expect("read").remove(0);
+    let line = newest(&at_shop).await;
+    let devices = at_shop.devices().await.expect("read");
+    let device = devices.iter().find(|device| device.name == "laptop of JD").expect("it has joined");
+    assert_eq!((line.act.as_str(), line.object.as_str()), ("exchanged", "3 3 1 1 ended"));
+    assert_eq!(line.device, device.id);
+    let line = newest(&laptop).await;
+    assert_eq!((line.act.as_str(), line.object.as_str()), ("exchanged-with-shop", "3 3 1 1 ended"));
+
     // The secret is this machine's alone, and what is the same is not asked about again.
     let folder = here.path().join("exchange");
     for entry in std::fs::read_dir(&folder).expect("it is there") {
@@ -173,7 +204,15 @@ async fn each_side_gets_what_it_lacks_and_contradictions_are_told() {
     assert_eq!((third.n_facts_sent, third.n_facts_fetched), (1, 1), "{third:?}");
     assert!(!third.conflicts.is_empty(), "two openings of one job: {third:?}");
     assert_eq!(all(&laptop).await, all(&at_shop).await);
+    let line = newest(&at_shop).await;
+    assert_eq!((line.act.as_str(), line.object.as_str()), ("exchanged", "1 1 0 0 ended"));
+    // One that begins and is not heard of again has broken off: that is noted at the latest when the program ends.
+    asks_only_for_the_jobs(shop.address(), &folder);
     shop.stop().await;
+    let at_shop = Store::open(there.path()).await.expect("it opens");
+    let line = newest(&at_shop).await;
+    assert_eq!((line.act.as_str(), line.object.as_str()), ("exchanged", "0 0 0 0 broke-off"));
+    assert_eq!(line.device, device.id);
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

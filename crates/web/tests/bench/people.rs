@@ -287,6 +287,13 @@ async fn the_trail_tells_who_did_what_and_nothing_of_a_customer() {
         [("csrf", doe.csrf.as_str()), ("act", "make"), ("paper", ""), ("audience", "owner"), ("days", "14")];
     doe.post(&format!("/jobs/{JOB}/links"), &make).await;
     doe.get(&format!("/jobs/{JOB}/export")).await;
+    // A laptop exchanged; how that is noted is tried with the exchange itself.
+    let laptop = ground.joined("laptop that was away").await;
+    let devices = ground.bench.store().devices().await.expect("read");
+    let device = &devices.iter().find(|device| device.name == "laptop that was away").expect("joined").id;
+    let by = store::Actor { person: "", device };
+    ground.bench.store().note(store::Act::Exchanged, by, "12 1 0 3 ended", 4).await.expect("noted");
+    drop(laptop);
     let page = doe.get("/audit").await;
     assert_eq!(page.header("cache-control"), "no-store");
     for words in [
@@ -295,13 +302,15 @@ async fn the_trail_tells_who_did_what_and_nothing_of_a_customer() {
         "J. Doe has another password",
         "Made link",
         "Exported a job",
+        "Exchanged with this bench: 12 facts and 0 photos came in, 1 fact and 3 photos went out",
+        "laptop that was away",
         JOB,
     ] {
         assert!(page.text().contains(words), "{words}: {}", page.text());
     }
     // The names on the page are looked up; in the trail itself there are none.
     let stored = format!("{:?}", ground.bench.store().audit(None, 100).await.expect("read"));
-    for words in [JOB, "Alder", "J. Doe", "Quenmarsh", "boss"] {
+    for words in [JOB, "Alder", "J. Doe", "Quenmarsh", "boss", "away"] {
         assert!(!stored.contains(words), "{words} in {stored}");
     }
 }

@@ -11,13 +11,14 @@ mod report;
 pub use line::{Errand, ExchangeError};
 pub use report::{Conflict, NotTaken, Report};
 
+use super::Counts;
 use super::give::SUMS_AT_ONCE;
 use super::wire::{Asked, Jobs, Names, Sums};
 use facts::Forgot;
 use joined::Agreed;
 use line::Line;
 use std::collections::{BTreeMap, BTreeSet};
-use store::Store;
+use store::{Act, Actor, Store};
 
 /// Exchanges with a shop. `tell` hears in a few words what is done. Must be called within a Tokio runtime of several
 /// threads: it waits for the line.
@@ -32,7 +33,33 @@ pub async fn exchange(
 ) -> Result<Report, ExchangeError> {
     let mut line = Line::open(store.folder(), errand)?;
     let mut report = Report::default();
-    let there = all_there(&mut line)?;
+    let done = all_jobs(store, &mut line, errand, &mut report, &mut tell).await;
+    if done.is_ok() {
+        line.says_done();
+    }
+    let counts = Counts {
+        facts_in: report.n_facts_fetched,
+        facts_out: report.n_facts_sent,
+        photos_in: report.n_photos_fetched,
+        photos_out: report.n_photos_sent,
+        ended: done.is_ok(),
+    };
+    let by = Actor { person: &errand.by.0, device: &errand.by.1 };
+    let noted = store.note(Act::ExchangedWithShop, by, &counts.to_text(), store::now_ms()).await;
+    done?;
+    noted?;
+    report.n_cuts = line.n_cuts;
+    Ok(report)
+}
+
+async fn all_jobs(
+    store: &Store,
+    line: &mut Line,
+    errand: &Errand,
+    report: &mut Report,
+    tell: &mut impl FnMut(&str),
+) -> Result<(), ExchangeError> {
+    let there = all_there(line)?;
     let here = all_here(store).await?;
     let wanted = |job: &&String| errand.jobs.is_empty() || errand.jobs.contains(job);
     let names: BTreeSet<&String> = there.keys().chain(here.keys()).filter(wanted).collect();
@@ -56,7 +83,7 @@ pub async fn exchange(
             if own.as_ref().map(store::JobNames::sum) != sum {
                 tell(job);
                 report.n_differed += 1;
-                one_job(store, &mut line, errand, job, &mut report).await?;
+                one_job(store, line, errand, job, report).await?;
             }
             // Only what is the same on both sides now, at one revision, need not be asked about the next time.
             if !report.is_open(job)
@@ -67,8 +94,7 @@ pub async fn exchange(
         }
         agreed.write()?;
     }
-    report.n_cuts = line.n_cuts;
-    Ok(report)
+    Ok(())
 }
 
 /// What every step of one job works with.
