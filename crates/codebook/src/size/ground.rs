@@ -36,6 +36,20 @@ pub enum Electrode {
     ConcreteEncased,
 }
 
+impl Electrode {
+    /// All of them.
+    pub const ALL: [Electrode; 3] = [Electrode::General, Electrode::RodPipePlate, Electrode::ConcreteEncased];
+
+    /// Where it goes, in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Electrode::General => "to a water pipe or several electrodes",
+            Electrode::RodPipePlate => "to rods, pipes or plates alone",
+            Electrode::ConcreteEncased => "to a concrete-encased electrode alone",
+        }
+    }
+}
+
 fn row_of<'l>(law: &'l Law<'_>, service: Ungrounded) -> Result<&'l crate::table::ElectrodeRow, NoSize> {
     within("conductors in parallel", f64::from(service.n_parallel), "", (1.0, 12.0))?;
     let area = service.kcmil();
@@ -88,8 +102,14 @@ pub fn electrode_conductor(
             size = cap_size;
         }
     }
+    // Each has its own heading: a sheet has several of them one below the other.
+    let title = format!(
+        "grounding electrode conductor {}, {} service conductors",
+        electrode.words(),
+        metal_word(service.metal)
+    );
     let told = working(
-        "grounding electrode conductor",
+        &title,
         metal_word(metal),
         "row by the area of the ungrounded conductors, with the cap of the electrode",
         inputs,

@@ -88,11 +88,11 @@ pub fn permit_set(set: &PermitSet) -> Paper {
     }
     body.push(cautions(&words, &set.head));
     body.push(paragraph(words.get("set_signature")));
-    for one in &set.papers {
-        body.push(Node::PageBreak);
-        body.extend(one.body.iter().cloned());
-    }
+    // The cover stands alone; what follows flows, so that no page is left nearly empty where a part ends.
     body.push(Node::PageBreak);
+    for one in &set.papers {
+        body.extend(kept_with_drawing(&one.body));
+    }
     body.extend(schedule(&words, set));
     for (title, rows) in
         [("set_grounding", &set.grounding), ("set_fault", &set.fault), ("set_notes", &set.notes)]
@@ -101,6 +101,18 @@ pub fn permit_set(set: &PermitSet) -> Paper {
         body.push(table(&words, rows));
     }
     paper(&words, &set.head, ("set_title", "set_file"), body)
+}
+
+/// The body of a paper whose drawing stays on one page with the head above it.
+fn kept_with_drawing(body: &[Node]) -> Vec<Node> {
+    let drawing = body.iter().position(|node| matches!(node, Node::Figure(_))).map_or(0, |at| at + 1);
+    let (head, rest) = body.split_at(drawing);
+    let mut nodes = Vec::new();
+    if !head.is_empty() {
+        nodes.push(Node::Together { nodes: head.to_vec() });
+    }
+    nodes.extend(rest.iter().cloned());
+    nodes
 }
 
 fn schedule(words: &Words, set: &PermitSet) -> Vec<Node> {

@@ -179,11 +179,8 @@ impl Draft<'_, '_> {
             self.keep(format!("main bonding jumper, copper, for {word} service conductors"), jumper, |one| {
                 one.to_string()
             });
-            for (electrode, what) in [
-                (Electrode::General, "to a water pipe or several electrodes"),
-                (Electrode::RodPipePlate, "to rods, pipes or plates alone"),
-                (Electrode::ConcreteEncased, "to a concrete-encased electrode alone"),
-            ] {
+            for electrode in Electrode::ALL {
+                let what = electrode.words();
                 let title = format!("electrode conductor, copper, {what}, for {word} service conductors");
                 let sized = size::electrode_conductor(law, service, Metal::Copper, electrode);
                 self.keep(title, sized, |one| one.to_string());
