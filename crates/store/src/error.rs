@@ -43,6 +43,8 @@ pub enum Error {
     ServerFull { server: String },
     #[error("the database to write to holds something already: {n} rows of {table}")]
     NotEmptyDatabase { table: &'static str, n: i64 },
+    #[error("rows and photos are the same at both ends")]
+    SamePlace,
     #[error("{table} arrived otherwise than it was sent; the new database is not to be used")]
     ArrivedOtherwise { table: &'static str },
     #[error("the store is closed")]
@@ -161,9 +163,12 @@ impl Error {
                 Kind::Asked
             }
             PersonName { .. } | PersonThere { .. } | NoPerson { .. } | NoLink { .. } => Kind::Asked,
-            FileExists { .. } | NotEmpty { .. } | ReadingOnly | Address | NotEmptyDatabase { .. } => {
-                Kind::Asked
-            }
+            FileExists { .. }
+            | NotEmpty { .. }
+            | ReadingOnly
+            | Address
+            | SamePlace
+            | NotEmptyDatabase { .. } => Kind::Asked,
             Damaged { .. } | Newer { .. } | OtherHistory { .. } | Migration { .. } | FactNotRead { .. } => {
                 Kind::Data
             }
@@ -209,6 +214,7 @@ impl Error {
                 "make room on the server's disk and try again; what was acknowledged before is safe"
             }
             NotEmptyDatabase { .. } => "name an empty database; nothing is written over",
+            SamePlace => "name another folder, server or bucket to copy to",
             ArrivedOtherwise { .. } => "drop it and move again; what was moved from is unharmed",
             Closed => "open it again",
             ReadingOnly => "open the folder for writing",

@@ -1,7 +1,8 @@
 //! Moving everything from one database to another, and proving that it arrived as it was.
 
 use crate::base::Base;
-use crate::{Error, Options, Store, database, hash, photos};
+use crate::photos_moved::{self, PhotosMoved};
+use crate::{Bucket, Error, Options, Store, database, hash};
 use futures_util::TryStreamExt;
 use sqlx::any::AnyRow;
 use sqlx::{AnyConnection, AssertSqlSafe, Connection, Executor, Row};
@@ -30,63 +31,93 @@ const TABLES: &[(&str, &[&str], &[&str])] = &[
     ("links", &["link", "token_hash", "job", "paper", "audience", "device"], &["made", "expires", "revoked"]),
 ];
 
-/// A bench: its data folder and, where its rows lie on a server, the address of that.
+/// A bench: its data folder and, where its rows or its photos lie on a server, the address of that.
 #[derive(Debug, Clone)]
 pub struct Place {
-    /// The data folder, which has the photos.
+    /// The data folder, which has the photos unless a bucket has them.
     pub folder: PathBuf,
     /// Address of a PostgreSQL server.
     pub database: Option<String>,
+    /// Bucket that has the photos.
+    pub bucket: Option<Bucket>,
+}
+
+impl Place {
+    fn options(&self) -> Options {
+        Options { database: self.database.clone(), bucket: self.bucket.clone(), ..Options::default() }
+    }
+
+    fn has_rows_of(&self, other: &Place) -> bool {
+        self.database == other.database
+            && (self.database.is_some() || same_folder(&self.folder, &other.folder))
+    }
+
+    fn has_photos_of(&self, other: &Place) -> bool {
+        match (&self.bucket, &other.bucket) {
+            (None, None) => same_folder(&self.folder, &other.folder),
+            (Some(one), Some(other)) => one.is_same(other),
+            _ => false,
+        }
+    }
+}
+
+fn same_folder(one: &Path, other: &Path) -> bool {
+    matches!((one.canonicalize(), other.canonicalize()), (Ok(one), Ok(other)) if one == other)
 }
 
 /// What was moved.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Transferred {
-    /// Rows by table.
+    /// Rows by table; none where both have the same.
     pub rows: Vec<(&'static str, u64)>,
-    /// Forms of photos copied from one folder to another; 0 where both use the same folder.
-    pub n_photos: usize,
-    /// Forms of photos whose bytes are gone or damaged where they were.
-    pub lacking: Vec<String>,
+    /// What became of the photos; `None` where both have them in the same place.
+    pub photos: Option<PhotosMoved>,
 }
 
 /// Copies everything to a database that holds nothing yet: facts byte for byte, receipts, photos, devices, invitations
-/// and policies. Every row is read back and compared. What is copied from stays as it is.
+/// and policies. Every row is read back and compared. What is copied from stays as it is. Where both have the same rows, only
+/// the photos are copied. What broke off is begun again: photos that are there already stay. `tell` hears how many forms of
+/// photos are done, of how many.
 ///
 /// # Errors
-/// Either cannot be opened or is in use by a program that writes, the target holds something, or what arrived differs.
-pub async fn transfer(from: &Place, to: &Place) -> Result<Transferred, Error> {
-    let source = Store::open_reading(&from.folder, options(from)).await?;
+/// Either cannot be opened or is in use by a program that writes, the target holds something, what arrived differs, or both
+/// are the same.
+pub async fn transfer(
+    from: &Place,
+    to: &Place,
+    tell: impl FnMut(usize, usize),
+) -> Result<Transferred, Error> {
+    let (same_rows, same_photos) = (to.has_rows_of(from), to.has_photos_of(from));
+    if same_rows && same_photos {
+        return Err(Error::SamePlace);
+    }
     // Opening the target takes its lock, and brings it to the present version.
-    let target = Store::open_as(&to.folder, options(to)).await?;
+    let (source, target) = if same_rows {
+        let target = Store::open_as(&to.folder, to.options()).await?;
+        (Store::open_reading(&from.folder, from.options()).await?, target)
+    } else {
+        let source = Store::open_reading(&from.folder, from.options()).await?;
+        (source, Store::open_as(&to.folder, to.options()).await?)
+    };
     let (one, other) = (&source.inner.base, &target.inner.base);
     let mut reading = database::any(one).await?;
     let mut writing = database::any(other).await?;
-    empty(other, &mut writing).await?;
-
-    let same = one.folder.root().canonicalize().ok() == other.folder.root().canonicalize().ok();
-    let (mut n_photos, mut lacking) = (0, Vec::new());
-    if !same {
-        let rows = photos::all(&mut reading).await.map_err(|error| one.error("reading photos", error))?;
-        for (photo, place) in rows {
-            match source.bytes(&photo, &place).await {
-                Ok(bytes) => {
-                    target.put_bytes(place.form, &place.sha256, bytes).await?;
-                    n_photos += 1;
-                }
-                Err(Error::PhotoGone { .. } | Error::PhotoDamaged { .. }) => {
-                    lacking.push(photos::key(place.form, &place.sha256).to_string());
-                }
-                Err(error) => return Err(error),
-            }
-        }
+    if !same_rows {
+        empty(other, &mut writing).await?;
     }
-    let rows = copy(one, &mut reading, other, &mut writing).await?;
+    let photos = match same_photos {
+        true => None,
+        false => Some(photos_moved::copy(&source, &target, &mut reading, tell).await?),
+    };
+    let rows = match same_rows {
+        true => Vec::new(),
+        false => copy(one, &mut reading, other, &mut writing).await?,
+    };
     reading.close().await.map_err(|error| one.error("reading", error))?;
     writing.close().await.map_err(|error| other.error("writing", error))?;
     target.close().await;
     source.close().await;
-    Ok(Transferred { rows, n_photos, lacking })
+    Ok(Transferred { rows, photos })
 }
 
 /// Writes the rows of a server into a new SQLite file, as they are at this moment.
@@ -98,10 +129,6 @@ pub(crate) async fn copy_to_file(base: &Base, file: &Path) -> Result<(), Error> 
     copy(base, &mut reading, &other, &mut writing).await?;
     reading.close().await.map_err(|error| base.error("reading", error))?;
     writing.close().await.map_err(|error| other.error("writing", error))
-}
-
-fn options(place: &Place) -> Options {
-    Options { database: place.database.clone(), ..Options::default() }
 }
 
 /// Refuses a database that holds something.

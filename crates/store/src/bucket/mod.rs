@@ -49,6 +49,13 @@ impl Bucket {
         Bucket::new(address, all.filter(|(key, _)| is_ours(key)))
     }
 
+    /// Has the other one its photos in the same place?
+    pub(crate) fn is_same(&self, other: &Bucket) -> bool {
+        let server = |of: &Bucket| of.settings.get("AWS_ENDPOINT_URL").cloned();
+        let place = |of: &Bucket| of.address.trim_end_matches('/').to_owned();
+        place(self) == place(other) && server(self) == server(other)
+    }
+
     /// The store of objects.
     pub(crate) fn open(&self) -> Result<Arc<dyn ObjectStore>, Error> {
         let failed = |why: String| Error::Bucket { address: self.address.clone(), why };

@@ -5,7 +5,7 @@ use hyper_util::rt::{TokioExecutor, TokioIo};
 use s3s::auth::SimpleAuth;
 use s3s::service::S3ServiceBuilder;
 use s3s_fs::FileSystem;
-use store::{Bucket, Error, Form, Options, Store, restore};
+use store::{Bucket, Error, Form, Options, Place, Store, restore, transfer};
 use tempfile::TempDir;
 use tokio::net::TcpListener;
 
@@ -126,6 +126,71 @@ fn what_cannot_be_a_bucket_is_told_and_its_keys_are_not() {
         let refused = store.put_photo("a", "image/jpeg", photo(1, 900)).await.expect_err("wrong secret");
         assert!(matches!(refused, Error::Photos { .. }), "{refused}");
         assert!(store.photos("a").await.expect("read").is_empty(), "a photo that is nowhere is not known of");
+        store.close().await;
+    });
+}
+
+#[test]
+fn photos_move_into_a_bucket_and_back_and_go_on_where_it_broke_off() {
+    run(async {
+        let (there, data) = (TempDir::new().expect("a folder"), TempDir::new().expect("a folder"));
+        let server = server(&there).await;
+        let of_bucket = || bucket("s3://bench/photos", &server, SECRET);
+        let store = Store::open(data.path()).await.expect("opened");
+        let mut names = Vec::new();
+        for seed in 0..5_u8 {
+            let put = store.put_photo("a", "image/jpeg", photo(seed, 2_000 + usize::from(seed))).await;
+            names.push(put.expect("put").sha256);
+        }
+        store.put_form(&names[0], Form::Thumb, "image/jpeg", photo(9, 300)).await.expect("put");
+        store.close().await;
+        let in_folder = Place { folder: data.path().to_owned(), database: None, bucket: None };
+        let in_bucket = Place { bucket: Some(of_bucket()), ..in_folder.clone() };
+
+        // The rows stay where they are; after two forms the bucket is gone.
+        let (bench, away) = (there.path().join("bench"), there.path().join("away"));
+        let breaks = |done, of| {
+            assert_eq!(of, 6);
+            if done == 2 {
+                std::fs::rename(&bench, &away).expect("taken away");
+                // A folder would be made again.
+                std::fs::write(&bench, b"no folder").expect("in its place");
+            }
+        };
+        let told = transfer(&in_folder, &in_bucket, breaks).await.expect_err("it broke off");
+        assert!(matches!(told, Error::Photos { .. }), "{told}");
+        std::fs::remove_file(&bench).expect("removed");
+        std::fs::rename(&away, &bench).expect("put back");
+        assert_eq!(files(&bench.join("photos")).len(), 2);
+
+        let mut heard = Vec::new();
+        let moved = transfer(&in_folder, &in_bucket, |done, of| heard.push((done, of))).await.expect("moved");
+        assert!(moved.rows.is_empty(), "the same rows");
+        let photos = moved.photos.expect("another place");
+        assert_eq!((photos.n_copied, photos.n_there, photos.lacking.len()), (4, 2, 0));
+        assert_eq!(heard.last(), Some(&(6, 6)));
+
+        // Again nothing is copied but what was damaged since; and nothing to do is told.
+        let name = format!("original/{}/{}", &names[1][..2], names[1]);
+        std::fs::write(bench.join("photos").join(&name), b"something else").expect("written");
+        let photos = transfer(&in_folder, &in_bucket, |_, _| {}).await.expect("moved").photos.expect("moved");
+        assert_eq!((photos.n_copied, photos.n_there), (1, 5));
+        let told = transfer(&in_bucket, &in_bucket.clone(), |_, _| {}).await.expect_err("nothing to do");
+        assert!(matches!(told, Error::SamePlace), "{told}");
+
+        // Served out of the bucket alone, and moved out of it into a new folder with all rows.
+        std::fs::remove_dir_all(data.path().join("photos")).expect("removed");
+        let out = TempDir::new().expect("a folder");
+        let to = Place { folder: out.path().join("data"), database: None, bucket: None };
+        let moved = transfer(&in_bucket, &to, |_, _| {}).await.expect("moved out");
+        assert!(moved.rows.iter().any(|row| *row == ("photos", 5)), "{moved:?}");
+        assert_eq!(moved.photos.expect("moved").n_copied, 6);
+        let store = Store::open(&to.folder).await.expect("opened");
+        for (seed, name) in (0_u8..).zip(&names) {
+            let back = store.photo("a", name, Form::Original).await.expect("there");
+            assert_eq!(back.bytes, photo(seed, 2_000 + usize::from(seed)));
+        }
+        assert_eq!(store.photo("a", &names[0], Form::Thumb).await.expect("there").bytes, photo(9, 300));
         store.close().await;
     });
 }

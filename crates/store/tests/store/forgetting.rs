@@ -79,8 +79,8 @@ fn what_is_forgotten_is_gone_from_the_disk_and_stays_away() {
 
             // It stays so when it is moved.
             let other = tempfile::tempdir().expect("a folder");
-            let place = Place { folder: other.path().join("data"), database: None };
-            transfer(&ground.place(), &place).await.expect("moved");
+            let place = Place { folder: other.path().join("data"), database: None, bucket: None };
+            transfer(&ground.place(), &place, |_, _| {}).await.expect("moved");
             let store = Store::open(&place.folder).await.expect("it opens");
             assert!(store.is_forgotten("a").await.expect("read"));
             let (n, _) = store.take_in("a", None, vec![decided(WORDS, 1)]).await.expect("taken");

@@ -57,7 +57,7 @@ impl Ground {
 
     /// As [`store::transfer`] takes it.
     pub(crate) fn place(&self) -> Place {
-        Place { folder: PathBuf::from(self.path()), database: self.database() }
+        Place { folder: PathBuf::from(self.path()), database: self.database(), bucket: None }
     }
 
     pub(crate) async fn open(&self) -> Result<Store, Error> {

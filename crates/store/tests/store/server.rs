@@ -125,19 +125,20 @@ async fn all(store: &Store, token: &str) -> Vec<String> {
 fn a_bench_moves_to_the_server_and_back_as_it_was() {
     let Some(ground) = server() else { return };
     let (folder, back) = (tempfile::tempdir().expect("a folder"), tempfile::tempdir().expect("a folder"));
-    let here = Place { folder: folder.path().to_owned(), database: None };
-    let there = Place { folder: back.path().join("data"), database: None };
+    let here = Place { folder: folder.path().to_owned(), database: None, bucket: None };
+    let there = Place { folder: back.path().join("data"), database: None, bucket: None };
     run(async {
         let store = Store::open(folder.path()).await.expect("it opens");
         let token = fill(&store).await;
         let before = all(&store, &token).await;
-        let told = transfer(&here, &there).await.map(|_| ());
+        let told = transfer(&here, &there, |_, _| {}).await.map(|_| ());
         assert!(told.is_ok(), "a file may be copied while it is written to: {told:?}");
         store.close().await;
 
-        let moved = transfer(&here, &ground.place()).await.expect("moved");
-        assert_eq!((moved.n_photos, moved.lacking.len()), (2, 0));
-        let told = transfer(&here, &ground.place()).await.expect_err("not empty");
+        let moved = transfer(&here, &ground.place(), |_, _| {}).await.expect("moved");
+        let photos = moved.photos.expect("another folder");
+        assert_eq!((photos.n_copied, photos.n_there, photos.lacking.len()), (2, 0, 0));
+        let told = transfer(&here, &ground.place(), |_, _| {}).await.expect_err("not empty");
         assert!(matches!(told, Error::NotEmptyDatabase { table: "jobs", n: 2 }), "{told}");
         let server = ground.open().await.expect("it opens");
         assert_eq!(all(&server, &token).await, before);
@@ -148,8 +149,8 @@ fn a_bench_moves_to_the_server_and_back_as_it_was() {
         server.close().await;
         restore(&file, back.path().join("restored")).await.expect("restored");
 
-        let again = Place { folder: back.path().join("again"), database: None };
-        transfer(&ground.place(), &again).await.expect("moved back");
+        let again = Place { folder: back.path().join("again"), database: None, bucket: None };
+        transfer(&ground.place(), &again, |_, _| {}).await.expect("moved back");
         for folder in ["again", "restored"] {
             let store = Store::open(back.path().join(folder)).await.expect("it opens");
             assert_eq!(all(&store, &token).await, before, "{folder}");
