@@ -19,6 +19,18 @@ pub enum Fastener {
     HexOther,
 }
 
+impl Fastener {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Fastener::SlotSmall => "slotted, up to 0.047 in wide and 1/4 in long",
+            Fastener::SlotLarge => "slotted, larger than 0.047 in wide or 1/4 in long",
+            Fastener::HexSplitBolt => "hex, of a split-bolt connector",
+            Fastener::HexOther => "hex, of another connector than a split bolt",
+        }
+    }
+}
+
 /// Newton metres of a pound-inch, exactly by the definitions of pound and inch.
 const NM_PER_LB_IN: f64 = 0.112_984_829_027_616_7;
 
@@ -35,7 +47,7 @@ pub fn torque(law: &Law<'_>, size: WireSize, fastener: Fastener) -> Result<Sized
     let Some(value) = value else {
         return Err(NoSize::NotInTable {
             table: "the torque table",
-            what: format!("{size} with {fastener:?}"),
+            what: format!("{size} with a screw {}", fastener.words()),
         });
     };
     let told = working(
@@ -44,7 +56,7 @@ pub fn torque(law: &Law<'_>, size: WireSize, fastener: Fastener) -> Result<Sized
         "row of the table by size and screw",
         vec![
             input("", "conductor", size.to_string(), "seen"),
-            ruled("", "screw", format!("{fastener:?}"), &ruling),
+            ruled("", "screw", fastener.words().to_owned(), &ruling),
         ],
         format!("{value:.0} lb-in, {:.1} N·m", value * NM_PER_LB_IN),
         "only where the equipment's mark and instructions are gone; never tighten aluminium again as a routine",

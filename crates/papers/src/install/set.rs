@@ -103,15 +103,15 @@ pub fn permit_set(set: &PermitSet) -> Paper {
     paper(&words, &set.head, ("set_title", "set_file"), body)
 }
 
-/// The body of a paper whose drawing stays on one page with the head above it.
+/// The body of a paper whose drawing stays on one page with what stands above it. A heading keeps to what follows it.
 fn kept_with_drawing(body: &[Node]) -> Vec<Node> {
-    let drawing = body.iter().position(|node| matches!(node, Node::Figure(_))).map_or(0, |at| at + 1);
-    let (head, rest) = body.split_at(drawing);
-    let mut nodes = Vec::new();
-    if !head.is_empty() {
-        nodes.push(Node::Together { nodes: head.to_vec() });
-    }
-    nodes.extend(rest.iter().cloned());
+    let Some(drawing) = body.iter().position(|node| matches!(node, Node::Figure(_))) else {
+        return body.to_vec();
+    };
+    let title = usize::from(matches!(body.first(), Some(Node::Heading { .. })));
+    let mut nodes = body[..title].to_vec();
+    nodes.push(Node::Together { nodes: body[title..=drawing].to_vec() });
+    nodes.extend(body[drawing + 1..].iter().cloned());
     nodes
 }
 
