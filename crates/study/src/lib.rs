@@ -26,8 +26,8 @@ pub use chance::in_words;
 pub use inference::Warm;
 pub use isolation::{closed, gate, isolation, moves};
 pub use layout::{
-    CannotLayOut, LaidOut, LayoutAsk, Member, chosen, current_layout, fill_words, forecasts, lay_out_panel,
-    moved_seat,
+    CannotLayOut, LaidOut, LayoutAsk, Member, Origin, chosen, current_layout, fill_words, forecasts,
+    lay_out_panel, moved_seat,
 };
 pub use model::Cents;
 pub use papers::{Mark, Marks, PlanWords, StepState, step_svg};

@@ -6,7 +6,7 @@ use model::panel::HalfWidth;
 use model::replacement::Seated;
 use model::{Date, Space};
 use std::collections::BTreeSet;
-use study::{LaidOut, LayoutAsk};
+use study::{CannotLayOut, LaidOut, LayoutAsk, Origin};
 
 const CASE: &str = include_str!("../../../cases/1-burnt-stabs.toml");
 const TODAY: Date = Date::constant(2026, 11, 26);
@@ -22,7 +22,7 @@ fn job() -> Job {
 fn laid_out(job: &Job, locks: &[(u16, u16)]) -> LaidOut {
     let mut ask = LayoutAsk::of_spaces(42);
     ask.max_nodes = 40;
-    ask.locks = locks.to_vec();
+    ask.locks = locks.iter().map(|&(from, to)| (from.into(), to)).collect();
     study::lay_out_panel(job, &ask).expect("it fits")
 }
 
@@ -93,8 +93,9 @@ fn what_was_chosen_comes_up_again_with_what_was_decided_by_hand() {
     let ask = study::current_layout(&job, &chosen.panel, 10).expect("it is there");
     assert_eq!(ask.new, chosen.new);
     assert!(ask.locks.is_empty() && ask.hold.len() == 1);
-    let moved = study::moved_seat(&study::moved_seat(&ask, 15, 40), 15, 38);
-    assert_eq!(moved.locks, [(15, 38)], "the last word counts");
+    let of = Origin::Old(15);
+    let moved = study::moved_seat(&study::moved_seat(&ask, &of, 40), &of, 38);
+    assert_eq!(moved.locks, [(of, 38)], "the last word counts");
 }
 
 /// The demo without electronic devices, of which none is put on a half-width breaker unasked.
@@ -193,4 +194,97 @@ fn the_fill_of_the_cabinet_is_told_with_what_the_adopted_code_permits() {
     }
     let n_splices: usize = all.fills[0].iter().map(|gutter| gutter.n_splices).sum();
     assert_eq!(n_splices, all.plans[0].1.bill.n_splices);
+}
+
+/// The demo with two circuits that are added: one of two poles, one of one.
+fn with_new() -> Job {
+    let new = "\n[site]\n[[site.new_circuit]]\nname = \"car - garage\"\namps = 40\nis_120_v = false\n\
+               [[site.new_circuit]]\nname = \"freezer\"\namps = 20\n";
+    let reading = record::read_job("case.toml", &format!("{CASE}{new}"), TODAY);
+    reading.job.unwrap_or_else(|| panic!("{:?}", reading.problems))
+}
+
+fn ask_of(locks: &[(Origin, u16)]) -> LayoutAsk {
+    LayoutAsk { max_nodes: 40, locks: locks.to_vec(), ..LayoutAsk::of_spaces(42) }
+}
+
+#[test]
+fn a_new_circuit_is_locked_like_another_and_comes_up_again_with_its_place() {
+    let mut job = with_new();
+    let (car, freezer) = (Origin::New("car - garage".to_owned()), Origin::New("freezer".to_owned()));
+    // Partners are decided with them: they go in as one piece, and come up again as one.
+    let locks = [(car.clone(), 5), (freezer, 36), (Origin::Old(20), 10), (Origin::Old(15), 40)];
+    let all = study::lay_out_panel(&job, &ask_of(&locks)).expect("it fits");
+    for plan in 0..all.plans.len() {
+        let chosen = study::chosen(&all, plan, "").expect("it is there");
+        let new = |name: &str| {
+            let seat = chosen.seats.iter().find(|seat| seat.new.as_deref() == Some(name)).expect("a place");
+            assert!(seat.locked, "{seat:?}");
+            seat.to.iter().map(|space| space.0.number).collect::<Vec<_>>()
+        };
+        assert_eq!((new("car - garage"), new("freezer")), (vec![5, 7], vec![36]), "plan {plan}");
+    }
+    let chosen = study::chosen(&all, 0, "as the owner likes it").expect("it is there");
+    let fact = record::Fact::new(TODAY.at(9, 0, 0, 0), None, vec![], Box::new(chosen).into());
+    let text = record::arrangement_entry(match &fact.body {
+        record::Body::Arrangement(body) => body,
+        other => panic!("{other:?}"),
+    });
+    assert!(text.contains("new = \"car - garage\"\nto = [5, 7]\nlocked = true"), "{text}");
+    let mut facts = record::read_job("case.toml", CASE, TODAY).facts;
+    facts.push(fact);
+    let site = job.premises.site.take();
+    let mut job = record::settle(&facts, None).job.expect("a job");
+    job.premises.site = site;
+    let again = study::current_layout(&job, &all.panel, 40).expect("it was chosen");
+    let mut back = again.locks.clone();
+    back.sort();
+    let mut asked = locks.to_vec();
+    asked.sort();
+    assert_eq!(back, asked, "of partners the first alone");
+    assert_eq!(study::lay_out_panel(&job, &again).expect("it fits").plans[0].1.seats, all.plans[0].1.seats);
+    // Given up since then, it is said; and put elsewhere, the last word counts.
+    assert_eq!(study::moved_seat(&again, &car, 9).locks.last(), Some(&(car.clone(), 9)));
+    job.premises.site = None;
+    let told = study::lay_out_panel(&job, &again).expect_err("it is not planned any more").to_string();
+    assert!(told.contains("no new circuit `"), "{told}");
+}
+
+#[test]
+fn a_new_circuit_that_cannot_stand_there_is_refused_in_one_sentence() {
+    use model::replacement::HeldFor;
+    let job = with_new();
+    let (car, freezer) = (Origin::New("car - garage".to_owned()), Origin::New("freezer".to_owned()));
+    let refused = |locks: &[(Origin, u16)]| match study::lay_out_panel(&job, &ask_of(locks)) {
+        Err(error @ (CannotLayOut::NotThere { .. } | CannotLayOut::NoSuchNew(_))) => error.to_string(),
+        other => panic!("{other:?}"),
+    };
+    for (locks, words) in [
+        (vec![(car.clone(), 43)], "car - garage cannot go into space 43: the new panel has spaces 1 to 42"),
+        (vec![(car.clone(), 42)], "its 2 poles stand one below the other, and there is no space 44"),
+        (
+            vec![(car.clone(), 5), (freezer.clone(), 7)],
+            "freezer cannot go into space 7: space 7 is given to the new circuit car - garage already",
+        ),
+        (vec![(Origin::New("sauna".to_owned()), 5)], "no new circuit `sauna` is planned"),
+    ] {
+        let told = refused(&locks);
+        assert!(told.contains(words), "{told}");
+    }
+    let hold = vec![(HeldFor::Generator, vec![6, 8])];
+    let held = LayoutAsk { hold, ..ask_of(&[(freezer.clone(), 8)]) };
+    let told = study::lay_out_panel(&job, &held).expect_err("held").to_string();
+    assert!(told.contains("space 8 is held for a generator"), "{told}");
+    // A usual place gives way to what is decided, to its second pole, too.
+    let surge = LayoutAsk { hold: vec![(HeldFor::Surge, Vec::new())], ..ask_of(&[(car, 1)]) };
+    let laid_out = study::lay_out_panel(&job, &surge).expect("it fits");
+    assert!(
+        laid_out.held[0].spaces.iter().all(|space| ![1, 3].contains(&space.number)),
+        "{:?}",
+        laid_out.held
+    );
+    // With a place that somebody wants free, the wishes that exclude one another are named.
+    let free = LayoutAsk { reserved: [36].into(), ..ask_of(&[(freezer, 36)]) };
+    let told = study::lay_out_panel(&job, &free).expect_err("it is to stay free").to_string();
+    assert!(told.contains("the new circuit freezer into space 36; space 36 kept free"), "{told}");
 }

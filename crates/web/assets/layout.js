@@ -36,7 +36,7 @@ export function dragCircuits() {
     seat.classList.remove('dragged');
     mark(null);
     if (to && to !== seat.dataset.space) {
-      location.assign(`${drawing.dataset.drop}&lock=${grip.dataset.from}-${to}#new-panel`);
+      location.assign(`${drawing.dataset.drop}&lock=${encodeURIComponent(grip.dataset.from)}-${to}#new-panel`);
     }
     if (moved) drawing.dataset.dragged = 'yes';
   };

@@ -14,7 +14,7 @@ use model::replacement::{HeldFor, PanelEnd};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 use study::code::{Book, Chosen, Edition};
-use study::{CannotLayOut, LayoutAsk};
+use study::{CannotLayOut, LayoutAsk, Origin};
 
 /// Lay the circuits of a panel out in a new one: which space each goes into, and why there.
 ///
@@ -27,6 +27,8 @@ Examples:
   panelwright layout my-job.toml --spaces 42
   panelwright layout my-job.toml --spaces 30 --lock 15=1 --keep-free 29,30
       the circuit from space 15 goes into space 1; 29 and 30 stay free
+  panelwright layout my-job.toml --spaces 42 --lock 'new:car charger=5'
+      a circuit that is added goes into space 5 and the one below
   panelwright layout my-job.toml --spaces 24 --panel sub --json
       for another program")]
 pub(crate) struct LayoutArgs {
@@ -42,9 +44,10 @@ pub(crate) struct LayoutArgs {
     #[arg(long, value_name = "PANEL")]
     panel: Option<String>,
 
-    /// A circuit that has its place already: old space, new space. Several: once more.
+    /// A circuit that has its place already: old space, new space; of a circuit that is added its name, `new:sauna=5`. Several:
+    /// once more.
     #[arg(long, value_name = "OLD=NEW", value_parser = lock)]
-    lock: Vec<(u16, u16)>,
+    lock: Vec<(Origin, u16)>,
 
     /// New spaces to be kept free.
     #[arg(long, value_name = "SPACES", value_delimiter = ',')]
@@ -125,13 +128,13 @@ fn share(text: &str) -> Result<(u16, u16), String> {
     Ok((read(one)?, read(other)?))
 }
 
-/// Reads `15=1`.
-fn lock(text: &str) -> Result<(u16, u16), String> {
-    let read =
-        |part: &str| part.trim().parse::<u16>().map_err(|_| format!("`{part}` is no space: write `15=1`"));
-    let (old, new) =
-        text.split_once('=').ok_or_else(|| format!("`{text}` is no pair of spaces: write `15=1`"))?;
-    Ok((read(old)?, read(new)?))
+/// Reads `15=1` or `new:sauna=5`.
+fn lock(text: &str) -> Result<(Origin, u16), String> {
+    let (from, to) =
+        text.rsplit_once('=').ok_or_else(|| format!("`{text}` is no pair of spaces: write `15=1`"))?;
+    let from = from.parse().map_err(|why| format!("{why}: write `15=1` or `new:name=1`"))?;
+    let to = to.trim().parse().map_err(|_| format!("`{to}` is no space: write `15=1`"))?;
+    Ok((from, to))
 }
 
 pub(crate) fn run(args: &LayoutArgs, global: &Global, screen: &mut Screen) -> Result<Ending, Failure> {

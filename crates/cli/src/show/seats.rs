@@ -165,9 +165,10 @@ fn why(laid_out: &LaidOut, layout: &Layout, it: usize) -> String {
     let seat = &layout.seats[it];
     let (old, words) = &laid_out.circuits[it];
     let spaces = |list: &mut dyn Iterator<Item = String>| list.collect::<Vec<_>>().join("/");
+    let from = spaces(&mut old.iter().map(u16::to_string));
     let mut out = format!(
-        "{} ({words}) into {}",
-        spaces(&mut old.iter().map(u16::to_string)),
+        "{} into {}",
+        if from.is_empty() { words.clone() } else { format!("{from} ({words})") },
         spaces(&mut laid_out.places(0, it).iter().map(|(space, _)| space.to_string()))
     );
     let short: Vec<String> = seat

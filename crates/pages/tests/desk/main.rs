@@ -5,6 +5,7 @@ mod call;
 mod code;
 mod fill;
 mod html;
+mod layout;
 mod look;
 mod panel;
 mod rules;

@@ -29,9 +29,15 @@ pub enum Want {
     StabLimit(DeciAmps),
 }
 
+/// How names of circuits begin that are added.
+const NEW: &str = "new: ";
+
 impl fmt::Display for Want {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Want::Locked { id, space } if id.starts_with(NEW) => {
+                write!(f, "the new circuit {} into space {space}", id.trim_start_matches(NEW))
+            }
             Want::Locked { id, space } => write!(f, "the circuit of {id} into space {space}"),
             Want::Reserved(space) => write!(f, "space {space} kept free"),
             Want::SparePairs(1) => write!(f, "a further place for two poles"),

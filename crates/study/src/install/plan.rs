@@ -1,6 +1,6 @@
 //! Where each circuit goes in the new panel, for schedule and pull list.
 
-use crate::layout::{current_layout, lay_out_panel};
+use crate::layout::{Origin, current_layout, lay_out_panel, origin_of_seat};
 use model::breaker::Protection;
 use model::conductor::Conductor;
 use model::id::{Slot, Space};
@@ -112,21 +112,20 @@ fn predicted(job: &Job, known: &[KnownCircuit]) -> BTreeMap<Space, bool> {
     for panel in &job.installation.panels {
         let Some(chosen) = job.replacement.arrangement(&panel.id) else { continue };
         let Some(mut ask) = current_layout(job, &panel.id, 1) else { continue };
-        // Partners go in as one piece, named by the first of the two.
-        let follows = |slot: &Slot| {
-            let partner = known.iter().find(|one| one.slot == *slot).and_then(|one| one.partner.flatten());
-            partner.is_some_and(|partner| {
-                partner < slot.space && chosen.seat(&Slot::new(slot.panel.clone(), partner)).is_some()
-            })
-        };
+        // Every circuit where it was chosen, the new ones too; partners go in as one piece, named by the first of the two.
         ask.locks = chosen
             .seats
             .iter()
-            .filter_map(|seat| match &seat.what {
-                Seated::Circuit(slot) if !follows(slot) => {
-                    Some((slot.space.number, seat.spaces.iter().map(|space| space.number).min()?))
-                }
-                _ => None,
+            .filter_map(|seat| {
+                let first = seat.spaces.iter().map(|space| space.number).min()?;
+                let origin = origin_of_seat(chosen, known, seat)?;
+                // A new circuit that was given up since then holds no place.
+                let planned = |name: &String| {
+                    let site = job.premises.site.as_ref();
+                    site.is_some_and(|site| site.site.new_circuits.iter().any(|one| one.name == *name))
+                };
+                let stands = !matches!(&origin, Origin::New(name) if !planned(name));
+                stands.then_some((origin, first))
             })
             .collect();
         let Some(laid_out) = lay_out_panel(job, &ask).ok() else { continue };

@@ -1,7 +1,7 @@
 //! Blocks of the layout from the circuits as known: partners in one piece, reach, groups, locks, new circuits.
 
 use super::demand::{ALL_AT_ONCE, Currents, FOR_HOURS, HEAVY};
-use super::{CannotLayOut, LayoutAsk, Member, deci, list};
+use super::{CannotLayOut, LayoutAsk, Member, Origin, deci, list};
 use model::breaker::Protection;
 use model::job::Job;
 use model::panel::Panel;
@@ -61,19 +61,10 @@ impl Draft {
             draft.add(panel, ask, currents, measures, &both);
         }
         draft.groups = groups.into_values().filter(|group| 1 < group.len()).collect();
-        draft.add_new(job);
+        draft.add_new(job, ask);
         draft.note(currents, &known);
-        let shares = |old: u16| ask.share.iter().any(|&(one, other)| one == old || other == old);
-        let known_lock = |from: u16| {
-            draft
-                .circuits
-                .iter()
-                .any(|(old, _)| old.first() == Some(&from) || shares(from) && old.contains(&from))
-        };
-        match ask.locks.iter().find(|(from, _)| !known_lock(*from)) {
-            Some(&(from, _)) => Err(CannotLayOut::NoSuchCircuit(from)),
-            None => Ok(draft),
-        }
+        draft.knows_locks(ask)?;
+        Ok(draft)
     }
 
     fn add(
@@ -106,8 +97,7 @@ impl Draft {
         }
         let old: Vec<u16> = both.iter().flat_map(|one| &one.spaces).map(|space| space.number).collect();
         let words: Vec<String> = both.iter().map(|one| words(one)).collect();
-        let locked =
-            ask.locks.iter().find(|(from, _)| old.first() == Some(from)).map(|&(_, to)| usize::from(to));
+        let locked = old.first().and_then(|&first| ask.locked(&Origin::Old(first)));
         let names: Vec<String> = both.iter().flat_map(|one| &one.spaces).map(Space::to_string).collect();
         self.blocks.push(Block { id: names.join("/"), poles, turnable: 1 < both.len(), locked, only: None });
         self.circuits.push((old, words.join(" + ")));
@@ -124,7 +114,7 @@ impl Draft {
     }
 
     /// Circuits that are to be added.
-    fn add_new(&mut self, job: &Job) {
+    fn add_new(&mut self, job: &Job, ask: &LayoutAsk) {
         let planned = job.premises.site.iter().flat_map(|site| &site.site.new_circuits);
         for one in planned {
             let n_poles = if one.is_120_v { 1 } else { 2 };
@@ -139,7 +129,7 @@ impl Draft {
                 id,
                 poles: vec![pole; n_poles],
                 turnable: false,
-                locked: None,
+                locked: ask.locked(&Origin::New(one.name.clone())),
                 only: None,
             });
             self.circuits.push((Vec::new(), format!("new: {}", one.name)));

@@ -1,12 +1,13 @@
 //! A layout that somebody chose, as a fact; a chosen one taken up again; what it would carry and warm up to.
 
-use super::{LaidOut, LayoutAsk};
+use super::{LaidOut, LayoutAsk, Origin};
 use model::job::Job;
 use model::replacement::{ArrangedSeat, Arrangement, HeldFor, HeldSpaces, Seated};
-use model::{FactId, PanelId, Space};
+use model::{FactId, PanelId, Slot, Space};
 use record::fact::{CabinetDescribed, HalfWidthDescribed, LayoutChosen, LengthAs, SeatChosen, SpacesHeld};
 use record::text::AsText;
 use remedy::forecast::{Forecast, forecast};
+use remedy::survey::KnownCircuit;
 use std::collections::BTreeMap;
 
 /// One of the layouts as the fact that it was chosen. `None`: there is no layout of that number.
@@ -117,19 +118,38 @@ pub fn current_layout(job: &Job, panel: &PanelId, max_nodes: usize) -> Option<La
             ask.share.push((first.space.number, second.space.number));
         }
     }
+    let known = remedy::survey::circuits(job, panel);
     for seat in chosen.seats.iter().filter(|seat| seat.locked) {
-        if let (Seated::Circuit(slot), Some(first)) = (&seat.what, seat.spaces.first()) {
-            ask.locks.push((slot.space.number, first.number));
-        }
+        let (Some(origin), Some(first)) = (origin_of_seat(chosen, &known, seat), seat.spaces.first()) else {
+            continue;
+        };
+        ask.locks.push((origin, first.number));
     }
     Some(ask)
 }
 
+/// By which circuit a seat is decided: of partners, which go in as one piece, by the first of the two alone.
+pub(crate) fn origin_of_seat(
+    chosen: &Arrangement,
+    known: &[KnownCircuit],
+    seat: &ArrangedSeat,
+) -> Option<Origin> {
+    let slot = match &seat.what {
+        Seated::New(name) => return Some(Origin::New(name.clone())),
+        Seated::Circuit(slot) => slot,
+    };
+    let partner = known.iter().find(|one| one.slot == *slot).and_then(|one| one.partner.flatten());
+    let follows = partner.is_some_and(|partner| {
+        partner < slot.space && chosen.seat(&Slot::new(slot.panel.clone(), partner)).is_some()
+    });
+    (!follows).then_some(Origin::Old(slot.space.number))
+}
+
 /// The question with one circuit put somewhere else: its place is then decided, whatever else moves for it.
-pub fn moved_seat(ask: &LayoutAsk, from: u16, to: u16) -> LayoutAsk {
+pub fn moved_seat(ask: &LayoutAsk, from: &Origin, to: u16) -> LayoutAsk {
     let mut ask = ask.clone();
-    ask.locks.retain(|(old, new)| *old != from && *new != to);
-    ask.locks.push((from, to));
+    ask.locks.retain(|(old, new)| old != from && *new != to);
+    ask.locks.push((from.clone(), to));
     ask
 }
 

@@ -5,10 +5,10 @@ use model::Space;
 use model::replacement::{HeldFor, HeldSpaces, PanelEnd};
 use std::collections::BTreeSet;
 
-/// The places asked for. Usual ones are common practice, no source: an interlock for a generator and a surge device with
+/// The places asked for; `locked` are spaces of circuits whose place is decided. Usual ones are common practice, no source: an interlock for a generator and a surge device with
 /// its short leads next to the feed, solar or a battery at the other end; the label of the new panel decides.
-pub(super) fn places(ask: &LayoutAsk) -> Vec<HeldSpaces> {
-    let mut taken: BTreeSet<u16> = ask.locks.iter().map(|&(_, to)| to).chain(ask.reserved.clone()).collect();
+pub(super) fn places(ask: &LayoutAsk, locked: BTreeSet<u16>) -> Vec<HeldSpaces> {
+    let mut taken: BTreeSet<u16> = locked.into_iter().chain(ask.reserved.clone()).collect();
     let mut all = Vec::new();
     for (held_for, named) in &ask.hold {
         let spaces = if named.is_empty() { usual(ask, *held_for, &taken) } else { named.clone() };

@@ -5,19 +5,25 @@ mod chosen;
 mod demand;
 mod fill;
 mod hold;
+mod locks;
+mod origin;
 mod result;
 mod share;
 
+pub(crate) use chosen::origin_of_seat;
 pub use chosen::{chosen, current_layout, forecasts, moved_seat};
 pub use fill::fill_words;
+pub use origin::Origin;
 pub use result::{CannotLayOut, LaidOut, LayoutAsk, Member};
+
+use result::origin_of;
 
 use blocks::Draft;
 use demand::Currents;
 use model::id::PanelId;
 use model::job::Job;
 use model::panel::Panel;
-use model::replacement::{NewPanel, PanelEnd};
+use model::replacement::{HeldFor, NewPanel, PanelEnd};
 use remedy::layout::{Aim, Board, DeciAmps, Layout, Wish, aims, lay_out};
 use remedy::reach::Measures;
 
@@ -35,6 +41,11 @@ impl LayoutAsk {
             max_nodes: 4000,
         }
     }
+
+    /// The space that was decided for a circuit.
+    pub fn locked(&self, origin: &Origin) -> Option<usize> {
+        self.locks.iter().find(|(from, _)| from == origin).map(|&(_, to)| usize::from(to))
+    }
 }
 
 /// Lays the circuits of a panel out in a new one.
@@ -46,7 +57,7 @@ pub fn lay_out_panel(job: &Job, ask: &LayoutAsk) -> Result<LaidOut, CannotLayOut
     let measures = Measures::standard().map_err(CannotLayOut::Aims)?;
     let currents = Currents::of(job, panel);
     let mut draft = Draft::of(job, panel, ask, &currents, &measures)?;
-    let held = hold::places(ask);
+    let held = hold::places(ask, draft.locked_spaces(usize::from(ask.new.n_columns.max(1))));
     let known = remedy::survey::circuits(job, &panel.id);
     let kept: std::collections::BTreeSet<u16> = held
         .iter()
@@ -65,6 +76,7 @@ pub fn lay_out_panel(job: &Job, ask: &LayoutAsk) -> Result<LaidOut, CannotLayOut
         fed_at_top: new.fed_at != Some(PanelEnd::Bottom),
         stab_limit: new.stab_limit.map(|limit| deci(limit.a())),
     };
+    draft.places_locks(&board, &held)?;
     let aims = aims().map_err(CannotLayOut::Aims)?;
     let Some(first) = aims.first() else { return Err(CannotLayOut::Aims("it holds none".into())) };
     let held_numbers = held.iter().flat_map(|held| &held.spaces).map(|space| usize::from(space.number));
@@ -118,6 +130,17 @@ fn panel<'a>(job: &'a Job, ask: &LayoutAsk) -> Result<&'a Panel, CannotLayOut> {
             .find(|panel| panel.id.as_str() == name)
             .ok_or_else(|| CannotLayOut::NoPanel(name.to_owned())),
         None => panels.first().ok_or_else(|| CannotLayOut::NoPanel("main".into())),
+    }
+}
+
+/// What a place is held for, in a sentence.
+fn held_for_words(held_for: HeldFor) -> &'static str {
+    match held_for {
+        HeldFor::Generator => "a generator",
+        HeldFor::Solar => "solar or a battery",
+        HeldFor::Surge => "a surge device",
+        HeldFor::Spare => "a spare breaker",
+        HeldFor::Other => "something else",
     }
 }
 

@@ -1,5 +1,6 @@
 //! What is asked of a layout, what comes out, and why there may be none.
 
+use super::Origin;
 use model::Space;
 use model::id::{Half, PanelId};
 use model::replacement::{HeldFor, HeldSpaces, NewPanel, Seated};
@@ -14,8 +15,8 @@ pub struct LayoutAsk {
     pub panel: Option<String>,
     /// The new panel.
     pub new: NewPanel,
-    /// Circuits with a place already: first old space, first new space.
-    pub locks: Vec<(u16, u16)>,
+    /// Circuits with a place already, and the first new space of each.
+    pub locks: Vec<(Origin, u16)>,
     /// New spaces to be kept free.
     pub reserved: BTreeSet<u16>,
     /// Places held for later devices; without spaces the usual ones.
@@ -62,7 +63,21 @@ pub struct LaidOut {
     pub notes: Vec<String>,
 }
 
+/// Which circuit a block is, by its old spaces and its breakers; of partners the first.
+pub(super) fn origin_of(old: &[u16], members: &[Member]) -> Option<Origin> {
+    match (old.first(), members.first().map(|member| &member.what)) {
+        (Some(&first), _) => Some(Origin::Old(first)),
+        (None, Some(Seated::New(name))) => Some(Origin::New(name.clone())),
+        _ => None,
+    }
+}
+
 impl LaidOut {
+    /// Which circuit a block is; of partners the first.
+    pub fn origin(&self, it: usize) -> Option<Origin> {
+        origin_of(&self.circuits.get(it)?.0, self.members.get(it)?)
+    }
+
     /// The places of a block in a layout, one for each conductor in the order of its old spaces, and whether it must be
     /// spliced there; halves of a space for two half-width breakers.
     pub fn places(&self, plan: usize, it: usize) -> Vec<(Space, bool)> {
@@ -90,6 +105,21 @@ pub enum CannotLayOut {
     /// A lock names a space without a circuit.
     #[error("there is no circuit in space {0} to be given a place")]
     NoSuchCircuit(u16),
+    /// A lock names a new circuit that is not planned.
+    #[error(
+        "no new circuit `{0}` is planned: write it under the planned work first, or look how it is spelled there"
+    )]
+    NoSuchNew(String),
+    /// A circuit cannot have the place that was decided for it.
+    #[error("{what} cannot go into space {space}: {why}")]
+    NotThere {
+        /// The circuit.
+        what: String,
+        /// Space of its first pole.
+        space: u16,
+        /// Why not.
+        why: String,
+    },
     /// Somebody asks for half-width breakers where none may go.
     #[error(
         "two circuits in one space need half-width breakers: say where the label of the new panel permits them"

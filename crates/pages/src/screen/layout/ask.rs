@@ -9,7 +9,7 @@ use maud::{Markup, html};
 use model::job::Job;
 use model::panel::HalfWidth;
 use model::replacement::HeldFor;
-use study::{LaidOut, LayoutAsk};
+use study::{LaidOut, LayoutAsk, Origin};
 
 /// Sizes of new panels that have a tile.
 const SIZES: [&str; 7] = ["12", "20", "24", "30", "40", "42", "54"];
@@ -23,8 +23,8 @@ pub(super) struct Asked {
     pub(super) job: String,
     pub(super) ask: LayoutAsk,
     pub(super) plan: usize,
-    /// First old space of the circuit that is picked up.
-    pub(super) pick: Option<u16>,
+    /// The circuit that is picked up.
+    pub(super) pick: Option<Origin>,
     pub(super) long: bool,
 }
 
@@ -63,7 +63,13 @@ impl Asked {
         ask.panel = Some(panel.as_str().to_owned());
         ask.max_nodes = effort;
         let plan = number("plan").map(usize::from).unwrap_or(0);
-        Some(Asked { job: job.to_owned(), ask, plan, pick: number("pick"), long })
+        Some(Asked {
+            job: job.to_owned(),
+            ask,
+            plan,
+            pick: fields.text("pick").and_then(|text| text.parse().ok()),
+            long,
+        })
     }
 
     /// Names and values that ask for the same again.
@@ -88,14 +94,14 @@ impl Asked {
     }
 
     /// The page with one circuit picked up.
-    pub(super) fn picking(&self, plan: usize, from: u16) -> String {
+    pub(super) fn picking(&self, plan: usize, from: &Origin) -> String {
         let mut pairs = self.pairs(plan);
         pairs.push(("pick", from.to_string()));
         self.address(&pairs)
     }
 
     /// The page with one circuit put somewhere.
-    pub(super) fn putting(&self, plan: usize, from: u16, to: u16) -> String {
+    pub(super) fn putting(&self, plan: usize, from: &Origin, to: u16) -> String {
         let moved = study::moved_seat(&self.ask, from, to);
         let asked = Asked { job: self.job.clone(), ask: moved, plan, pick: None, long: self.long };
         asked.address(&asked.pairs(plan))
@@ -127,7 +133,11 @@ impl Asked {
     }
 
     pub(super) fn locks_in_words(&self) -> String {
-        let words = self.ask.locks.iter().map(|(from, to)| format!("{from} into {to}"));
+        let name = |from: &Origin| match from {
+            Origin::Old(space) => space.to_string(),
+            Origin::New(name) => format!("new {name}"),
+        };
+        let words = self.ask.locks.iter().map(|(from, to)| format!("{} into {to}", name(from)));
         words.collect::<Vec<_>>().join(", ")
     }
 
@@ -159,14 +169,18 @@ impl Asked {
 
     /// What is picked up, and how to put it down again.
     pub(super) fn picked(&self, laid_out: &LaidOut) -> Markup {
-        let words = self.pick.and_then(|from| {
-            let found = laid_out.circuits.iter().find(|(old, _)| old.first() == Some(&from));
-            found.map(|(_, words)| (from, words))
+        let words = self.pick.as_ref().and_then(|from| {
+            let at = (0..laid_out.circuits.len()).find(|&it| laid_out.origin(it).as_ref() == Some(from))?;
+            let words = &laid_out.circuits[at].1;
+            Some(match from {
+                Origin::Old(space) => format!("was {space}, {words}"),
+                Origin::New(_) => words.clone(),
+            })
         });
         html! {
             @match words {
-                Some((from, words)) => div.note {
-                    p { strong { "In hand: " } "was " (from) ", " (words) ". Tap the space where it goes." }
+                Some(words) => div.note {
+                    p { strong { "In hand: " } (words) ". Tap the space where it goes." }
                     p { a.plain.small href=(self.with_plan(self.plan)) { "Put it back" } }
                 },
                 None => p { "Tap a circuit, then the space where it goes; or drag it by its grip." },
@@ -186,12 +200,13 @@ fn held_word(held_for: HeldFor) -> &'static str {
 }
 
 /// Locks of an address; of two of one circuit, or for one place, the later.
-fn locks(fields: &Fields) -> Vec<(u16, u16)> {
-    let mut all: Vec<(u16, u16)> = Vec::new();
+fn locks(fields: &Fields) -> Vec<(Origin, u16)> {
+    let mut all: Vec<(Origin, u16)> = Vec::new();
     for text in fields.all("lock").take(84) {
-        let pair = text.split_once('-').and_then(|(from, to)| Some((from.parse().ok()?, to.parse().ok()?)));
+        // A name may have the sign in it, a number has not.
+        let pair = text.rsplit_once('-').and_then(|(from, to)| Some((from.parse().ok()?, to.parse().ok()?)));
         if let Some((from, to)) = pair {
-            all.retain(|(old, new)| *old != from && *new != to);
+            all.retain(|(old, new): &(Origin, u16)| *old != from && *new != to);
             all.push((from, to));
         }
     }

@@ -3,7 +3,7 @@
 use super::ask::Asked;
 use crate::screen::bench::fit;
 use maud::{Markup, html};
-use study::{LaidOut, Layout};
+use study::{LaidOut, Layout, Origin};
 
 /// Width of the drawing: that of a small phone less its margins.
 const WIDTH: f64 = 328.0;
@@ -19,8 +19,8 @@ const GRIP: f64 = 34.0;
 /// What a space shows.
 #[derive(Clone, Default)]
 struct Cell {
-    /// First old space of its block, where it can be picked up.
-    from: Option<u16>,
+    /// The circuit of its block, where it can be picked up.
+    from: Option<Origin>,
     /// Upper line.
     head: String,
     /// Lower line.
@@ -63,7 +63,7 @@ fn space(asked: &Asked, cells: &[Cell], columns: usize, number: usize, plan: usi
     let y = EDGE + row as f64 * ROW;
     let to = number as u16;
     let in_hand = cell.from.is_some() && cell.from == asked.pick;
-    let href = match (asked.pick, cell.from) {
+    let href = match (&asked.pick, &cell.from) {
         (Some(from), _) if !in_hand => asked.putting(plan, from, to),
         (Some(_), _) => asked.with_plan(plan),
         (None, Some(from)) => asked.picking(plan, from),
@@ -89,7 +89,7 @@ fn space(asked: &Asked, cells: &[Cell], columns: usize, number: usize, plan: usi
                 text x=(x + 7.0) y=(y + 19.0) font-size="15" font-weight="700" fill="var(--ink)" { (number) }
                 text x=(x + 31.0) y=(y + 19.0) font-size="12" fill="var(--soft)" { (cell.head) (flags) }
                 text x=(x + 7.0) y=(y + 37.0) font-size="12.5" fill="var(--ink)" { (words) }
-                @if let Some(from) = cell.from.filter(|_| cell.first) {
+                @if let Some(from) = cell.from.as_ref().filter(|_| cell.first) {
                     g.grip data-from=(from) {
                         rect x=(x + width - GRIP) y=(y + GAP / 2.0) width=(GRIP) height=(ROW - GAP) fill="transparent" {}
                         @for line in 0..3 {
@@ -108,8 +108,8 @@ fn label(asked: &Asked, cell: &Cell, number: usize) -> String {
         if cell.head.is_empty() { "free".to_owned() } else { format!("{}, {}", cell.head, cell.words) };
     let locked = if cell.locked { ", decided by hand" } else { "" };
     let spliced = if cell.spliced { ", spliced" } else { "" };
-    let does = match (asked.pick, cell.from) {
-        (Some(from), _) => format!(": put the circuit of {from} here"),
+    let does = match (&asked.pick, &cell.from) {
+        (Some(from), _) => format!(": put {} here", from.words()),
         (None, Some(_)) => ": pick it up".to_owned(),
         (None, None) => String::new(),
     };
@@ -157,7 +157,7 @@ fn cells(laid_out: &LaidOut, layout: &Layout) -> Vec<Cell> {
                         continue;
                     }
                     *cell = Cell {
-                        from: old.first().copied(),
+                        from: laid_out.origin(it),
                         head: was,
                         words: if k == 0 { member.words.clone() } else { "second pole".to_owned() },
                         first: space == top,

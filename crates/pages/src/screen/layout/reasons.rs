@@ -92,13 +92,12 @@ pub(super) fn why(laid_out: &LaidOut, layout: &Layout, it: usize) -> String {
     let list = |numbers: Vec<String>| numbers.join("/");
     let plan = laid_out.plans.iter().position(|(_, other)| std::ptr::eq(other, layout)).unwrap_or(0);
     let places = laid_out.places(plan, it);
-    let from = if old.is_empty() {
-        String::new()
-    } else {
-        format!("{} ", list(old.iter().map(u16::to_string).collect()))
+    let from = match old.as_slice() {
+        [] => words.clone(),
+        old => format!("{} ({words})", list(old.iter().map(u16::to_string).collect())),
     };
     let mut out =
-        format!("{from}({words}) into {}", list(places.iter().map(|(space, _)| space.to_string()).collect()));
+        format!("{from} into {}", list(places.iter().map(|(space, _)| space.to_string()).collect()));
     if seat.spliced.iter().any(|cut| *cut) {
         out.push_str(", with a splice");
     } else if laid_out.wish.blocks[it].poles.iter().all(|pole| pole.reach.is_some()) {
