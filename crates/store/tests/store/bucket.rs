@@ -183,7 +183,7 @@ fn photos_move_into_a_bucket_and_back_and_go_on_where_it_broke_off() {
         let out = TempDir::new().expect("a folder");
         let to = Place { folder: out.path().join("data"), database: None, bucket: None };
         let moved = transfer(&in_bucket, &to, |_, _| {}).await.expect("moved out");
-        assert!(moved.rows.iter().any(|row| *row == ("photos", 5)), "{moved:?}");
+        assert!(moved.rows.contains(&("photos", 5)), "{moved:?}");
         assert_eq!(moved.photos.expect("moved").n_copied, 6);
         let store = Store::open(&to.folder).await.expect("opened");
         for (seed, name) in (0_u8..).zip(&names) {
