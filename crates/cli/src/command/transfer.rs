@@ -71,7 +71,7 @@ pub(crate) fn run(args: &TransferArgs, global: &Global, screen: &mut Screen) -> 
     let from = args.place(&args.from, &args.to, args.from_bucket.as_ref());
     let to = args.place(&args.to, &args.from, args.to_bucket.as_ref());
     let tell = |done: usize, of: usize| {
-        if done % TOLD == 0 || done == of {
+        if done.is_multiple_of(TOLD) || done == of {
             eprintln!("transfer: {done} of {of} pictures");
         }
     };

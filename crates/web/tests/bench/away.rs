@@ -132,9 +132,8 @@ async fn all(store: &Store) -> Vec<(String, Vec<String>, Vec<String>)> {
 /// The first question of an exchange, by the secret of a laptop that has joined, and nothing after it.
 fn asks_only_for_the_jobs(shop: std::net::SocketAddr, folder: &Path) {
     use std::io::{Read, Write};
-    let joined = std::fs::read_dir(folder).expect("it is there").map(|entry| entry.expect("read").path());
-    let joined =
-        joined.filter(|path| path.to_string_lossy().contains("joined")).next().expect("it has joined");
+    let mut files = std::fs::read_dir(folder).expect("it is there").map(|entry| entry.expect("read").path());
+    let joined = files.find(|path| path.to_string_lossy().contains("joined")).expect("it has joined");
     let joined = std::fs::read_to_string(joined).expect("read");
     let joined: serde_json::Value = serde_json::from_str(&joined).expect("JSON");
     let token = joined["token"].as_str().expect("a token");
