@@ -201,7 +201,7 @@ fn with_new() -> Job {
     let new = "\n[site]\n[[site.new_circuit]]\nname = \"car - garage\"\namps = 40\nis_120_v = false\n\
                [[site.new_circuit]]\nname = \"freezer\"\namps = 20\n";
     let reading = record::read_job("case.toml", &format!("{CASE}{new}"), TODAY);
-    reading.job.unwrap_or_else(|| panic!("{:?}", reading.problems))
+    reading.job.expect("the case has no errors")
 }
 
 fn ask_of(locks: &[(Origin, u16)]) -> LayoutAsk {
