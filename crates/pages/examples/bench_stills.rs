@@ -116,7 +116,7 @@ fn view() -> Result<JobView, Box<dyn std::error::Error>> {
     let settled = record::settle(&reading.facts, None);
     let job = settled.job.clone().ok_or("the case gives no job")?;
     let assessment = study::assess(&job, &study::Settings::on(date(2025, 11, 18)))?;
-    let judged = Judged::Done { assessment: Box::new(assessment), current: true };
+    let judged = Judged::Done { assessment: Box::new(assessment), current: true, first: None };
     Ok(JobView { name: job.id.clone(), facts: reading.facts, settled, revision: 1, judged })
 }
 

@@ -236,16 +236,38 @@ pub enum Judged {
         assessment: Box<Assessment>,
         /// Is it of the facts shown, or of fewer while a newer one is computed?
         current: bool,
+        /// A first look at the facts shown, from few draws, while the whole judgement of them is computed.
+        first: Option<Box<Assessment>>,
     },
 }
 
 impl Judged {
-    /// The judgement, where there is one.
+    /// The whole judgement, where there is one. Papers, lists and forms are made from it and from nothing else.
     pub fn assessment(&self) -> Option<&Assessment> {
         match self {
             Judged::Done { assessment, .. } => Some(assessment),
             Judged::Waiting | Judged::NotPossible(_) => None,
         }
+    }
+
+    /// The first look that is shown in place of an older judgement, where there is one.
+    pub fn first_look(&self) -> Option<&Assessment> {
+        match self {
+            Judged::Done { current: false, first, .. } => first.as_deref(),
+            _ => None,
+        }
+    }
+
+    /// What a page shows of joints and checks: the first look, else the judgement. A page that asks for it says which it is.
+    pub(crate) fn shown(&self) -> Option<&Assessment> {
+        self.first_look().or_else(|| self.assessment())
+    }
+
+    /// Whose verdict and choices a page shows: beside a first look the earlier judgement's, where that is the more urgent.
+    pub(crate) fn leading(&self) -> Option<&Assessment> {
+        let (whole, first) = (self.assessment()?, self.first_look());
+        // The most urgent comes first.
+        Some(first.filter(|first| first.verdict.urgency <= whole.verdict.urgency).unwrap_or(whole))
     }
 }
 

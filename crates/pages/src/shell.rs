@@ -81,7 +81,11 @@ fn frame(cx: Option<&Context<'_>>, title: &str, here: Option<&Route>, wide: bool
     let job = here.and_then(Route::job);
     // By these a page sees whether what it shows is still the newest.
     let view = cx.and_then(|cx| cx.job);
-    let judged = view.map(|view| matches!(view.judged, Judged::Done { current: true, .. }).to_string());
+    let judged = view.map(|view| match &view.judged {
+        Judged::Done { current: true, .. } => "true",
+        judged if judged.first_look().is_some() => "first",
+        _ => "false",
+    });
     let window = match job {
         Some(job) => format!("{title} · {job} · Panelwright"),
         None => format!("{title} · Panelwright"),

@@ -2,14 +2,14 @@
 
 use crate::ask::{Ask, What};
 use crate::chain;
-use crate::fold::{Jobs, context, day, fold};
+use crate::fold::{Jobs, context, fold};
+use crate::judging::{begin, first_look, is_judged, judge, judged_of};
 use crate::paper;
-use crate::shelf::{Done, Ground, Shelf};
+use crate::shelf::{Ground, Shelf};
 use pages::{Fields, JobLine, JobView, Judged, Route};
 use record::Fact;
 use serde::Serialize;
-use std::fmt::Write;
-use study::{Begun, BoardLine, Settings};
+use study::BoardLine;
 
 /// Stands on every page that a phone made by itself.
 const JUDGED_HERE: &str = "No contact with the bench: this page was made, and the panel judged, on this phone, from the facts that it keeps.";
@@ -33,6 +33,8 @@ pub struct Answer {
     pub revision: i64,
     /// Is the judgement of these very facts at hand?
     pub judged: bool,
+    /// Is a first look at these very facts at hand, and no judgement of them yet?
+    pub first: bool,
     /// The job that the form belongs to.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub job: String,
@@ -103,6 +105,7 @@ fn try_to(ask: &Ask, chains: &[Vec<u8>], shelf: &mut Shelf) -> Result<Answer, St
                 What::Begin if is_judged(ask, view, shelf) => {}
                 What::Begin => begin(ask, view, shelf)?,
                 What::Conclude => chain::conclude(ask, view, chains, shelf)?,
+                What::First => first_look(ask, view, &ground, shelf)?,
                 What::Page | What::Read | What::Paper => {}
             }
         }
@@ -118,9 +121,10 @@ fn try_to(ask: &Ask, chains: &[Vec<u8>], shelf: &mut Shelf) -> Result<Answer, St
         Judged::NotPossible(_) => true,
         Judged::Done { current, .. } => *current,
     });
+    let first = view.is_some_and(|view| view.judged.first_look().is_some());
     let revision = view.map_or(0, |view| view.revision);
-    if matches!(ask.what, What::Judge | What::Begin | What::Conclude) {
-        return Ok(Answer { status: 200, revision, judged, ..Answer::default() });
+    if matches!(ask.what, What::Judge | What::Begin | What::Conclude | What::First) {
+        return Ok(Answer { status: 200, revision, judged, first, ..Answer::default() });
     }
     let lines = lines(&jobs);
     let board = board(&jobs, &ground);
@@ -133,6 +137,7 @@ fn try_to(ask: &Ask, chains: &[Vec<u8>], shelf: &mut Shelf) -> Result<Answer, St
         media_type: "text/html; charset=utf-8",
         revision,
         judged,
+        first,
         ..Answer::default()
     })
 }
@@ -179,68 +184,6 @@ fn read(ask: &Ask, jobs: Jobs) -> Answer {
     }
 }
 
-/// What a judgement is of.
-pub(crate) fn key(ask: &Ask, view: &JobView) -> String {
-    let desk = &ask.desk;
-    let mut key = format!("{}\n{} {} {}\n{}\n", day(ask), desk.seed, desk.sweeps, desk.chains, desk.policy);
-    // In which order they arrived makes no difference. Two facts of one name differ in what they say.
-    let line = |fact: &Fact| match fact.has_derived_id() {
-        true => fact.id().to_string(),
-        false => fact.to_json(),
-    };
-    let mut lines: Vec<String> = view.facts.iter().map(line).collect();
-    lines.sort();
-    for line in lines {
-        let _ = writeln!(key, "{line}");
-    }
-    key
-}
-
-/// Is the judgement of these very facts at hand?
-fn is_judged(ask: &Ask, view: &JobView, shelf: &Shelf) -> bool {
-    shelf.judged(&view.name).is_some_and(|done| done.of == key(ask, view))
-}
-
-fn judge(ask: &Ask, view: &JobView, ground: &Ground, shelf: &mut Shelf) -> Result<(), String> {
-    let of = key(ask, view);
-    if is_judged(ask, view, shelf) {
-        return Ok(());
-    }
-    let settings = settings(ask, ground)?;
-    let outcome = match view.ready() {
-        Err(missing) => Err(missing),
-        Ok(job) => {
-            study::assess(job, &settings).map_err(|refusal| study::words::sentence(&refusal.to_string()))
-        }
-    };
-    shelf.keep_judged(&view.name, Done { of, outcome });
-    Ok(())
-}
-
-fn settings(ask: &Ask, ground: &Ground) -> Result<Settings, String> {
-    Ok(Settings {
-        day: day(ask),
-        seed: ask.desk.seed.parse().map_err(|_| "the seed of the judgement is no number".to_owned())?,
-        policy: ground.policy.clone(),
-        n_sweeps: ask.desk.sweeps,
-        n_chains: ask.desk.chains,
-        experience: ground.experience.clone(),
-    })
-}
-
-/// Begins the judgement of a job where that is not done yet and the job is complete enough.
-pub(crate) fn begin(ask: &Ask, view: &JobView, shelf: &mut Shelf) -> Result<(), String> {
-    let of = key(ask, view);
-    if shelf.begun(&of).is_none()
-        && let Ok(job) = view.ready()
-    {
-        let settings = settings(ask, &*shelf.ground(&ask.desk)?)?;
-        let begun = Begun::of(job, &settings).map_err(|refusal| refusal.to_string())?;
-        shelf.keep_begun(of, begun);
-    }
-    Ok(())
-}
-
 /// The job whose judgement a question is about.
 pub(crate) fn judged_job(ask: &Ask, shelf: &mut Shelf) -> Result<JobView, String> {
     let ground = shelf.ground(&ask.desk)?;
@@ -248,18 +191,6 @@ pub(crate) fn judged_job(ask: &Ask, shelf: &mut Shelf) -> Result<JobView, String
     let views = fold(ask, &ground, shelf)?.views;
     let view = views.into_iter().map(|(view, _)| view).find(|view| Some(&view.name) == of.as_ref());
     view.ok_or_else(|| "this phone does not keep it".to_owned())
-}
-
-fn judged_of(ask: &Ask, view: &JobView, shelf: &Shelf) -> Judged {
-    match shelf.judged(&view.name) {
-        None => Judged::Waiting,
-        Some(done) => match (&done.outcome, done.of == key(ask, view)) {
-            (Ok(assessment), current) => Judged::Done { assessment: Box::new(assessment.clone()), current },
-            (Err(why), true) => Judged::NotPossible(why.clone()),
-            // What was missing may be there now.
-            (Err(_), false) => Judged::Waiting,
-        },
-    }
 }
 
 fn lines(jobs: &Jobs) -> Vec<JobLine> {

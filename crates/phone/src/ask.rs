@@ -48,6 +48,8 @@ pub enum What {
     Begin,
     /// Like `Judge`, from chains that were run elsewhere.
     Conclude,
+    /// A first look at the job of an address, where it was judged before with fewer facts; the pages asked for afterwards show it.
+    First,
 }
 
 /// What the bench told of itself and of this device at the last contact.

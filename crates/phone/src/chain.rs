@@ -2,8 +2,9 @@
 //!
 //! All are asked the same question, so each begins the same judgement; a mark before the draws says which one it is.
 
-use crate::answer::{begin, judged_job, key};
+use crate::answer::judged_job;
 use crate::ask::Ask;
+use crate::judging::{begin, key};
 use crate::shelf::{Done, Shelf};
 use pages::JobView;
 
@@ -43,8 +44,8 @@ pub(crate) fn conclude(
         (Some(begun), Some(draws)) => begun.conclude(&draws),
         _ => None,
     };
-    let assessment = outcome.ok_or("these are not the chains of this judgement")?;
-    shelf.keep_judged(&view.name, Done { of, outcome: Ok(assessment) });
+    let (assessment, warm) = outcome.ok_or("these are not the chains of this judgement")?;
+    shelf.keep_judged(&view.name, Done { of, outcome: Ok(assessment), warm: Some(warm) });
     Ok(())
 }
 

@@ -11,6 +11,7 @@ mod chain;
 #[cfg(target_arch = "wasm32")]
 mod exports;
 mod fold;
+mod judging;
 mod paper;
 mod shelf;
 

@@ -8,7 +8,7 @@ use std::rc::Rc;
 use study::cards::Cards;
 use study::code::Book;
 use study::shop::Experience;
-use study::{Begun, EarlierBook, Policy, PriceBook, Shop};
+use study::{Begun, EarlierBook, Policy, PriceBook, Shop, Warm};
 
 /// Jobs whose folds and judgements are kept.
 const KEPT_MAX: usize = 8;
@@ -19,6 +19,8 @@ pub struct Shelf {
     ground: Option<Rc<Ground>>,
     folded: BTreeMap<String, Folded>,
     judged: BTreeMap<String, Done>,
+    /// First looks that wait for the whole judgement.
+    first: BTreeMap<String, First>,
     /// The judgement that was begun last, and what it is of.
     begun: Option<(String, Begun)>,
 }
@@ -47,6 +49,17 @@ pub(crate) struct Done {
     /// What it is of: facts, day, settings.
     pub(crate) of: String,
     pub(crate) outcome: Result<Assessment, String>,
+    /// Where its chains stood.
+    pub(crate) warm: Option<Warm>,
+}
+
+/// A first look after new facts.
+#[derive(Debug)]
+pub(crate) struct First {
+    /// What it is of, as of a judgement.
+    pub(crate) of: String,
+    /// `None`: one was tried, and its chains disagreed.
+    pub(crate) look: Option<Assessment>,
 }
 
 /// What is the shop's.
@@ -120,6 +133,18 @@ impl Shelf {
         if KEPT_MAX <= self.judged.len() && !self.judged.contains_key(job) {
             self.judged.clear();
         }
+        self.first.remove(job);
         self.judged.insert(job.to_owned(), done);
+    }
+
+    pub(crate) fn first(&self, job: &str) -> Option<&First> {
+        self.first.get(job)
+    }
+
+    pub(crate) fn keep_first(&mut self, job: &str, first: First) {
+        if KEPT_MAX <= self.first.len() && !self.first.contains_key(job) {
+            self.first.clear();
+        }
+        self.first.insert(job.to_owned(), first);
     }
 }

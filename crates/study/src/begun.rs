@@ -3,7 +3,7 @@
 
 use crate::assess::{assessment_of, options};
 use crate::settings::{Settings, StudyError};
-use inference::{Draws, Problem};
+use inference::{Draws, Problem, Warm};
 use model::assessment::Assessment;
 use model::job::Job;
 
@@ -33,16 +33,18 @@ impl Begun {
         self.problem.run_chain(number).to_bytes()
     }
 
-    /// Concludes from the chains, in the order of their numbers. `None`: these are not chains of this judgement.
-    pub fn conclude(&self, chains: &[Vec<u8>]) -> Option<Assessment> {
+    /// Concludes from the chains, in the order of their numbers, and says where they stood. `None`: these are not chains of this
+    /// judgement.
+    pub fn conclude(&self, chains: &[Vec<u8>]) -> Option<(Assessment, Warm)> {
         let chains: Vec<Draws> =
             chains.iter().map(|chain| Draws::from_bytes(chain)).collect::<Option<_>>()?;
         if !self.problem.has_such(&chains) {
             return None;
         }
+        let warm = self.problem.keep_warm(&chains);
         let mut assessment = assessment_of(&self.trusted, self.problem.conclude(chains), &self.settings);
         assessment.notes.extend(crate::plan::remarks(&self.asked));
-        Some(assessment)
+        Some((assessment, warm))
     }
 }
 
@@ -55,7 +57,8 @@ mod tests {
     fn chains_that_were_run_elsewhere_give_the_same_judgement() {
         for idx in 0..3 {
             let (job, settings) = (job(idx), Settings { n_sweeps: 40, ..Settings::on(DAY) });
-            let whole = crate::assess(&job, &settings).expect("it can be judged");
+            let whole =
+                crate::assess_keeping(&job, &settings, None, &crate::OneThread).expect("it can be judged");
             let begun = || Begun::of(&job, &settings).expect("it can be judged");
             // Each by one that began the judgement itself, the last one first.
             let mut chains: Vec<Vec<u8>> = (0..4).rev().map(|number| begun().chain(number)).collect();

@@ -6,6 +6,7 @@ mod assess;
 mod begun;
 mod chance;
 pub mod code;
+mod first;
 pub mod install;
 mod isolation;
 pub mod json;
@@ -23,6 +24,7 @@ mod statement;
 pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
 pub use begun::Begun;
 pub use chance::in_words;
+pub use first::{FIRST_LOOK_SWEEPS, first_look};
 pub use inference::Warm;
 pub use isolation::{closed, gate, isolation, moves};
 pub use layout::{

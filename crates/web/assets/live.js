@@ -28,7 +28,8 @@ export function goLive() {
   // Judged on this phone.
   navigator.serviceWorker?.addEventListener('message', ({ data }) => {
     if (data?.judged !== job) return;
-    Object.assign(document.documentElement.dataset, { judgedMs: data.ms, judgedBy: data.lent ? 'threads' : 'worker' });
+    Object.assign(document.documentElement.dataset, data.first
+      ? { firstMs: data.ms } : { judgedMs: data.ms, judgedBy: data.lent ? 'threads' : 'worker' });
     refresh();
   });
   addEventListener('online', () => { wait = 1_000; connect(address); });
@@ -60,10 +61,11 @@ function connect(address) {
   });
 }
 
-/** Does this page show that state already? */
-function isShown({ revision, judged }) {
+/** Does this page show that state already, a first look included? */
+function isShown({ revision, judged, first }) {
   const shown = document.body.dataset;
-  return Number(shown.revision) === revision && (shown.judged === 'true' || !judged);
+  if (Number(shown.revision) !== revision) return false;
+  return shown.judged === 'true' || (!judged && (!first || shown.judged === 'first'));
 }
 
 function disconnect() {

@@ -2,9 +2,9 @@
 //
 // Installing fetches nothing, so it cannot fail for want of a network; pages are gathered afterwards, one by one,
 // when a page asks for it. Forms that are sent never pass through here: the outbox of the page sees to them. Where the
-// program brought its module along, pages are made here from the facts that are kept; see phone.js.
+// program brought its module along, pages are made here from the facts that are kept; see stored.js and phone.js.
 
-importScripts('/phone.js');
+importScripts('/stored.js', '/phone.js');
 
 const PAGES = 'pages';
 const ASSETS = 'assets';
@@ -27,7 +27,7 @@ addEventListener('message', (event) => {
   if (data === 'keep') event.waitUntil(Promise.all([gather(), exchange()]));
   else if (data?.changed) {
     noNetworkUntil = 0; // the bench has just said so
-    event.waitUntil(Promise.all([gatherLater(data.changed), phone.sent(data.changed, data.facts).catch(() => {}).then(exchange)]));
+    event.waitUntil(Promise.all([gatherLater(data.changed), stored.sent(data.changed, data.facts).catch(() => {}).then(exchange)]));
   }
   else if (data?.read) event.waitUntil(phone.read(data.read).catch(() => null).then((answer) => ports[0]?.postMessage(answer)));
 });
@@ -38,7 +38,7 @@ let exchangeAgain = false;
 function exchange() {
   exchangeAgain = exchanging !== null;
   // A store that the browser has just dropped may fail once.
-  exchanging ??= phone.exchange().catch(() => after(RETRY_MS).then(phone.exchange)).catch(() => {}).finally(() => {
+  exchanging ??= stored.exchange().catch(() => after(RETRY_MS).then(stored.exchange)).catch(() => {}).finally(() => {
     exchanging = null;
     if (exchangeAgain) exchange();
   });
@@ -71,9 +71,9 @@ async function page(event, request) {
   // An old page would put back what was swapped in; one made here is as new as the one that is shown.
   if (request.headers.has('X-Live')) return network.catch(async () => (await here()) ?? Response.error());
   const job = jobOf(new URL(request.url).pathname);
-  if (job) event.waitUntil(phone.opened(job).catch(() => {}));
+  if (job) event.waitUntil(stored.opened(job).catch(() => {}));
   const kept = await keptPage(request);
-  const mine = await phone.ready().catch(() => false);
+  const mine = await stored.ready().catch(() => false);
   if (!kept && !mine) return network.catch(() => noPage());
   const patience = mine && Date.now() < noNetworkUntil ? IMPATIENT_MS : PATIENT_MS;
   const inTime = await Promise.race([network.catch(() => null), after(patience)]);
@@ -103,7 +103,7 @@ async function keepPage(address, response) {
 }
 
 /** What is kept of the jobs goes too. What was entered here stays in the outbox. */
-const shutOut = () => Promise.all([caches.delete(PAGES), caches.delete(PHOTOS), phone.forget().catch(() => {})]);
+const shutOut = () => Promise.all([caches.delete(PAGES), caches.delete(PHOTOS), stored.forget().catch(() => {})]);
 
 async function keptPage(request) {
   const cache = await caches.open(PAGES);

@@ -40,6 +40,7 @@ const FILES: &[(&str, &[u8])] = assets![
     "pins.js",
     "place.js",
     "spaces.js",
+    "stored.js",
     "sw.js",
     "tally.js",
     "waiting.js",
@@ -80,7 +81,7 @@ const WORKER_POLICY: &str =
 const RUN_MODULE: [&str; 2] = ["chain.js", "sw.js"];
 
 /// Files of the service worker, which no page loads.
-const OF_WORKER: [&str; 2] = ["phone.js", "sw.js"];
+const OF_WORKER: [&str; 3] = ["phone.js", "stored.js", "sw.js"];
 
 /// Addresses of the files that pages load; those of the service worker are none of them.
 pub(crate) fn addresses() -> impl Iterator<Item = String> {

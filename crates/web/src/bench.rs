@@ -102,6 +102,8 @@ pub(crate) struct Event {
     pub(crate) revision: i64,
     /// Is the judgement of this revision there?
     pub(crate) judged: bool,
+    /// Is a first look at this revision there, and no judgement yet?
+    pub(crate) first: bool,
 }
 
 impl Bench {
@@ -229,7 +231,7 @@ impl Bench {
     fn announce(&self, job: String, revision: i64) {
         self.judge(&job);
         // Nobody listens where no page is open.
-        let _ = self.inner.events.send(Event { job, revision, judged: false });
+        let _ = self.inner.events.send(Event { job, revision, judged: false, first: false });
     }
 }
 

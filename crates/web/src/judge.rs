@@ -1,7 +1,8 @@
-//! Judging in the background: for each job one judgement at a time, of the newest facts.
+//! Judging in the background: for each job one judgement at a time, of the newest facts; after new facts a first look before it.
 
 use crate::bench::{Bench, Event};
 use crate::failure::Failure;
+use crate::first::First;
 use crate::policy::InForce;
 use crate::trouble::sentence;
 use model::Date;
@@ -15,8 +16,11 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicI64, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
-use study::{Run, Settings};
+use study::{Run, Settings, Warm};
 use tokio::sync::oneshot;
+
+/// Jobs of which it is kept where the chains of their last judgement stood.
+const WARM_MAX: usize = 32;
 
 /// Who judges, and what was found last.
 pub(crate) struct Judge {
@@ -28,8 +32,12 @@ pub(crate) struct Judge {
 
 /// What is known of the judgement of one job.
 #[derive(Default)]
-struct Case {
+pub(crate) struct Case {
     done: Option<Done>,
+    /// Where the chains of the judgement stood.
+    pub(crate) warm: Option<Arc<Warm>>,
+    /// A first look at newer facts than the judgement's.
+    pub(crate) first: Option<First>,
     running: bool,
     again: bool,
 }
@@ -47,9 +55,12 @@ pub(crate) struct Done {
     pub(crate) outcome: Result<Arc<Assessment>, String>,
 }
 
+/// What a judgement is of: facts, day, policy.
+pub(crate) type Key = (i64, Date, i64);
+
 impl Done {
-    /// What it is of: facts, day, policy.
-    pub(crate) fn key(&self) -> (i64, Date, i64) {
+    /// What it is of.
+    pub(crate) fn key(&self) -> Key {
         (self.revision, self.day, self.policy)
     }
 }
@@ -90,6 +101,17 @@ impl Judge {
         self.with(job, |case| case.done.clone())
     }
 
+    /// Keeps a judgement, which takes the place of a first look, and where its chains stood.
+    fn keep(&self, job: &str, done: Done, warm: Option<Warm>) {
+        let mut cases = self.cases.lock().unwrap_or_else(PoisonError::into_inner);
+        if warm.is_some() && WARM_MAX <= cases.values().filter(|case| case.warm.is_some()).count() {
+            // Their next judgement has no first look; which of them matters little.
+            cases.iter_mut().filter(|(name, _)| *name != job).for_each(|(_, case)| case.warm = None);
+        }
+        let case = cases.entry(job.to_owned()).or_default();
+        (case.done, case.warm, case.first) = (Some(done), warm.map(Arc::new), None);
+    }
+
     /// Urgency by what was found last of a job.
     pub(crate) fn urgency(&self, job: &str) -> Option<model::advice::Urgency> {
         let cases = self.cases.lock().unwrap_or_else(PoisonError::into_inner);
@@ -117,7 +139,8 @@ impl Judge {
         told.await.ok()?.ok()
     }
 
-    fn with<T>(&self, job: &str, act: impl FnOnce(&mut Case) -> T) -> T {
+    /// Does something with what is known of a job.
+    pub(crate) fn with<T>(&self, job: &str, act: impl FnOnce(&mut Case) -> T) -> T {
         let mut cases = self.cases.lock().unwrap_or_else(PoisonError::into_inner);
         act(cases.entry(job.to_owned()).or_default())
     }
@@ -160,8 +183,9 @@ impl Bench {
         let mut events = self.inner.events.subscribe();
         let wait = async {
             loop {
-                let view = self.view(job).await?;
+                // Before the view: a judgement that is done between the two would not be in it.
                 let latest = self.inner.judge.latest(job).map(|done| done.key());
+                let view = self.view(job).await?;
                 if latest == Some((view.revision, self.day(), self.inner.judge.policy())) {
                     return Ok(view);
                 }
@@ -184,33 +208,38 @@ impl Bench {
         if self.inner.judge.latest(job).is_some_and(|done| done.key() == (revision, day, policy)) {
             return;
         }
-        let outcome = match view.ready() {
-            Err(missing) => Err(missing),
-            Ok(ready) => self.assess(ready.clone(), day, &in_force).await,
+        let (outcome, warm) = match view.ready() {
+            Err(missing) => (Err(missing), None),
+            Ok(ready) => {
+                let settings = self.settings(day, &in_force);
+                self.look_first(job, ready, &settings, (revision, day, policy)).await;
+                match self.assess(ready.clone(), settings).await {
+                    Ok((assessment, warm)) => (Ok(Arc::new(assessment)), Some(warm)),
+                    Err(why) => (Err(why), None),
+                }
+            }
         };
         let done = Done { revision, day, policy, outcome };
-        self.inner.judge.with(job, |case| case.done = Some(done.clone()));
+        self.inner.judge.keep(job, done.clone(), warm);
         self.keep_urgency(job, &done, &in_force).await;
-        let _ = self.inner.events.send(Event { job: job.to_owned(), revision, judged: true });
+        let _ = self.inner.events.send(Event { job: job.to_owned(), revision, judged: true, first: false });
     }
 
-    async fn assess(&self, job: Job, day: Date, by: &InForce) -> Result<Arc<Assessment>, String> {
-        let settings = Settings {
+    fn settings(&self, day: Date, by: &InForce) -> Settings {
+        Settings {
             day,
             policy: by.policy.clone(),
             experience: by.counted.experience.clone(),
             ..self.inner.setup.settings.clone()
-        };
-        let (tell, told) = oneshot::channel();
-        self.inner.judge.pool.spawn(move || {
-            let judged = catch_unwind(AssertUnwindSafe(|| study::assess_with(&job, &settings, &Pool)));
-            // Nobody waits where the program is closing.
-            let _ = tell.send(judged);
-        });
-        match told.await {
-            Ok(Ok(Ok(assessment))) => Ok(Arc::new(assessment)),
-            Ok(Ok(Err(refusal))) => Err(sentence(&refusal.to_string())),
-            Ok(Err(_)) | Err(_) => {
+        }
+    }
+
+    async fn assess(&self, job: Job, settings: Settings) -> Result<(Assessment, Warm), String> {
+        let judged = move |pool: &Pool| study::assess_keeping(&job, &settings, None, pool);
+        match self.inner.judge.do_it(judged).await {
+            Some(Ok(judged)) => Ok(judged),
+            Some(Err(refusal)) => Err(sentence(&refusal.to_string())),
+            None => {
                 Err("The judgement failed by a fault of the program. The facts are safe; please report it."
                     .to_owned())
             }

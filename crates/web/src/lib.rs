@@ -12,6 +12,7 @@ mod exchange;
 mod experience;
 mod export;
 mod failure;
+mod first;
 mod gate;
 mod gathered;
 mod guard;

@@ -71,7 +71,7 @@ async fn closed(closing: &mut watch::Receiver<bool>) {
 }
 
 fn event(told: &Event) -> Result<sse::Event, Infallible> {
-    let data = json!({ "revision": told.revision, "judged": told.judged });
+    let data = json!({ "revision": told.revision, "judged": told.judged, "first": told.first });
     Ok(sse::Event::default().event("change").data(data.to_string()))
 }
 
@@ -81,6 +81,7 @@ impl Bench {
         let view = self.view(job).await?;
         self.judge_if_stale(&view);
         let judged = self.inner.judge.latest(job).is_some_and(|done| done.revision == view.revision);
-        Ok(Event { job: job.to_owned(), revision: view.revision, judged })
+        let first = view.judged.first_look().is_some();
+        Ok(Event { job: job.to_owned(), revision: view.revision, judged, first })
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::bench::Bench;
 use crate::failure::Failure;
+use crate::judge::Key;
 use crate::trouble::trouble;
 use jiff::civil::Date;
 use pages::{JobView, Judged};
@@ -26,8 +27,8 @@ struct Kept {
     view: Arc<JobView>,
     /// Day for which dates counted as future.
     day: Date,
-    /// Which judgement is in the view.
-    judged: Option<(i64, Date, i64)>,
+    /// Which judgement and which first look are in the view.
+    judged: (Option<Key>, Option<Key>),
 }
 
 impl Bench {
@@ -44,8 +45,8 @@ impl Bench {
             return Err(Failure::no_job(job));
         };
         let day = self.day();
-        let judged = self.inner.judge.latest(job);
-        let key = judged.as_ref().map(|done| done.key());
+        let (judged, first) = (self.inner.judge.latest(job), self.inner.judge.first(job));
+        let key = (judged.as_ref().map(|done| done.key()), first.as_ref().map(|first| first.of));
         if let Some(kept) = kept.as_ref()
             && kept.view.revision == revision
             && kept.day == day
@@ -71,13 +72,15 @@ impl Bench {
         };
         // What arrived between the two looks belongs to it too.
         let revision = revision.max(facts.len() as i64);
+        let now = (revision, day, self.inner.judge.policy());
         let judged = match judged {
             None => Judged::Waiting,
             Some(done) => match done.outcome.clone() {
                 Err(why) => Judged::NotPossible(why),
                 Ok(assessment) => Judged::Done {
                     assessment: Box::new((*assessment).clone()),
-                    current: done.key() == (revision, day, self.inner.judge.policy()),
+                    current: done.key() == now,
+                    first: first.filter(|first| first.of == now).map(|first| Box::new((*first.look).clone())),
                 },
             },
         };

@@ -13,7 +13,7 @@ use crate::form::form_as;
 use crate::route::{EntryKind, Route};
 use crate::shell::{Page, failure_page, wide_shell};
 pub(crate) use glyph::{fit, mark_words};
-pub(crate) use judged::standing_of_judging;
+pub(crate) use judged::{standing_of_judging, standing_of_whole};
 use maud::{Markup, html};
 use model::job::Exposure;
 use model::panel::Panel;
@@ -43,7 +43,7 @@ pub(crate) fn page(job: &str, query: &Fields, _again: Option<&Refusal>, cx: &Con
     let Some(panel) = named.or(panels.first()) else {
         return wide_shell(cx, title, &route, no_panel(view));
     };
-    let marks = view.judged.assessment().map(Marks::of);
+    let marks = view.judged.shown().map(Marks::of);
     let body = html! {
         @if view.settled.job.as_ref().is_some_and(|job| job.invented) {
             p.quiet { "An invented example: no such house, panel or person exists." }

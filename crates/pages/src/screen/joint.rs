@@ -41,7 +41,7 @@ pub(crate) fn page(
         );
     }
     let title = capital(joint_label(installation, &id).trim_start_matches("the "));
-    let finding = view.judged.assessment().and_then(|assessment| {
+    let finding = view.judged.shown().and_then(|assessment| {
         let finding = assessment.joints.iter().find(|finding| finding.joint.id == id)?;
         Some((assessment, finding))
     });
@@ -58,7 +58,12 @@ pub(crate) fn page(
         div #judged data-live {
             (standing_of_judging(view))
             @match finding {
-                Some((assessment, finding)) => (show(assessment, finding, installation)),
+                Some((assessment, finding)) => {
+                    (show(assessment, finding, installation))
+                    @for caution in view.judged.leading().iter().flat_map(|leading| &leading.verdict.cautions) {
+                        div.caution { p { (caution) } }
+                    }
+                },
                 None => section.sheet { p { "Not judged yet." } },
             }
         }
@@ -148,7 +153,6 @@ fn show(assessment: &Assessment, finding: &JointFinding, installation: &Installa
         section.sheet { h2 { "Reasons" } (reasons(&finding.reasons, installation, assessment)) }
         (workings(assessment, finding))
         section.sheet { h2 { "How it was computed" } (sampling(assessment)) }
-        @for caution in &assessment.verdict.cautions { div.caution { p { (caution) } } }
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::context::Context;
 use crate::entry::words::{enter, installation, read_slot};
 use crate::route::{EntryKind, Route};
-use crate::screen::bench::standing_of_judging;
+use crate::screen::bench::standing_of_whole;
 use crate::shell::{Page, failure_page, shell};
 use maud::{Markup, html};
 use model::moving::{Met, MoveCandidate};
@@ -27,7 +27,7 @@ pub(crate) fn page(job: &str, panel: &str, space: &str, cx: &Context<'_>) -> Pag
     let title = installation(view).map(|all| capital(&breaker_label(all, &slot))).unwrap_or_default();
     let body = html! {
         p.lede { "A move is a stop-gap with a last day, by a qualified person, on a bus proven dead. Nothing here is a go-ahead by itself." }
-        (standing_of_judging(view))
+        (standing_of_whole(view))
         @for refusal in &study.refusals { div.caution { p { strong { "Not moved: " } (refusal) } } }
         section.sheet {
             h2 { (title) }

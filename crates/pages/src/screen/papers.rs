@@ -1,6 +1,6 @@
 //! The papers of a job, made from its facts as they are now.
 
-use super::bench::standing_of_judging;
+use super::bench::standing_of_whole;
 use crate::context::Context;
 use crate::fields::{Fields, Refusal};
 use crate::route::Route;
@@ -23,7 +23,7 @@ pub(crate) fn page(job: &str, _query: &Fields, _again: Option<&Refusal>, cx: &Co
     let body = html! {
         p.lede { "Made anew from the facts each time one is opened. Nothing on them is kept: correct a fact, and the paper says so." }
         div #judged data-live {
-            (standing_of_judging(view))
+            (standing_of_whole(view))
             section.sheet {
                 h2 { "Papers" }
                 @if !names.is_empty() {

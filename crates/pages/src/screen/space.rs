@@ -109,7 +109,7 @@ fn head(view: &JobView, panel: &Panel, slot: &Slot, standing: &Standing<'_>) -> 
 
 /// The worse of its joints in one line.
 fn short(view: &JobView, slot: &Slot) -> Markup {
-    let Some(marks) = view.judged.assessment().map(Marks::of) else { return Markup::default() };
+    let Some(marks) = view.judged.shown().map(Marks::of) else { return Markup::default() };
     let ids = [JointId::Stab(slot.clone()), JointId::Terminal(slot.clone())];
     let worst =
         ids.iter().filter_map(|id| Some((marks.mark(id)?, marks.finding(id)?))).min_by_key(|(mark, _)| *mark);
@@ -117,7 +117,7 @@ fn short(view: &JobView, slot: &Slot) -> Markup {
         @if let Some((mark, finding)) = worst {
             p {
                 a href="#judged" { span class={ "mark " (mark.word()) } { (capital(mark_words(mark))) } }
-                span.quiet { " burnt is " (in_words(finding.probability.burnt)) }
+                span.quiet { " burnt is " (in_words(finding.probability.burnt)) @if view.judged.first_look().is_some() { ", at first look" } }
             }
         }
     }
@@ -125,7 +125,7 @@ fn short(view: &JobView, slot: &Slot) -> Markup {
 
 /// The joints of this space.
 fn judged(view: &JobView, slot: &Slot) -> Markup {
-    let Some(assessment) = view.judged.assessment() else { return Markup::default() };
+    let Some(assessment) = view.judged.shown() else { return Markup::default() };
     let ids = [
         JointId::Stab(slot.clone()),
         JointId::Terminal(slot.clone()),

@@ -16,7 +16,7 @@ pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
     let body = html! {
         div #verdict data-live {
             (standing_of_judging(view))
-            @match view.judged.assessment() {
+            @match view.judged.leading() {
                 None => section.sheet { p { "The verdict stands here once the panel is judged." } },
                 Some(assessment) => {
                     (verdict(&assessment.verdict))

@@ -37,7 +37,7 @@ fn demo() -> &'static JobView {
         settings.n_sweeps = 120;
         settings.n_chains = 2;
         let assessment = study::assess(&job, &settings).expect("a judgement");
-        view(facts, Judged::Done { assessment: Box::new(assessment), current: true })
+        view(facts, Judged::Done { assessment: Box::new(assessment), current: true, first: None })
     })
 }
 
@@ -291,4 +291,33 @@ fn policy() -> &'static study::Policy {
 fn invented_shop() -> &'static study::Shop {
     static SHOP: std::sync::OnceLock<study::Shop> = std::sync::OnceLock::new();
     SHOP.get_or_init(study::Shop::default)
+}
+
+/// Beside a first look the verdict is the more urgent of the two, whichever that is.
+#[test]
+fn beside_a_first_look_the_more_urgent_verdict_is_shown() {
+    use model::advice::Urgency;
+    let whole = demo().judged.assessment().expect("a judgement");
+    let with = |urgency: Urgency| {
+        let mut assessment = whole.clone();
+        assessment.verdict.urgency = urgency;
+        Box::new(assessment)
+    };
+    let kept = "The verdict is still the earlier one";
+    for (before, look, shown) in [
+        (Urgency::Now, Urgency::PlanIt, Urgency::Now),
+        (Urgency::PlanIt, Urgency::Now, Urgency::Now),
+        (Urgency::ThisMonth, Urgency::ThisMonth, Urgency::ThisMonth),
+    ] {
+        let judged = Judged::Done { assessment: with(before), current: false, first: Some(with(look)) };
+        let view = JobView { judged, ..demo().clone() };
+        assert_eq!(view.judged.assessment().map(|whole| whole.verdict.urgency), Some(before), "papers");
+        for route in [Route::Bench(view.name.clone()), Route::Verdict(view.name.clone())] {
+            let page = show(&view, &route, &[]);
+            assert!(page.contains("First look, from few draws."), "{route}");
+            let marked = format!("section class=\"verdict\" data-urgency=\"{}\"", shown.word());
+            assert!(page.contains(&marked), "{route}: {before:?} and {look:?}");
+            assert_eq!(page.contains(kept), before < look, "{route}: {before:?} and {look:?}");
+        }
+    }
 }

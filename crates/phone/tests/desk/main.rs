@@ -2,6 +2,7 @@
 //! meet from several devices.
 
 mod chains;
+mod first;
 mod ground;
 mod judged;
 mod meet;

@@ -51,11 +51,20 @@ impl Ground {
     }
 
     pub(crate) async fn with(options: store::Options) -> Ground {
+        Ground::laid(options, settings()).await
+    }
+
+    /// As [`Ground::new`], judging with these settings.
+    pub(crate) async fn judging(settings: Settings) -> Ground {
+        Ground::laid(store::Options::default(), settings).await
+    }
+
+    async fn laid(options: store::Options, settings: Settings) -> Ground {
         let folder = tempfile::tempdir().expect("a folder");
         let store = store::Store::open_as(folder.path(), options).await.expect("a store");
         let facts = record::read_job("case", CASE, DAY).facts;
         store.append(JOB, "case", None, &facts).await.expect("the case is stored");
-        let bench = Bench::new(store, setup()).expect("a bench");
+        let bench = Bench::new(store, Setup { settings, ..setup() }).expect("a bench");
         Ground { router: web::router(bench.clone()), bench, folder }
     }
 

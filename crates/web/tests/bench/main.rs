@@ -8,6 +8,7 @@ mod code;
 mod drops;
 mod entries;
 mod experience;
+mod first;
 mod gate;
 mod ground;
 mod hostile;

@@ -83,7 +83,7 @@ async fn hand_on(mut phone: TcpStream, there: SocketAddr, line: &Mutex<(Line, bo
     // Plain answers, so that they can be changed; a fresh one each time.
     let (line, cut) = *line.lock().unwrap_or_else(PoisonError::into_inner);
     let name = path.split('?').next()?;
-    let of_version = ["/phone.json", "/phone.wasm", "/sw.js", "/phone.js"].contains(&name);
+    let of_version = ["/phone.json", "/phone.wasm", "/sw.js", "/phone.js", "/stored.js"].contains(&name);
     if cut && !of_version {
         return None;
     }

@@ -150,6 +150,10 @@ const MEASURE: &str = r"(async () => {
   const form = { n: 1, action: '/jobs/Q-0117/enter/touch', fields: [['place', 'main/17'], ['state', 'breakfast'], ['feel', 'warm'], ['at', told.now]] };
   const more = { ...about, queue: [form] };
   await timed('read', () => ask({ ...more, what: 'read' }));
+  const first = await timed('first_look', () => ask({ ...more, what: 'first' }));
+  if (first.judged) throw new Error('a first look is no judgement');
+  times.first_look_shown = first.first;
+  await timed('page_first_look', () => ask({ ...more, what: 'page' }));
   await timed('judge_again', () => ask({ ...more, what: 'judge' }));
   // What threads do beside each other, here one after the other: the judgement takes as long as the slowest, and the conclusion.
   const other = await start();

@@ -34,7 +34,7 @@ fn form(view: &JobView, check: &CheckAdvice, standing: &Standing<'_>) -> String 
 
 /// What a check would show under each rival.
 fn details(check: &CheckAdvice, view: &JobView) -> Markup {
-    let named = |text: &str| match (view.judged.assessment(), installation(view)) {
+    let named = |text: &str| match (view.judged.shown(), installation(view)) {
         (Some(assessment), Some(installation)) => named(text, installation, assessment),
         _ => text.to_owned(),
     };
@@ -49,14 +49,13 @@ fn details(check: &CheckAdvice, view: &JobView) -> Markup {
 
 /// The checks that tell most, those that are allowed now as buttons.
 pub(super) fn checks(view: &JobView, standing: &Standing<'_>) -> Markup {
-    let all =
-        view.judged.assessment().map(|assessment| assessment.next_checks.as_slice()).unwrap_or_default();
+    let all = view.judged.shown().map(|assessment| assessment.next_checks.as_slice()).unwrap_or_default();
     let (now, later): (Vec<&CheckAdvice>, Vec<&CheckAdvice>) =
         all.iter().partition(|check| check.exposure <= standing.exposure);
     html! {
         h2 { "Next best check" }
         @if all.is_empty() {
-            @if view.judged.assessment().is_some() {
+            @if view.judged.shown().is_some() {
                 p.quiet { "No check that is safe here would change the judgement much." }
             } @else {
                 p { "Run the usual heavy loads for half an hour, then take every face by infrared." }
@@ -101,8 +100,7 @@ fn one(check: &CheckAdvice, class: &str, view: &JobView, standing: &Standing<'_>
 
 /// The row at the bottom: the best check that is allowed now, and all that can be recorded.
 pub(super) fn actions(view: &JobView, standing: &Standing<'_>) -> Markup {
-    let all =
-        view.judged.assessment().map(|assessment| assessment.next_checks.as_slice()).unwrap_or_default();
+    let all = view.judged.shown().map(|assessment| assessment.next_checks.as_slice()).unwrap_or_default();
     let first = all.iter().find(|check| check.exposure <= standing.exposure);
     html! {
         a.plain href="#enter" { "Record" }

@@ -20,7 +20,7 @@ const N_SUSPECTS: usize = 6;
 pub(super) fn strip(view: &JobView) -> Markup {
     html! {
         (standing_of_judging(view))
-        @if let Some(assessment) = view.judged.assessment() {
+        @if let Some(assessment) = view.judged.leading() {
             (verdict(assessment))
             a.plain.small href=(Route::Verdict(view.name.clone())) { "Verdict in full, with every choice" }
         }
@@ -51,8 +51,24 @@ fn verdict(assessment: &Assessment) -> Markup {
     }
 }
 
-/// Is the judgement computed, awaited, not possible, or older than the facts?
+/// How far judging is, on a page that shows a first look where there is one.
 pub(crate) fn standing_of_judging(view: &JobView) -> Markup {
+    let Some(first) = view.judged.first_look() else { return standing_of_whole(view) };
+    let is_earlier =
+        view.judged.leading().is_some_and(|leading| leading.verdict.urgency < first.verdict.urgency);
+    html! {
+        div.note.first-look {
+            p role="status" {
+                strong { "First look, from few draws. " }
+                "The whole judgement of the latest entries follows here by itself, and papers wait for it."
+                @if is_earlier { " The verdict is still the earlier one: it is the more urgent of the two." }
+            }
+        }
+    }
+}
+
+/// Is the whole judgement computed, awaited, not possible, or older than the facts?
+pub(crate) fn standing_of_whole(view: &JobView) -> Markup {
     html! {
         @match &view.judged {
             Judged::Waiting => div.note { p role="status" { "Being judged. The result appears here by itself." } },
@@ -68,7 +84,7 @@ pub(crate) fn standing_of_judging(view: &JobView) -> Markup {
 
 /// The joints most likely burnt or worn.
 pub(super) fn suspects(view: &JobView) -> Markup {
-    let (Some(assessment), Some(installation)) = (view.judged.assessment(), installation(view)) else {
+    let (Some(assessment), Some(installation)) = (view.judged.shown(), installation(view)) else {
         return html! { h2 { "Suspect joints" } p.quiet { "They are listed here when the panel is judged." } };
     };
     let marks = Marks::of(assessment);
@@ -97,7 +113,7 @@ pub(super) fn suspects(view: &JobView) -> Markup {
 
 /// What was read at two visits, held against itself at equal load.
 pub(super) fn trends(view: &JobView) -> Markup {
-    let trends = view.judged.assessment().map(|assessment| assessment.trends.as_slice()).unwrap_or_default();
+    let trends = view.judged.shown().map(|assessment| assessment.trends.as_slice()).unwrap_or_default();
     html! {
         @if !trends.is_empty() {
             section.sheet {
