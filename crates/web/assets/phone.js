@@ -119,7 +119,8 @@ const phone = (() => {
     const asked = await asks(new URL(`/jobs/${job}`, url));
     if (!asked) return;
     let shown = null;
-    if ((await ask(asked.module, asked.question('first'))).first && mine === turn) {
+    const look = await ask(asked.module, asked.question('first')).catch(() => null);
+    if (look?.first && mine === turn) {
       shown = Promise.race([new Promise((resolve) => { judging.looked = resolve; }), after(LOOK_MS)]);
       tell({ first: true });
     }
