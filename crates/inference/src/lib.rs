@@ -43,7 +43,7 @@ pub struct JudgeOptions {
 
 impl Default for JudgeOptions {
     fn default() -> Self {
-        JudgeOptions { seed: 1, n_sweeps: 600, n_chains: 4, experience: Experience::default() }
+        JudgeOptions { seed: 1, n_sweeps: 400, n_chains: 4, experience: Experience::default() }
     }
 }
 
@@ -89,8 +89,8 @@ pub struct Judgement {
     pub model_version: String,
 }
 
-/// Sweeps of a pilot run that finds where to linearise, and how many pilot runs.
-const PILOT: (usize, usize) = (120, 2);
+/// Sweeps of the pilot runs that find where to linearise: the first half of each is left out.
+const PILOTS: [usize; 2] = [60, 120];
 
 /// Makes a job ready for sampling: reads priors, builds the networks, linearises them where the evidence points.
 ///
@@ -105,12 +105,13 @@ pub fn prepare(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError>
     }
     let mut problem = begin(job, options, None)?;
     if problem.has_thermal() {
-        for pilot in 0..PILOT.1 {
-            let draws = sampler::Chain::new(&problem, options.seed, 1_000 + pilot as u64)
-                .run(PILOT.0 / 2, PILOT.0 / 2);
+        let mut draws = Draws(Vec::new());
+        for (number, n_sweeps) in (1_000..).zip(PILOTS) {
+            draws = sampler::Chain::new(&problem, options.seed, number).run(n_sweeps / 2, n_sweeps / 2);
             let (ohm, loads) = draws.means();
             problem.linearise(&ohm, &loads);
         }
+        problem.straighten(&draws.0);
     }
     Ok(problem)
 }
@@ -127,7 +128,12 @@ pub fn prepare_warm(job: &Job, options: &JudgeOptions, warm: &Warm) -> Result<Pr
     if options.n_chains < 2 || options.n_sweeps < 20 {
         return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
     }
-    begin(job, options, Some(warm))
+    let mut problem = begin(job, options, Some(warm))?;
+    if problem.has_thermal() {
+        let draws = sampler::Chain::new(&problem, options.seed, 1_000).taken(warm.spread());
+        problem.straighten(&draws);
+    }
+    Ok(problem)
 }
 
 /// The problem of a job: what later visits have overtaken is held against them and no longer weighed.
@@ -155,7 +161,7 @@ impl Problem {
 
     /// Runs one chain; the same number always gives the same draws.
     pub fn run_chain(&self, number: usize) -> Draws {
-        let n_burn = 60 + self.options.n_sweeps / 4;
+        let n_burn = 60 + self.options.n_sweeps / 8;
         sampler::Chain::new(self, self.options.seed, number as u64).run(n_burn, self.options.n_sweeps)
     }
 

@@ -11,7 +11,12 @@ use std::collections::BTreeMap;
 pub struct Warm {
     chains: Vec<Standing>,
     mean: Standing,
+    /// Some of the draws, evenly over the chains.
+    spread: Vec<Standing>,
 }
+
+/// Draws that are kept of the chains.
+const N_SPREAD: usize = 48;
 
 /// Values of all unknowns.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -44,7 +49,10 @@ impl Problem {
                 mean.loads.insert(key, value);
             }
         }
-        Warm { chains: chains_kept, mean }
+        let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
+        let n_kept = N_SPREAD.min(draws.len());
+        let spread = (0..n_kept).map(|nth| self.standing(draws[nth * draws.len() / n_kept])).collect();
+        Warm { chains: chains_kept, mean, spread }
     }
 
     fn standing(&self, draw: &Draw) -> Standing {
@@ -89,5 +97,9 @@ impl Warm {
 
     pub(crate) fn mean(&self) -> &Standing {
         &self.mean
+    }
+
+    pub(crate) fn spread(&self) -> &[Standing] {
+        &self.spread
     }
 }

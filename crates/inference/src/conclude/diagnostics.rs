@@ -1,22 +1,34 @@
 //! Convergence checks that can fail: split R-hat, effective sample size, standard errors.
 
 use super::Posterior;
-use crate::sampler::Draw;
 use model::Note;
 use model::assessment::SamplingReport;
 
 const WORST_R_HAT: f64 = 1.10;
 const WORST_ERROR: f64 = 0.05;
-const LEAST_EFFICIENCY: f64 = 0.25;
+/// Least effective part of the draws by the full networks, and of the sample that puts right what their fit leaves.
+const LEAST_EFFECTIVE: f64 = 0.1;
+const LEAST_FIT: f64 = 0.5;
 
 impl Posterior<'_> {
-    /// Standard error of the mean of a value over the draws, and its effective number of draws.
-    pub(crate) fn standard_error(&self, value: impl Fn(&Draw) -> f64) -> (f64, f64) {
-        let series: Vec<Vec<f64>> =
-            self.chains.iter().map(|chain| chain.0.iter().map(&value).collect()).collect();
+    /// Standard error of the probability of burnt of a joint, and the effective number of draws behind it.
+    pub(crate) fn burnt_standard_error(&self, res: usize) -> (f64, f64) {
+        let mean = self.exact.probability(&self.draws, res, 2);
+        let mut first = 0;
+        let series: Vec<Vec<f64>> = self
+            .chains
+            .iter()
+            .map(|chain| {
+                let part = |(at, draw)| self.exact.burnt_part(first + at, draw, res, mean);
+                let parts = chain.0.iter().enumerate().map(part).collect();
+                first += chain.0.len();
+                parts
+            })
+            .collect();
         let effective = effective_draws(&series);
         let all: Vec<f64> = series.into_iter().flatten().collect();
-        (libm::sqrt(variance(&all) / effective), effective)
+        let of_draws = libm::sqrt(variance(&all) / effective);
+        (libm::hypot(of_draws, self.exact.burnt_error(&self.draws, res)), effective)
     }
 
     pub(crate) fn report(&self) -> SamplingReport {
@@ -34,13 +46,12 @@ impl Posterior<'_> {
             if r_hat < here {
                 (r_hat, r_hat_at) = (here, res);
             }
-            let (se, n) = self.standard_error(|draw| draw.probability[res][2]);
-            let whole = libm::hypot(se, self.exact.burnt_error(&self.draws, res));
-            if error < whole {
-                (error, error_at) = (whole, res);
+            let (here, n) = self.burnt_standard_error(res);
+            if error < here {
+                (error, error_at) = (here, res);
             }
             // Where the probability hardly moves its effective number says nothing.
-            if 1e-3 < se {
+            if 1e-3 < here {
                 effective = effective.min(n);
             }
         }
@@ -55,10 +66,12 @@ impl Posterior<'_> {
         if WORST_ERROR < error {
             problems.push(format!("standard error {error:.3} of the probability of {}", name(error_at)));
         }
-        if p.has_thermal() && self.exact.efficiency < LEAST_EFFICIENCY {
-            let share = 100.0 * self.exact.efficiency;
-            problems
-                .push(format!("the linearised networks fit the full ones in {share:.0} % of the draws only"));
+        let effective_part = self.exact.effective / self.draws.len().max(1) as f64;
+        if effective_part < LEAST_EFFECTIVE || self.exact.fit < LEAST_FIT {
+            let percent = 100.0 * effective_part.min(self.exact.fit);
+            problems.push(format!(
+                "the linearised networks fit the full ones in {percent:.0} % of the draws only"
+            ));
         }
         SamplingReport {
             seed: p.options.seed,

@@ -1,95 +1,163 @@
-//! Correction of the linearised answers by the full nonlinear networks at a sample of the draws.
+//! Correction of the linearised answers by the full nonlinear networks.
+//!
+//! The draws follow the straight lines; each counts as much more or less as its readings are likelier by the full networks
+//! (importance weights). These are solved at a sample of the draws. At all draws their answers are told by what was fitted to
+//! the sample (see [`super::bend`]), so the weights of all draws serve; and the sample, weighed by the networks themselves
+//! against how the fit weighs it, puts right what the fit leaves.
 
-use crate::problem::{ExactNetworks, Mode, Problem};
+use super::bend::{Bend, Setting};
+use crate::problem::{ExactNetworks, Problem};
 use crate::sampler::Draw;
 
 /// Draws looked at with the full networks.
-const N_EXACT: usize = 160;
+const N_EXACT: usize = 120;
 
-/// The full networks at some of the draws.
+/// The weights of the draws by the full networks.
 pub(crate) struct Exact {
-    /// Index of each looked-at draw.
+    /// Index of each draw looked at with the full networks.
     pub(crate) picked: Vec<usize>,
-    /// Weight of each, summing to 1.
+    /// Weight of each of these, summing to 1.
     pub(crate) weight: Vec<f64>,
+    /// Weight that the fit gives them, summing to 1.
+    by_fit: Vec<f64>,
+    /// Weight of every draw by the fit, summing to 1.
+    all: Vec<f64>,
     /// Temperature of each node, K: `[picked][view][node]`.
     pub(crate) temperature_k: Vec<Vec<Vec<f64>>>,
-    /// Effective number of the weights, as a share of the looked-at draws.
-    pub(crate) efficiency: f64,
+    /// Effective number of draws that the weights by the fit leave.
+    pub(crate) effective: f64,
+    /// How well the fit weighs: effective number of what it leaves to the sample, as a share of the sample.
+    pub(crate) fit: f64,
 }
 
 impl Exact {
     pub(crate) fn new(p: &Problem, draws: &[&Draw]) -> Self {
         let n = N_EXACT.min(draws.len());
         let picked: Vec<usize> = (0..n).map(|idx| idx * draws.len() / n).collect();
+        let sample: Vec<&Draw> = picked.iter().map(|&at| draws[at]).collect();
         let mut networks = ExactNetworks::new(p);
-        let mut temperature_k = Vec::with_capacity(n);
-        let mut logs = Vec::with_capacity(n);
-        for &at in &picked {
-            let draw = draws[at];
-            let views: Vec<Vec<f64>> = (0..p.views.len())
-                .map(|view| {
-                    let room_c = draw.offsets[p.states[p.views[view].state].room_offset];
-                    let knobs = &draw.knobs[p.views[view].panel];
-                    p.exact(&mut networks, view, &draw.ohm, &draw.loads, room_c, knobs)
-                        .map_or_else(Vec::new, |solution| solution.temperature_k)
-                })
-                .collect();
-            logs.push(log_weight(p, draw, &views));
-            temperature_k.push(views);
-        }
-        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let raw: Vec<f64> = logs.iter().map(|log| libm::exp(log - best)).collect();
-        let mean = raw.iter().sum::<f64>() / n.max(1) as f64;
-        // Truncated importance weights (Ionides 2008): no weight above √n times the mean.
-        let most = mean * libm::sqrt(n as f64);
-        let cut: Vec<f64> = raw.iter().map(|weight| weight.min(most)).collect();
-        let total: f64 = cut.iter().sum();
-        let weight: Vec<f64> = cut.iter().map(|weight| weight / total).collect();
-        let efficiency = 1.0 / (weight.iter().map(|weight| weight * weight).sum::<f64>() * n.max(1) as f64);
-        Exact { picked, weight, temperature_k, efficiency }
+        let temperature_k: Vec<Vec<Vec<f64>>> =
+            sample.iter().map(|draw| solved(p, &mut networks, draw)).collect();
+        let heats: Vec<Vec<Vec<f64>>> = sample
+            .iter()
+            .map(|draw| (0..p.views.len()).map(|view| p.mixed_heats(view, &draw.ohm, &draw.loads)).collect())
+            .collect();
+        let weighed: Vec<usize> = (0..p.obs.len()).filter(|&idx| p.is_in_networks(idx)).collect();
+        let differences: Vec<Vec<f64>> = weighed
+            .iter()
+            .map(|&idx| {
+                (0..n).map(|at| difference_k(p, idx, sample[at], &heats[at], &temperature_k[at])).collect()
+            })
+            .collect();
+        let settings: Vec<Setting> = sample.iter().map(|draw| Setting::of(p, draw)).collect();
+        let fits = weighed.iter().zip(&differences);
+        let bends: Vec<Bend> =
+            fits.filter_map(|(&idx, of)| Bend::fit(p, idx, &sample, &settings, of)).collect();
+        // Where a reading could not be fitted, the sample alone has to put it right.
+        let fitted = |draw: &Draw, setting: &Setting| -> f64 {
+            bends.iter().map(|bend| log_ratio(p, bend.obs(), draw, bend.at(p, draw, setting))).sum()
+        };
+        let sample_fitted: Vec<f64> =
+            sample.iter().zip(&settings).map(|(draw, setting)| fitted(draw, setting)).collect();
+        let by_networks = |at: usize| -> f64 {
+            weighed.iter().zip(&differences).map(|(&idx, of)| log_ratio(p, idx, sample[at], of[at])).sum()
+        };
+        let left: Vec<f64> = (0..n).map(|at| by_networks(at) - sample_fitted[at]).collect();
+        let all_fitted: Vec<f64> = if bends.is_empty() {
+            vec![0.0; draws.len()]
+        } else {
+            draws.iter().map(|draw| fitted(draw, &Setting::of(p, draw))).collect()
+        };
+        let all = weights(&all_fitted);
+        let by_fit = to_one(picked.iter().map(|&at| all[at]).collect());
+        let left = weights(&left);
+        let weight = to_one(by_fit.iter().zip(&left).map(|(fitted, left)| fitted * left).collect());
+        let (effective, fit) = (effective(&all), effective(&left) / n.max(1) as f64);
+        Exact { picked, weight, by_fit, all, temperature_k, effective, fit }
     }
 
     /// Probability of a condition (0 sound, 1 worn, 2 burnt): the steady mean over all draws, moved by the full networks.
     /// Their weights depend on the resistances, so the move needs the probability at each draw's own resistance.
     pub(crate) fn probability(&self, draws: &[&Draw], res: usize, condition: usize) -> f64 {
-        let steady = draws.iter().map(|draw| draw.probability[res][condition]).sum::<f64>();
-        let mut change = 0.0;
-        for (&at, weight) in self.picked.iter().zip(&self.weight) {
-            change += (weight - 1.0 / self.picked.len() as f64) * draws[at].at_ohm[res][condition];
-        }
-        (steady / draws.len().max(1) as f64 + change).clamp(0.0, 1.0)
+        let even = 1.0 / draws.len().max(1) as f64;
+        let of_draw = |(draw, weight): (&&Draw, &f64)| {
+            even * draw.probability[res][condition] + (weight - even) * draw.at_ohm[res][condition]
+        };
+        let of_all: f64 = draws.iter().zip(&self.all).map(of_draw).sum();
+        let left = self.picked.iter().zip(self.weight.iter().zip(&self.by_fit));
+        let change: f64 =
+            left.map(|(&at, (weight, by_fit))| (weight - by_fit) * draws[at].at_ohm[res][condition]).sum();
+        (of_all + change).clamp(0.0, 1.0)
+    }
+
+    /// What a draw adds to the probability of burnt, so that the mean over all draws is that but for what the sample puts
+    /// right; the spread of these tells its standard error.
+    pub(crate) fn burnt_part(&self, at: usize, draw: &Draw, res: usize, mean: f64) -> f64 {
+        let more = self.all[at] * self.all.len() as f64 - 1.0;
+        draw.probability[res][2] + more * (draw.at_ohm[res][2] - mean)
     }
 
     /// Standard error that the move by a sample of the draws adds to [`Exact::probability`] of burnt.
     pub(crate) fn burnt_error(&self, draws: &[&Draw], res: usize) -> f64 {
         let burnt = |at: usize| draws[at].at_ohm[res][2];
         let mean: f64 = self.picked.iter().zip(&self.weight).map(|(&at, weight)| weight * burnt(at)).sum();
-        let even = 1.0 / self.picked.len().max(1) as f64;
-        let squares = self.picked.iter().zip(&self.weight).map(|(&at, weight)| {
-            let part = (weight - even) * (burnt(at) - mean);
+        let left = self.picked.iter().zip(self.weight.iter().zip(&self.by_fit));
+        let squares = left.map(|(&at, (weight, by_fit))| {
+            let part = (weight - by_fit) * (burnt(at) - mean);
             part * part
         });
         libm::sqrt(squares.sum())
     }
 }
 
-fn log_weight(p: &Problem, draw: &Draw, views: &[Vec<f64>]) -> f64 {
-    let nu = p.priors.instrument.degrees_of_freedom;
-    let mut log = 0.0;
-    for (idx, obs) in p.obs.iter().enumerate() {
-        let (Mode::Thermal, Some(spot)) = (obs.mode, &obs.thermal) else { continue };
-        // A pole whose own heat is left out has no node of its own in the full network; the straight line serves.
-        if spot.without.is_some() {
-            continue;
-        }
-        let Some(&node_k) = views[spot.view].get(spot.node) else { return f64::NEG_INFINITY };
-        let room_c = draw.offsets[p.states[obs.state].room_offset];
-        let rise = node_k - 273.15 - room_c + p.lag_correction(idx, draw);
-        let full: f64 =
-            rise + obs.offsets.iter().map(|&(offset, weight)| weight * draw.offsets[offset]).sum::<f64>();
-        let density = |predicted: f64| libm::log(obs.density(predicted, nu).max(1e-300));
-        log += density(full) - density(draw.predicted[idx]);
+/// Temperatures of the nodes of each view at a draw, K; empty where there is no steady state.
+fn solved(p: &Problem, networks: &mut ExactNetworks, draw: &Draw) -> Vec<Vec<f64>> {
+    (0..p.views.len())
+        .map(|view| {
+            let room_c = draw.offsets[p.states[p.views[view].state].room_offset];
+            let knobs = &draw.knobs[p.views[view].panel];
+            p.exact(networks, view, &draw.ohm, &draw.loads, room_c, knobs)
+                .map_or_else(Vec::new, |solution| solution.temperature_k)
+        })
+        .collect()
+}
+
+/// What the full networks' answer for an observation differs from the straight line's, K; infinite where they have none.
+fn difference_k(p: &Problem, idx: usize, draw: &Draw, heats: &[Vec<f64>], views: &[Vec<f64>]) -> f64 {
+    let Some(spot) = &p.obs[idx].thermal else { return 0.0 };
+    let Some(&node_k) = views[spot.view].get(spot.node) else { return f64::INFINITY };
+    let room_c = draw.offsets[p.states[p.obs[idx].state].room_offset];
+    // Both for steady heats: by which parts the stretches of the history count is the line's alone to say.
+    let knobs = &draw.knobs[p.views[spot.view].panel];
+    node_k - 273.15 - room_c - p.steady_k(idx, &heats[spot.view], knobs)
+}
+
+/// Logarithm of how much likelier a reading is where its answer differs by so much.
+fn log_ratio(p: &Problem, idx: usize, draw: &Draw, difference_k: f64) -> f64 {
+    if !difference_k.is_finite() {
+        return f64::NEG_INFINITY;
     }
-    log
+    let line = draw.predicted[idx];
+    let density = |predicted: f64| p.obs[idx].density(predicted, &p.errors).max(1e-300);
+    libm::log(density(line + difference_k) / density(line))
+}
+
+/// Truncated importance weights (Ionides 2008) that sum to one: none above √n times the mean.
+fn weights(logs: &[f64]) -> Vec<f64> {
+    let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let raw: Vec<f64> = logs.iter().map(|log| libm::exp(log - best)).collect();
+    let n = logs.len().max(1) as f64;
+    let most = raw.iter().sum::<f64>() / n * libm::sqrt(n);
+    to_one(raw.iter().map(|weight| weight.min(most)).collect())
+}
+
+fn to_one(mut weights: Vec<f64>) -> Vec<f64> {
+    let total: f64 = weights.iter().sum();
+    weights.iter_mut().for_each(|weight| *weight /= total);
+    weights
+}
+
+/// Effective number of weights that sum to one.
+fn effective(weights: &[f64]) -> f64 {
+    1.0 / weights.iter().map(|weight| weight * weight).sum::<f64>()
 }

@@ -1,5 +1,6 @@
 //! One finding a joint.
 
+use super::predict::Influence;
 use super::{Posterior, interval};
 use crate::problem::{Law, ResKind};
 use crate::sampler::Draw;
@@ -24,6 +25,7 @@ impl Posterior<'_> {
             currents.iter().zip(&resistance).map(|(a, ohm)| a * a * ohm).collect::<Vec<f64>>()
         });
         let rated = content.rated_a;
+        let influences = self.influences(res);
         JointFinding {
             joint: self.p.joints[res].clone(),
             probability: self.probability(res),
@@ -34,8 +36,8 @@ impl Posterior<'_> {
             heat_rated_w: interval(resistance.iter().map(|ohm| rated * rated * ohm).collect()),
             current_rated_a: rated,
             hot_spot_c: carried.and_then(|state| self.hot_spot_c(res, state)),
-            reasons: self.reasons(res),
-            observed: self.is_observed(res),
+            reasons: self.reasons(res, &influences),
+            observed: self.is_observed(res, &influences),
         }
     }
 
@@ -46,8 +48,7 @@ impl Posterior<'_> {
     fn probability(&self, res: usize) -> ConditionProbability {
         let raw = [0, 1, 2].map(|condition| self.exact.probability(&self.draws, res, condition));
         let total: f64 = raw.iter().sum();
-        let (of_draws, _) = self.standard_error(|draw| draw.probability[res][2]);
-        let burnt_standard_error = libm::hypot(of_draws, self.exact.burnt_error(&self.draws, res));
+        let (burnt_standard_error, _) = self.burnt_standard_error(res);
         ConditionProbability {
             sound: raw[0] / total,
             worn: raw[1] / total,
@@ -105,13 +106,13 @@ impl Posterior<'_> {
         Some(Interval { low: interval(low).low, median: interval(middle).median, high: interval(high).high })
     }
 
-    fn is_observed(&self, res: usize) -> bool {
+    fn is_observed(&self, res: usize, influences: &[Influence]) -> bool {
         let own_sign = self
             .p
             .terms
             .iter()
             .any(|term| term.complaint.is_none() && term.joints.iter().any(|&(at, _)| at == res));
-        own_sign || self.influences(res).iter().any(|influence| 0.3 < influence.strength)
+        own_sign || influences.iter().any(|influence| 0.3 < influence.strength)
     }
 
     /// Probability of burnt by the panel's description alone, clusters averaged.

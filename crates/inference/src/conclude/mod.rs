@@ -1,5 +1,6 @@
 //! From draws to findings.
 
+mod bend;
 mod causes;
 mod checks;
 mod diagnostics;

@@ -44,9 +44,9 @@ impl Posterior<'_> {
         let burnt_ohm = libm::exp(laws.mean[3]) - libm::exp(laws.mean[0]);
         let mut all: Vec<Influence> = (0..self.p.obs.len())
             .map(|obs| {
-                let n = self.exact.picked.len().max(1) as f64;
-                let slope: f64 =
-                    self.exact.picked.iter().map(|&at| self.slope(obs, res, self.draws[at])).sum::<f64>() / n;
+                let (sum, n) =
+                    self.few().fold((0.0, 0.0), |(sum, n), draw| (sum + self.slope(obs, res, draw), n + 1.0));
+                let slope: f64 = sum / f64::max(n, 1.0);
                 Influence { obs, strength: (slope * burnt_ohm).abs() / self.p.obs[obs].sigma }
             })
             .filter(|influence| 0.05 < influence.strength)

@@ -8,7 +8,7 @@ use model::assessment::{Class, Reason};
 use model::evidence::Observed;
 use model::place::Place;
 
-/// Draws a weight is averaged over.
+/// Draws that a weight or a slope is averaged over.
 const N_DRAWS: usize = 24;
 /// Reasons kept.
 const N_REASONS: usize = 6;
@@ -16,14 +16,9 @@ const N_REASONS: usize = 6;
 const LEAST_DB: f64 = 0.4;
 
 impl Posterior<'_> {
-    pub(crate) fn reasons(&self, res: usize) -> Vec<Reason> {
-        let mut all: Vec<Reason> = self
-            .influences(res)
-            .into_iter()
-            .filter(|influence| 0.25 < influence.strength)
-            .take(8)
-            .map(|influence| self.measured_reason(res, influence))
-            .collect();
+    pub(crate) fn reasons(&self, res: usize, influences: &[Influence]) -> Vec<Reason> {
+        let strong = influences.iter().filter(|influence| 0.25 < influence.strength).take(8);
+        let mut all: Vec<Reason> = strong.map(|influence| self.measured_reason(res, *influence)).collect();
         all.extend(self.sign_reasons(res));
         all.extend(self.description_reasons(res));
         all.retain(|reason| LEAST_DB <= reason.weight_db.abs());
@@ -40,7 +35,8 @@ impl Posterior<'_> {
         all
     }
 
-    fn few(&self) -> impl Iterator<Item = &Draw> {
+    /// Some of the draws that were looked at with the full networks.
+    pub(crate) fn few(&self) -> impl Iterator<Item = &Draw> {
         let step = (self.exact.picked.len() / N_DRAWS).max(1);
         self.exact.picked.iter().step_by(step).map(|&at| self.draws[at])
     }
@@ -80,7 +76,7 @@ impl Posterior<'_> {
     }
 
     fn density(&self, obs: &Obs, predicted: f64) -> f64 {
-        obs.density(predicted, self.p.priors.instrument.degrees_of_freedom)
+        obs.density(predicted, &self.p.errors)
     }
 
     fn measured_words(&self, obs: &Obs, if_sound: f64, res: usize) -> String {

@@ -32,8 +32,11 @@ impl Posterior<'_> {
     }
 
     fn supply_reasons(&self, res: usize) -> Vec<Reason> {
-        let mut reasons: Vec<Reason> =
-            self.reasons(res).into_iter().filter(|reason| reason.fact.is_some()).collect();
+        let mut reasons: Vec<Reason> = self
+            .reasons(res, &self.influences(res))
+            .into_iter()
+            .filter(|reason| reason.fact.is_some())
+            .collect();
         reasons.truncate(4);
         reasons
     }

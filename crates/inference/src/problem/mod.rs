@@ -6,10 +6,12 @@
 
 mod contradictions;
 mod electrical;
+pub(crate) mod fit;
 mod history;
 mod loads;
 mod observations;
 mod resistances;
+mod straight;
 mod terms;
 mod thermal;
 
@@ -213,17 +215,39 @@ pub(crate) struct Linear {
     pub(crate) intercept: [f64; N_KNOBS + 1],
     /// Slopes over the heat of each resistance, K/W, same layout.
     pub(crate) slope: Vec<[f64; N_KNOBS + 1]>,
+    /// What the squares and products of the knobs' logarithms add, K; `[a][b]` with b ≤ a.
+    pub(crate) bent: [[f64; N_KNOBS]; N_KNOBS],
     /// Stretches of the history with their parts; a state that counts for nothing is left out.
     pub(crate) lags: Vec<Lag>,
+}
+
+impl Linear {
+    /// What squares and products of the knobs add, K.
+    pub(crate) fn bent_k(&self, knobs: &[f64; N_KNOBS]) -> f64 {
+        let row = |(a, row): (usize, &[f64; N_KNOBS])| -> f64 {
+            knobs[a] * row.iter().zip(knobs).take(a + 1).map(|(factor, knob)| factor * knob).sum::<f64>()
+        };
+        self.bent.iter().enumerate().map(row).sum()
+    }
+
+    /// The slope of that in one knob.
+    pub(crate) fn bent_slope_k(&self, at: usize, knobs: &[f64; N_KNOBS]) -> f64 {
+        (0..N_KNOBS)
+            .map(|other| {
+                let twice = if other == at { 2.0 } else { 1.0 };
+                twice * self.bent[at.max(other)][at.min(other)] * knobs[other]
+            })
+            .sum()
+    }
 }
 
 impl Obs {
     /// Density of what was read given the prediction: Student t, or anything if the reading is wrong. For an interval, its
     /// probability.
-    pub(crate) fn density(&self, predicted: f64, nu: f64) -> f64 {
+    pub(crate) fn density(&self, predicted: f64, errors: &StudentT) -> f64 {
         match self.censored {
             None => {
-                let right = (1.0 - self.wrong.chance) * self.right_density(predicted, nu);
+                let right = (1.0 - self.wrong.chance) * self.right_density(predicted, errors);
                 self.wrong.chance / self.wrong.width + right
             }
             Some(censored) => {
@@ -234,12 +258,28 @@ impl Obs {
         }
     }
 
-    /// Density of a Student t of `nu` degrees of freedom around the prediction.
-    pub(crate) fn right_density(&self, predicted: f64, nu: f64) -> f64 {
-        let z = (self.value - predicted) / self.sigma;
-        let half = 0.5 * (nu + 1.0);
-        let constant = libm::tgamma(half) / (libm::tgamma(0.5 * nu) * libm::sqrt(core::f64::consts::PI * nu));
-        constant / self.sigma * libm::pow(1.0 + z * z / nu, -half)
+    /// Density of a Student t around the prediction.
+    pub(crate) fn right_density(&self, predicted: f64, errors: &StudentT) -> f64 {
+        errors.density((self.value - predicted) / self.sigma) / self.sigma
+    }
+}
+
+/// The law of Student's t, its constants worked out once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct StudentT {
+    pub(crate) nu: f64,
+    peak: f64,
+}
+
+impl StudentT {
+    pub(crate) fn new(nu: f64) -> Self {
+        let peak = libm::tgamma(0.5 * (nu + 1.0))
+            / (libm::tgamma(0.5 * nu) * libm::sqrt(core::f64::consts::PI * nu));
+        StudentT { nu, peak }
+    }
+
+    pub(crate) fn density(&self, z: f64) -> f64 {
+        self.peak * libm::exp(-0.5 * (self.nu + 1.0) * libm::log(1.0 + z * z / self.nu))
     }
 }
 
@@ -310,6 +350,8 @@ pub struct Problem {
     pub(crate) views: Vec<View>,
     pub(crate) thermals: Vec<Thermals>,
     pub(crate) knob_sd: [f64; N_KNOBS],
+    /// Law of the errors of readings.
+    pub(crate) errors: StudentT,
     pub(crate) linear: Vec<Linear>,
     /// Factors that poles share.
     pub(crate) factors: Vec<Factor>,
@@ -356,6 +398,7 @@ impl Problem {
             views: Vec::new(),
             thermals: Vec::new(),
             knob_sd,
+            errors: StudentT::new(priors.instrument.degrees_of_freedom),
             linear: Vec::new(),
             factors: Vec::new(),
             finger_of: Vec::new(),

@@ -268,6 +268,27 @@ impl Problem {
         Some(solution)
     }
 
+    /// Heat that the resistances of a view's panel give off, its history mixed by mean parts, W.
+    pub(crate) fn panel_heat_w(&self, view: usize, ohm: &[f64], loads: &[f64]) -> f64 {
+        let shares = &self.thermals[self.views[view].panel].shares;
+        let inside = |res: &usize| !shares[*res].is_empty();
+        let mut sum = 0.0;
+        for &(state, part) in &self.mix[view] {
+            let watts = |res: usize| {
+                let current = self.current(state, res, loads);
+                current * current * ohm[res]
+            };
+            sum += part * (0..self.res.len()).filter(inside).map(watts).sum::<f64>();
+        }
+        sum
+    }
+
+    /// Rise above the room that the straight line of a thermal observation tells at a draw, without offsets, K.
+    pub(crate) fn line_rise_k(&self, obs: usize, draw: &Draw) -> f64 {
+        let offsets = self.obs[obs].offsets.iter();
+        draw.predicted[obs] - offsets.map(|&(offset, weight)| weight * draw.offsets[offset]).sum::<f64>()
+    }
+
     /// Squared current of a resistance as a thermal observation feels it.
     pub(crate) fn lagged_square(&self, obs: usize, res: usize, loads: &[f64]) -> f64 {
         let lags = self.linear[obs].lags.iter();
@@ -276,30 +297,6 @@ impl Problem {
             lag.share[res] * current * current
         })
         .sum()
-    }
-
-    /// What an observation differs by from the steady answer to the mixed heats: its stretches count by parts of their own, K.
-    pub(crate) fn lag_correction(&self, obs: usize, draw: &Draw) -> f64 {
-        let Some(spot) = &self.obs[obs].thermal else { return 0.0 };
-        let knobs = &draw.knobs[self.views[spot.view].panel];
-        let mix = &self.mix[spot.view];
-        let mut sum = 0.0;
-        for (res, slope) in self.linear[obs].slope.iter().enumerate() {
-            if slope[0] <= 0.0 {
-                continue;
-            }
-            let turned: f64 = knobs.iter().zip(&slope[1..]).map(|(knob, change)| knob * change).sum();
-            let mixed: f64 = mix
-                .iter()
-                .map(|&(state, part)| {
-                    let current = self.current(state, res, &draw.loads);
-                    part * current * current
-                })
-                .sum();
-            let more = self.lagged_square(obs, res, &draw.loads) - mixed;
-            sum += (slope[0] + turned).max(0.1 * slope[0]) * more * draw.ohm[res];
-        }
-        sum
     }
 
     /// Does any observation depend on the thermal networks?

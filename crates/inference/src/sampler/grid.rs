@@ -1,5 +1,8 @@
 //! Fixed grids on the logarithm of a quantity and the prior densities on them.
 
+use super::class::by_class;
+use super::near::exp_each;
+use super::sums::dot;
 use crate::problem::{CLASSES, Laws};
 use crate::rng::Stream;
 
@@ -48,7 +51,7 @@ pub(crate) fn normal_density(x: f64, mean: f64, sd: f64) -> f64 {
 impl Laws {
     /// Density of a logarithm in each class.
     pub(crate) fn densities(&self, log: f64) -> [f64; CLASSES] {
-        [0, 1, 2, 3].map(|class| normal_density(log, self.mean[class], self.sd[class]))
+        by_class(|class| normal_density(log, self.mean[class], self.sd[class]))
     }
 
     /// Draws a logarithm in a class.
@@ -65,6 +68,11 @@ pub(crate) struct ConditionGrid {
     pub(crate) density: [Vec<f64>; CLASSES],
     /// Sum of each over the cells.
     pub(crate) total: [f64; CLASSES],
+    /// Median of the worst class, Ω.
+    pub(crate) severe_ohm: f64,
+    /// Density of each class at its middle, and one over its spread.
+    peak: [f64; CLASSES],
+    sharpness: [f64; CLASSES],
 }
 
 impl ConditionGrid {
@@ -73,16 +81,39 @@ impl ConditionGrid {
         let low = laws.mean[0] - 4.0 * laws.sd[0];
         let high = laws.mean[CLASSES - 1] + 4.0 * laws.sd[CLASSES - 1];
         let grid = Grid::new(low, high, CELLS);
-        let density = [0, 1, 2, 3].map(|class: usize| -> Vec<f64> {
+        let density = by_class(|class| -> Vec<f64> {
             (0..CELLS).map(|idx| laws.densities(grid.middle(idx))[class]).collect()
         });
         let total = density.each_ref().map(|of| of.iter().sum());
-        ConditionGrid { grid, laws, density, total }
+        let peak = by_class(|class| normal_density(0.0, 0.0, laws.sd[class]));
+        let sharpness = laws.sd.map(|sd| 1.0 / sd);
+        ConditionGrid {
+            grid,
+            laws,
+            density,
+            total,
+            severe_ohm: libm::exp(laws.mean[CLASSES - 1]),
+            peak,
+            sharpness,
+        }
+    }
+
+    /// Turns what stands in the cells beside the prior into the whole, the classes having these weights, and sums it up by class.
+    pub(super) fn mixed(&self, weights: [f64; CLASSES], cells: &mut [f64]) -> [f64; CLASSES] {
+        let sums = by_class(|class| weights[class] * dot(&self.density[class], cells));
+        let [sound, worn, mild, severe] = self.density.each_ref();
+        let [of_sound, of_worn, of_mild, of_severe] = weights;
+        for ((((cell, sound), worn), mild), severe) in
+            cells.iter_mut().zip(sound).zip(worn).zip(mild).zip(severe)
+        {
+            *cell *= of_sound * sound + of_worn * worn + of_mild * mild + of_severe * severe;
+        }
+        sums
     }
 
     /// Densities in a cell.
     pub(crate) fn densities_in(&self, cell: usize) -> [f64; CLASSES] {
-        [0, 1, 2, 3].map(|class: usize| self.density[class][cell])
+        by_class(|class| self.density[class][cell])
     }
 
     /// Densities between the middles of cells by straight lines: good enough for a proposal; zeros outside the grid.
@@ -92,13 +123,18 @@ impl ConditionGrid {
         let next =
             if offset < 0.0 { cell.saturating_sub(1) } else { (cell + 1).min(self.grid.n_cells() - 1) };
         let part = offset.abs();
-        [0, 1, 2, 3].map(|condition| {
+        by_class(|condition| {
             self.density[condition][cell] * (1.0 - part) + self.density[condition][next] * part
         })
     }
 
     pub(crate) fn densities_at(&self, log: f64) -> [f64; CLASSES] {
-        self.laws.densities(log)
+        let squares = by_class(|class| {
+            let z = (log - self.laws.mean[class]) * self.sharpness[class];
+            -0.5 * z * z
+        });
+        let shape = exp_each(squares);
+        by_class(|class| self.peak[class] * shape[class])
     }
 }
 

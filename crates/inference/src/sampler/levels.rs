@@ -5,6 +5,7 @@
 //! sum over "damaged or not" of the product of what its joints' conditions are given that. Joints are drawn with these
 //! sums, and the probabilities that are kept hold no noise of a level that was drawn.
 
+use super::class::by_class;
 use super::state::Chain;
 use crate::problem::{CLASSES, Law, Problem};
 
@@ -60,7 +61,7 @@ impl Levels {
         let [whole, damaged] = self.priors[level][res];
         let Some(finger) = finger else { return whole };
         let [of_whole, of_damaged] = self.finger(level, finger, [res; 2], condition);
-        [0, 1, 2, 3].map(|class: usize| of_whole * whole[class] + of_damaged * damaged[class])
+        by_class(|class| of_whole * whole[class] + of_damaged * damaged[class])
     }
 
     fn scale_to_one(&mut self) {
@@ -117,8 +118,8 @@ impl Chain<'_> {
                     let [of_whole, of_damaged] = levels.finger(level, finger, [a, b], &self.condition);
                     let ([whole_a, damaged_a], [whole_b, damaged_b]) =
                         (levels.priors[level][a], levels.priors[level][b]);
-                    [0, 1, 2, 3].map(|ca: usize| {
-                        [0, 1, 2, 3].map(|cb: usize| {
+                    by_class(|ca| {
+                        by_class(|cb| {
                             of_whole * whole_a[ca] * whole_b[cb] + of_damaged * damaged_a[ca] * damaged_b[cb]
                         })
                     })
@@ -126,7 +127,7 @@ impl Chain<'_> {
                 _ => {
                     let own_a = levels.own(level, a, finger_a, &self.condition);
                     let own_b = levels.own(level, b, finger_b, &self.condition);
-                    own_a.map(|of_a| own_b.map(|of_b| of_a * of_b))
+                    by_class(|ca| by_class(|cb| own_a[ca] * own_b[cb]))
                 }
             };
             let share = weight / table[at_a][at_b];

@@ -1,19 +1,10 @@
 //! Updates of load currents.
 
+use super::knobs::Quartic;
 use super::near::exp_near;
 use super::state::Chain;
 use crate::priors::Bound;
 use crate::problem::LoadLaw;
-
-/// How the log-likelihood changes with a change δ of one load: c₁δ + c₂δ² + c₃δ³ + c₄δ⁴.
-struct Quartic([f64; 4]);
-
-impl Quartic {
-    fn at(&self, change: f64) -> f64 {
-        let [c1, c2, c3, c4] = self.0;
-        change * (c1 + change * (c2 + change * (c3 + change * c4)))
-    }
-}
 
 /// A joint that a load flows through.
 struct Held {

@@ -9,7 +9,9 @@ mod block;
 #[cfg(test)]
 mod calibration;
 mod categorical;
+mod class;
 mod grid;
+mod knobs;
 mod levels;
 mod loads;
 mod near;

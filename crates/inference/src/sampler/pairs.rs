@@ -1,7 +1,9 @@
 //! Moves of two resistances along the line on which what was measured stays the same.
 
 use super::categorical::Showing;
+use super::class::by_class;
 use super::near::{exp_near, log_near};
+use super::resistance::{Parabola, Stand};
 use super::state::Chain;
 use super::sums::{largest_product, slope_and_curvature};
 use crate::problem::{CLASSES, Law};
@@ -25,6 +27,29 @@ impl Shared {
     }
 }
 
+/// The line on which what ties a pair stays.
+struct Line {
+    ratio: f64,
+    sum: f64,
+}
+
+impl Line {
+    fn ohm_b(&self, ohm_a: f64) -> f64 {
+        self.sum - self.ratio * ohm_a
+    }
+}
+
+/// Prior density of both of a pair from the weights of their classes together and the density of each class.
+#[inline(always)]
+fn both(table: &[[f64; CLASSES]; CLASSES], of_a: [f64; CLASSES], of_b: [f64; CLASSES]) -> f64 {
+    let beside =
+        |row: &[f64; CLASSES]| row[0] * of_b[0] + row[1] * of_b[1] + row[2] * of_b[2] + row[3] * of_b[3];
+    of_a[0] * beside(&table[0])
+        + of_a[1] * beside(&table[1])
+        + of_a[2] * beside(&table[2])
+        + of_a[3] * beside(&table[3])
+}
+
 impl Chain<'_> {
     pub(super) fn update_pairs(&mut self) {
         for at in 0..self.p.pairs.len() {
@@ -45,112 +70,131 @@ impl Chain<'_> {
         let (p, q) = (column_a[tie], column_b[tie]);
         // Nothing ties them, or so weakly that single moves do as well. Judged by typical values: were it judged by the
         // present ones, the way back could be closed.
-        let typical_a = libm::exp(self.grids[self.grid_of[a]].laws.mean[CLASSES - 1]);
-        if strength * typical_a * self.p.res[b].typical_ohm < 0.05 {
+        let grid = &self.grids[self.grid_of[a]];
+        if strength * grid.severe_ohm * self.p.res[b].typical_ohm < 0.05 {
             return;
         }
         let ratio = p / q;
-        let sum = self.ohm[b] + ratio * self.ohm[a];
+        let line = Line { ratio, sum: self.ohm[b] + ratio * self.ohm[a] };
         let mut along = std::mem::take(&mut self.scratch2);
         along.clear();
         along.extend(column_a.iter().zip(column_b).map(|(of_a, of_b)| of_a - ratio * of_b));
         let (slope, curvature) = slope_and_curvature(&along, &self.weight, &self.value, &self.predicted);
         self.scratch2 = along;
-        let here_ohm = self.ohm[a];
-        let log_likelihood = |ohm_a: f64| {
-            let change = ohm_a - here_ohm;
-            slope * change - 0.5 * curvature * change * change
-        };
+        let likelihood = Parabola { ohm: self.ohm[a], slope, curvature };
         let table = self.pair_weights(at);
-        let bound = &self.p.priors.bound;
-        let (largest_a, largest_b, shared) = (self.largest_of(a), self.largest_of(b), self.pole_mean(b, 0.0));
-        let grid_a = &self.grids[self.grid_of[a]];
-        // Density along the line for each condition of `a`: prior of both, times 1/R_b from the change of variables. The
-        // proposal may take it from the cells; the target may not.
-        let by_condition = |densities_a: [f64; CLASSES], ohm_b: f64, exact: bool| -> [f64; CLASSES] {
-            if ohm_b <= 0.0 {
-                return [0.0; CLASSES];
-            }
-            let log_b = if exact { libm::log(ohm_b) } else { log_near(ohm_b) };
-            let bound_b = bound.chance(largest_b * ohm_b);
-            let of_b: [f64; CLASSES] = match self.p.res[b].law {
-                Law::Conditioned { .. } => {
-                    let grid_b = &self.grids[self.grid_of[b]];
-                    if grid_b.grid.cell(log_b).is_none() {
-                        return [0.0; CLASSES];
-                    }
-                    if exact { grid_b.densities_at(log_b) } else { grid_b.densities_near(log_b) }
-                }
-                Law::Pole { mean, sd } => {
-                    let z = (log_b - mean - shared) / sd;
-                    let square = -0.5 * z * z;
-                    [if exact { libm::exp(square) } else { exp_near(square) }, 0.0, 0.0, 0.0]
-                }
-                Law::Known => [0.0; CLASSES],
-            };
-            [0, 1, 2, 3].map(|ca| {
-                let beside: f64 = (0..CLASSES).map(|cb| table[ca][cb] * of_b[cb]).sum();
-                densities_a[ca] * beside * bound_b / ohm_b
-            })
-        };
-        let n_cells = grid_a.grid.n_cells();
         let mut cells = std::mem::take(&mut self.scratch);
-        cells.clear();
-        cells.extend(grid_a.grid.value.iter().map(|&value| log_likelihood(value)));
-        let best = cells.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let mut along_line = [0.0; CLASSES];
-        for (idx, cell) in cells.iter_mut().enumerate() {
-            let log = *cell - best;
-            *cell = 0.0;
-            let ohm_a = grid_a.grid.value[idx];
-            // Cells that the data or the line rule out cost nothing.
-            if log < -28.0 || sum <= ratio * ohm_a {
-                continue;
+        let best = self.likelihood_in_cells(a, b, &line, &likelihood, &mut cells);
+        match self.p.res[b].law {
+            Law::Pole { mean, sd } => {
+                let mean = self.pole_mean(b, mean);
+                for (cell, &ohm_a) in cells.iter_mut().zip(&grid.grid.value) {
+                    let z = (log_near(line.ohm_b(ohm_a).max(f64::MIN_POSITIVE)) - mean) / sd;
+                    *cell *= exp_near(-0.5 * z * z);
+                }
+                let sums = grid.mixed(by_class(|class| table[class][0]), &mut cells);
+                let total: f64 = sums.iter().sum();
+                if total.is_finite() && 0.0 < total {
+                    // The whole line is averaged here, which is steadier than the condition at one point of it.
+                    self.probability[a] = by_class(|class| sums[class] / total);
+                }
             }
-            let likelihood = exp_near(log) * bound.chance(largest_a * ohm_a);
-            let parts = by_condition(grid_a.densities_in(idx), sum - ratio * ohm_a, false);
-            for (total, part) in along_line.iter_mut().zip(parts) {
-                *total += part * likelihood;
-                *cell += part * likelihood;
+            Law::Conditioned { .. } => {
+                let grid_b = &self.grids[self.grid_of[b]];
+                for (idx, cell) in cells.iter_mut().enumerate() {
+                    // Cells that the data or the line rule out cost nothing.
+                    if 0.0 < *cell {
+                        let of_b = grid_b.densities_near(log_near(line.ohm_b(grid.grid.value[idx])));
+                        *cell *= both(&table, grid.densities_in(idx), of_b);
+                    }
+                }
             }
+            Law::Known => cells.fill(0.0),
         }
         let total: f64 = cells.iter().sum();
         if !total.is_finite() || total <= 0.0 {
             self.scratch = cells;
             return;
         }
-        if matches!(self.p.res[b].law, Law::Pole { .. }) {
-            // The whole line is averaged here, which is steadier than the condition at one point of it.
-            self.probability[a] = along_line.map(|part| part / total);
-        }
         // A small even share keeps cells reachable whose middle falls off the line but whose edge does not.
-        let floor = 1e-4 * total / n_cells as f64;
+        let floor = 1e-4 * total / grid.grid.n_cells() as f64;
         cells.iter_mut().for_each(|cell| *cell += floor);
         let chosen = self.rng.pick(&cells);
-        let proposal = grid_a.grid.low + (chosen as f64 + self.rng.uniform()) * grid_a.grid.step;
-        let here = self.ln_ohm[a];
-        let there_share = cells[chosen];
-        let here_share = grid_a.grid.cell(here).map(|cell| cells[cell]);
-        let target = |log_a: f64, densities_a: [f64; CLASSES]| {
-            let ohm_a = libm::exp(log_a);
-            let parts = by_condition(densities_a, sum - ratio * ohm_a, true);
-            parts.iter().sum::<f64>()
-                * libm::exp(log_likelihood(ohm_a) - best)
-                * bound.chance(largest_a * ohm_a)
-        };
-        let (to, from) = (target(proposal, grid_a.densities_at(proposal)), target(here, self.density[a]));
+        let log = grid.grid.low + (chosen as f64 + self.rng.uniform()) * grid.grid.step;
+        let there_a = Stand { log, ohm: libm::exp(log), density: grid.densities_at(log) };
+        let here_cell = grid.grid.cell(self.ln_ohm[a]).map(|cell| cells[cell]);
+        let there_cell = cells[chosen];
         self.scratch = cells;
-        let Some(here_share) = here_share else { return };
-        if self.rng.uniform() * from * there_share >= to * here_share {
+        let (Some(here_cell), Some(there_b)) = (here_cell, self.stand_b(b, line.ohm_b(there_a.ohm))) else {
             return;
+        };
+        let Some(here_b) = self.stand_b(b, self.ohm[b]) else { return };
+        // Density along the line: prior of both, times 1/R_b from the change of variables.
+        let target = |of_a: &Stand, of_b: &Stand| {
+            both(&table, of_a.density, of_b.density) / of_b.ohm
+                * libm::exp(likelihood.log_at(of_a.ohm) - best)
+                * self.bound(a, of_a.ohm)
+                * self.bound(b, of_b.ohm)
+        };
+        let (to, from) = (target(&there_a, &there_b), target(&self.stands(a), &here_b));
+        if self.rng.uniform() * from * there_cell < to * here_cell {
+            self.settle(a, there_a);
+            self.settle(b, there_b);
+            self.draw_pair_conditions(a, b, table);
         }
-        let ohm_b = sum - ratio * libm::exp(proposal);
-        if ohm_b <= 0.0 {
-            return;
+    }
+
+    /// In each cell of `a`, beside the best of them: likelihood, chance of the voltages, and 1/R_b from the change of variables.
+    /// Gives the best's logarithm.
+    fn likelihood_in_cells(
+        &self,
+        a: usize,
+        b: usize,
+        line: &Line,
+        likelihood: &Parabola,
+        cells: &mut Vec<f64>,
+    ) -> f64 {
+        let grid = &self.grids[self.grid_of[a]].grid;
+        cells.clear();
+        cells.extend(grid.value.iter().map(|&value| likelihood.log_at(value)));
+        let best = cells.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        for (cell, &ohm_a) in cells.iter_mut().zip(&grid.value) {
+            let (log, ohm_b) = (*cell - best, line.ohm_b(ohm_a));
+            let here = exp_near(log) / ohm_b;
+            *cell = if log < -28.0 || ohm_b <= 0.0 { 0.0 } else { here };
         }
-        self.set_ohm(a, proposal);
-        self.set_ohm(b, libm::log(ohm_b));
-        self.draw_pair_conditions(a, b, table);
+        let free = grid.n_below(self.free_below(a));
+        for (cell, &ohm_a) in cells.iter_mut().zip(&grid.value).skip(free) {
+            *cell *= self.bound(a, ohm_a);
+        }
+        // The less there is at `a`, the more there is at `b`.
+        let free = grid.n_below((line.sum - self.free_below(b)) / line.ratio);
+        for (cell, &ohm_a) in cells.iter_mut().zip(&grid.value).take(free) {
+            *cell *= self.bound(b, line.ohm_b(ohm_a));
+        }
+        best
+    }
+
+    /// The second of a pair at a resistance, with the density of its classes, or of its law in the first place; `None` where
+    /// it cannot be.
+    fn stand_b(&self, b: usize, ohm: f64) -> Option<Stand> {
+        if ohm <= 0.0 {
+            return None;
+        }
+        let log = libm::log(ohm);
+        let density = match self.p.res[b].law {
+            Law::Conditioned { .. } => {
+                let grid = &self.grids[self.grid_of[b]];
+                grid.grid.cell(log)?;
+                grid.densities_at(log)
+            }
+            Law::Pole { mean, sd } => {
+                let z = (log - self.pole_mean(b, mean)) / sd;
+                [libm::exp(-0.5 * z * z), 0.0, 0.0, 0.0]
+            }
+            Law::Known => return None,
+        };
+        Some(Stand { log, ohm, density })
     }
 
     fn draw_pair_conditions(&mut self, a: usize, b: usize, table: [[f64; CLASSES]; CLASSES]) {

@@ -1,9 +1,39 @@
 //! Updates of single resistances with their conditions.
 
+use super::class::by_class;
 use super::near::exp_near;
 use super::state::Chain;
 use super::sums::dot;
 use crate::problem::{CLASSES, Law};
+
+/// Log-likelihood of a resistance beside that of the one where it stood, all else held or integrated out.
+pub(super) struct Parabola {
+    pub(super) ohm: f64,
+    pub(super) slope: f64,
+    pub(super) curvature: f64,
+}
+
+impl Parabola {
+    pub(super) fn log_at(&self, value: f64) -> f64 {
+        let change = value - self.ohm;
+        change * (self.slope - 0.5 * self.curvature * change)
+    }
+}
+
+/// Where a resistance stands or could: its logarithm, its value in Ω, the density of each class there.
+#[derive(Clone, Copy)]
+pub(super) struct Stand {
+    pub(super) log: f64,
+    pub(super) ohm: f64,
+    pub(super) density: [f64; CLASSES],
+}
+
+impl Stand {
+    /// Prior density where the classes have these weights.
+    fn prior(&self, weights: [f64; CLASSES]) -> f64 {
+        (0..CLASSES).map(|class| weights[class] * self.density[class]).sum()
+    }
+}
 
 impl Chain<'_> {
     pub(super) fn update_resistances(&mut self) {
@@ -20,27 +50,23 @@ impl Chain<'_> {
     pub(super) fn condition_weights(&self, res: usize) -> [f64; CLASSES] {
         let prior = self.condition_prior(res);
         let signs = self.sign_factors(res);
-        [0, 1, 2, 3].map(|condition| prior[condition] * signs[condition])
+        by_class(|condition| prior[condition] * signs[condition])
     }
 
     fn update_conditioned(&mut self, res: usize) {
         let weights = self.condition_weights(res);
         let (slope, curvature) = self.slope_and_curvature(res);
         // Nothing bears on it, or so little that even a burnt joint would move no reading by a fiftieth of its error.
-        let burnt = libm::exp(self.grids[self.grid_of[res]].laws.mean[CLASSES - 1]);
+        let grid = &self.grids[self.grid_of[res]];
+        let burnt = grid.severe_ohm;
         if curvature * burnt * burnt < 4e-4 {
             self.draw_unmeasured(res, weights);
             return;
         }
-        let grid = &self.grids[self.grid_of[res]];
-        let ohm = self.ohm[res];
-        let log_likelihood = |value: f64| {
-            let change = value - ohm;
-            slope * change - 0.5 * curvature * change * change
-        };
+        let likelihood = Parabola { ohm: self.ohm[res], slope, curvature };
         let mut cells = std::mem::take(&mut self.scratch);
         cells.clear();
-        cells.extend(grid.grid.value.iter().map(|&value| log_likelihood(value)));
+        cells.extend(grid.grid.value.iter().map(|&value| likelihood.log_at(value)));
         let best = cells.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         for cell in &mut cells {
             // Cells that the data rule out come out as nothing.
@@ -51,69 +77,64 @@ impl Chain<'_> {
         {
             *cell *= self.bound(res, value);
         }
-        let sums = [0, 1, 2, 3].map(|class: usize| weights[class] * dot(&grid.density[class], &cells));
-        let [sound, worn, mild, severe] = grid.density.each_ref();
-        let [of_sound, of_worn, of_mild, of_severe] = weights;
-        for ((((cell, sound), worn), mild), severe) in
-            cells.iter_mut().zip(sound).zip(worn).zip(mild).zip(severe)
-        {
-            *cell *= of_sound * sound + of_worn * worn + of_mild * mild + of_severe * severe;
-        }
+        let sums = grid.mixed(weights, &mut cells);
         let chosen = self.rng.pick(&cells);
-        let proposal = grid.grid.low + (chosen as f64 + self.rng.uniform()) * grid.grid.step;
-        let target = |log: f64, densities: [f64; CLASSES]| {
-            let prior: f64 = (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
-            let value = libm::exp(log);
-            prior * libm::exp(log_likelihood(value) - best) * self.bound(res, value)
+        let log = grid.grid.low + (chosen as f64 + self.rng.uniform()) * grid.grid.step;
+        let mut here = self.stands(res);
+        let there = Stand { log, ohm: libm::exp(log), density: grid.densities_at(log) };
+        let target = |stand: &Stand| {
+            let likelihood = libm::exp(likelihood.log_at(stand.ohm) - best);
+            stand.prior(weights) * likelihood * self.bound(res, stand.ohm)
         };
-        let here = self.ln_ohm[res];
-        let here_cell = grid.grid.cell(here).map_or(0.0, |cell| cells[cell]);
-        let (to, from) = (target(proposal, grid.densities_at(proposal)), target(here, self.density[res]));
+        let here_cell = grid.grid.cell(here.log).map_or(0.0, |cell| cells[cell]);
+        let (to, from) = (target(&there), target(&here));
         let accept = from <= 0.0 || self.rng.uniform() * from * cells[chosen] < to * here_cell;
         self.scratch = cells;
         if accept {
-            self.set_ohm(res, proposal);
+            here = there;
         }
         // Whether to walk must not depend on where the resistance stands, or the way back could be closed.
         if 4.0 < curvature * burnt * burnt {
-            self.walk_conditioned(res, weights);
+            here = self.walk_conditioned(res, weights, &likelihood, here);
         }
+        self.settle(res, here);
         // Which probability is kept must not depend on where the resistance stands either, or their mean is off: judged by
         // where the readings would have it, which stays while it moves.
-        let peak = ohm + slope / curvature;
+        let peak = likelihood.ohm + slope / curvature;
         let total: f64 = sums.iter().sum();
         let smooth = curvature * peak * peak <= 10.0 && total.is_finite() && 0.0 < total;
         self.draw_condition(res, weights, smooth.then(|| sums.map(|sum| sum / total)));
     }
 
     /// A few steps finer than the grid, where the data are sharper than a cell.
-    fn walk_conditioned(&mut self, res: usize, weights: [f64; CLASSES]) {
+    fn walk_conditioned(
+        &mut self,
+        res: usize,
+        weights: [f64; CLASSES],
+        likelihood: &Parabola,
+        mut here: Stand,
+    ) -> Stand {
+        // The step depends on the present value, so the densities of the step there and back enter the ratio.
+        let step_at = |ohm: f64| 1.7 / libm::sqrt(likelihood.curvature * ohm * ohm + 4.0);
         for _ in 0..2 {
-            let (slope, curvature) = self.slope_and_curvature(res);
-            let step_at = |ohm: f64| 1.7 / libm::sqrt(curvature * ohm * ohm + 4.0);
-            let step = step_at(self.ohm[res]);
+            let step = step_at(here.ohm);
+            let distance = step * self.rng.normal();
+            let log = here.log + distance;
             let grid = &self.grids[self.grid_of[res]];
-            let here = self.ln_ohm[res];
-            let proposal = here + step * self.rng.normal();
-            if grid.grid.cell(proposal).is_none() {
+            if grid.grid.cell(log).is_none() {
                 continue;
             }
-            let change = libm::exp(proposal) - self.ohm[res];
-            let prior = |log: f64, densities: [f64; CLASSES]| {
-                let density: f64 =
-                    (0..CLASSES).map(|condition| weights[condition] * densities[condition]).sum();
-                density * self.bound(res, libm::exp(log))
-            };
-            let (back, distance) = (step_at(self.ohm[res] + change), proposal - here);
-            let steps = libm::log(step / back)
-                + 0.5 * distance * distance * (1.0 / (step * step) - 1.0 / (back * back));
-            let ratio = prior(proposal, grid.densities_at(proposal))
-                / prior(here, self.density[res]).max(1e-300)
-                * libm::exp(slope * change - 0.5 * curvature * change * change + steps);
+            let there = Stand { log, ohm: libm::exp(log), density: grid.densities_at(log) };
+            let back = step_at(there.ohm);
+            let steps = 0.5 * distance * distance * (1.0 / (step * step) - 1.0 / (back * back));
+            let prior = |stand: &Stand| stand.prior(weights) * self.bound(res, stand.ohm);
+            let more = likelihood.log_at(there.ohm) - likelihood.log_at(here.ohm);
+            let ratio = prior(&there) / prior(&here).max(1e-300) * step / back * libm::exp(more + steps);
             if self.rng.uniform() < ratio {
-                self.set_ohm(res, proposal);
+                here = there;
             }
         }
+        here
     }
 
     /// No observation depends on it: condition and resistance come from what the neighbours and signs leave.
@@ -125,11 +146,10 @@ impl Chain<'_> {
         let first = grid.grid.n_below(self.free_below(res));
         let refused: Vec<f64> =
             grid.grid.value[first..].iter().map(|&value| 1.0 - self.bound(res, value)).collect();
-        let kept = [0, 1, 2, 3]
-            .map(|class: usize| 1.0 - dot(&grid.density[class][first..], &refused) / grid.total[class]);
-        let weights = [0, 1, 2, 3].map(|condition| weights[condition] * kept[condition]);
+        let kept = by_class(|class| 1.0 - dot(&grid.density[class][first..], &refused) / grid.total[class]);
+        let weights = by_class(|condition| weights[condition] * kept[condition]);
         let total: f64 = weights.iter().sum();
-        self.probability[res] = weights.map(|weight| weight / total);
+        self.probability[res] = by_class(|class| weights[class] / total);
         let condition = self.rng.pick(&weights);
         const TRIES: usize = 200;
         for _ in 0..TRIES {
@@ -150,12 +170,12 @@ impl Chain<'_> {
         smooth: Option<[f64; CLASSES]>,
     ) {
         let densities = self.density[res];
-        let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
+        let here = by_class(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
         if total.is_nan() || total <= 0.0 {
             return;
         }
-        self.probability[res] = smooth.unwrap_or_else(|| here.map(|weight| weight / total));
+        self.probability[res] = smooth.unwrap_or_else(|| by_class(|class| here[class] / total));
         let condition = self.rng.pick(&here);
         self.set_condition(res, condition);
     }
@@ -164,33 +184,31 @@ impl Chain<'_> {
     pub(super) fn condition_at_ohm(&self, res: usize) -> [f64; CLASSES] {
         let weights = self.condition_weights(res);
         let densities = self.density[res];
-        let here = [0, 1, 2, 3].map(|condition| weights[condition] * densities[condition]);
+        let here = by_class(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
-        if 0.0 < total { here.map(|part| part / total) } else { self.probability[res] }
+        if 0.0 < total { by_class(|class| here[class] / total) } else { self.probability[res] }
     }
 
+    /// Two steps of a random walk on the logarithm, as wide as prior and readings together let it.
     pub(super) fn update_pole(&mut self, res: usize, mean: f64, sd: f64) {
+        let (slope, curvature) = self.slope_and_curvature(res);
+        let likelihood = Parabola { ohm: self.ohm[res], slope, curvature };
+        // The step depends on the present value, so the densities of the step there and back enter the ratio.
+        let step_at = |ohm: f64| 1.8 / libm::sqrt(1.0 / (sd * sd) + curvature * ohm * ohm);
+        let (mut log, mut ohm) = (self.ln_ohm[res], self.ohm[res]);
         for _ in 0..2 {
-            let (slope, curvature) = self.slope_and_curvature(res);
-            let here = self.ln_ohm[res];
-            let sharp = curvature * self.ohm[res] * self.ohm[res];
-            let step = 1.8 / libm::sqrt(1.0 / (sd * sd) + sharp);
-            let proposal = here + step * self.rng.normal();
-            let change = libm::exp(proposal) - self.ohm[res];
-            let (from, to) = ((here - mean) / sd, (proposal - mean) / sd);
-            // The step depends on the present value, so the densities of the step there and back enter the ratio.
-            let next_ohm = self.ohm[res] + change;
-            let back = 1.8 / libm::sqrt(1.0 / (sd * sd) + curvature * next_ohm * next_ohm);
-            let distance = proposal - here;
-            let there_density = -libm::log(step) - 0.5 * distance * distance / (step * step);
-            let back_density = -libm::log(back) - 0.5 * distance * distance / (back * back);
-            let log_ratio = 0.5 * (from * from - to * to) + slope * change
-                - 0.5 * curvature * change * change
-                + back_density
-                - there_density;
-            if libm::log(self.rng.uniform().max(1e-300)) < log_ratio {
-                self.set_ohm(res, proposal);
+            let step = step_at(ohm);
+            let distance = step * self.rng.normal();
+            let there = libm::exp(log + distance);
+            let back = step_at(there);
+            let (from, to) = ((log - mean) / sd, (log + distance - mean) / sd);
+            let more = 0.5 * (from * from - to * to)
+                + (likelihood.log_at(there) - likelihood.log_at(ohm))
+                + 0.5 * distance * distance * (1.0 / (step * step) - 1.0 / (back * back));
+            if self.rng.uniform() * back < step * libm::exp(more) {
+                (log, ohm) = (log + distance, there);
             }
         }
+        self.settle(res, Stand { log, ohm, density: [0.0; CLASSES] });
     }
 }

@@ -1,21 +1,22 @@
-//! Updates of error scales, offsets, knobs and the common pole factor.
+//! Updates of error scales and of the factors that poles share.
 
 use super::state::Chain;
 use super::sums::slope_and_curvature;
-use crate::problem::{Law, N_KNOBS};
+use crate::problem::Law;
 use crate::rng::normal_below;
 
 impl Chain<'_> {
     /// Student-t errors as normals of random scale; censored readings as values drawn inside their interval.
     pub(super) fn update_error_scales(&mut self) {
-        let nu = self.p.priors.instrument.degrees_of_freedom;
+        let errors = self.p.errors;
+        let nu = errors.nu;
         for idx in 0..self.n_obs {
             let obs = &self.p.obs[idx];
             let sigma = obs.sigma;
             match obs.censored {
                 None => {
                     let flat = obs.wrong.chance / obs.wrong.width;
-                    let right = (1.0 - obs.wrong.chance) * obs.right_density(self.predicted[idx], nu);
+                    let right = (1.0 - obs.wrong.chance) * obs.right_density(self.predicted[idx], &errors);
                     if self.rng.uniform() * (flat + right) < flat {
                         self.weight[idx] = 0.0;
                         continue;
@@ -49,68 +50,6 @@ impl Chain<'_> {
                 self.offset_scale[idx] = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
             }
         }
-    }
-
-    /// Predictions are linear in each knob while the others stay.
-    pub(super) fn update_knobs(&mut self) {
-        let mut moved = false;
-        for res in 0..self.p.res.len() {
-            self.refresh_squares(res);
-        }
-        let slopes = self.knob_slopes();
-        for panel in 0..self.knobs.len() {
-            let spots: Vec<usize> = (0..self.n_obs)
-                .filter(|&idx| {
-                    self.p.obs[idx]
-                        .thermal
-                        .as_ref()
-                        .is_some_and(|spot| self.p.views[spot.view].panel == panel)
-                })
-                .collect();
-            for (knob, slopes) in slopes.iter().enumerate() {
-                let sd = self.p.knob_sd[knob];
-                let mut here = vec![0.0; self.n_obs];
-                for &idx in &spots {
-                    here[idx] = slopes[idx];
-                }
-                let alone = slope_and_curvature(&here, &self.weight, &self.value, &self.predicted);
-                let ((pull, precision), followed) = self.with_offsets_along(&here, alone);
-                let precision = precision + 1.0 / (sd * sd);
-                let pull = pull - self.knobs[panel][knob] / (sd * sd);
-                let change = pull / precision + self.rng.normal() / libm::sqrt(precision);
-                self.knobs[panel][knob] += change;
-                self.follow_offsets(&followed, change);
-                for (predicted, slope) in self.predicted.iter_mut().zip(&here) {
-                    *predicted += slope * change;
-                }
-                moved |= !spots.is_empty();
-            }
-        }
-        if moved {
-            self.refresh_slopes();
-            for res in 0..self.p.res.len() {
-                self.refresh_column(res);
-            }
-            self.refresh_predictions();
-            self.renew_pull();
-        }
-    }
-
-    /// How the prediction of each thermal observation moves with each knob.
-    fn knob_slopes(&self) -> [Vec<f64>; N_KNOBS] {
-        [1, 2, 3, 4].map(|at: usize| {
-            let mut slopes: Vec<f64> = self.p.linear.iter().map(|linear| linear.intercept[at]).collect();
-            let n_obs = self.n_obs.max(1);
-            let squares = self.square.chunks_exact(n_obs);
-            for ((per_watt, squares), ohm) in
-                self.per_watt[at].chunks_exact(n_obs).zip(squares).zip(&self.ohm)
-            {
-                for ((slope, change), square) in slopes.iter_mut().zip(per_watt).zip(squares) {
-                    *slope += change * square * ohm;
-                }
-            }
-            slopes
-        })
     }
 
     /// Factors that poles share: each first given its poles, then together with them.

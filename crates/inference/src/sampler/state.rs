@@ -1,10 +1,12 @@
 //! State of a chain, its sweep, and the draws it keeps.
 
-use super::block::Block;
+use super::block::{Block, Order};
 use super::categorical::Showing;
-use super::grid::{ConditionGrid, LoadGrid};
+use super::grid::{ConditionGrid, Grid, LoadGrid};
+use super::knobs;
 use super::levels::Levels;
 use super::pairs::Shared;
+use super::resistance::Stand;
 use super::sums::slope_and_curvature;
 use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Obs, Problem, ResKind};
 use crate::rng::Stream;
@@ -54,8 +56,11 @@ impl Draws {
 /// Sweeps after which everything derived is made anew, so that rounding never builds up.
 const REFRESH_EVERY: usize = 25;
 
-/// Sweeps after which the knobs are drawn; they are few, well tied down, and dear to move.
-const KNOBS_EVERY: usize = 3;
+/// Sweeps after which pairs, loads and knobs are drawn. They are dear to move and move well: drawn at every sweep they made no
+/// probability more exact in 16 simulated panels, only later.
+const PAIRS_EVERY: usize = 2;
+const LOADS_EVERY: usize = 2;
+const KNOBS_EVERY: usize = 6;
 
 /// Tables of the electrical observations, by resistance then observation: weights that go with the state's current, and
 /// weights times a current clamped together with the reading.
@@ -117,6 +122,7 @@ pub(crate) struct Chain<'p> {
     pub(super) grids: Vec<ConditionGrid>,
     pub(super) grid_of: Vec<usize>,
     pub(super) load_grids: [LoadGrid; 2],
+    pub(super) knob_grids: [Grid; N_KNOBS],
     pub(super) n_obs: usize,
     pub(super) ln_ohm: Vec<f64>,
     pub(super) ohm: Vec<f64>,
@@ -175,10 +181,13 @@ pub(crate) struct Chain<'p> {
     pub(super) square: Vec<f64>,
     /// Precision of each heavy-tailed offset, times its squared spread.
     pub(super) offset_scale: Vec<f64>,
-    /// Observations of each offset, with its weight in them.
-    pub(super) obs_of_offset: Vec<Vec<(usize, f64)>>,
+    /// Which offsets stand in which observations.
+    pub(super) order: Order,
     /// The offsets' joint law while they are integrated out.
     pub(super) block: Option<Block>,
+    /// Room for its lists while there is none.
+    pub(super) pull: Vec<f64>,
+    pub(super) along: Vec<f64>,
     n_sweeps: usize,
     pub(super) scratch: Vec<f64>,
     pub(super) scratch2: Vec<f64>,
@@ -220,12 +229,6 @@ impl<'p> Chain<'p> {
                 }
             }
         }
-        let mut obs_of_offset: Vec<Vec<(usize, f64)>> = vec![Vec::new(); p.offsets.len()];
-        for (idx, obs) in p.obs.iter().enumerate() {
-            for &(offset, weight) in &obs.offsets {
-                obs_of_offset[offset].push((idx, weight));
-            }
-        }
         let (path_weight, own_coef) = path_tables(p);
         let mut share = vec![vec![0.0; n_res * n_obs]; p.carry.len()];
         let mut felt = vec![vec![false; n_obs]; p.carry.len()];
@@ -264,6 +267,7 @@ impl<'p> Chain<'p> {
             grids,
             grid_of,
             load_grids,
+            knob_grids: p.knob_sd.map(knobs::grid),
             n_obs,
             ln_ohm: vec![0.0; n_res],
             ohm: vec![0.0; n_res],
@@ -299,8 +303,10 @@ impl<'p> Chain<'p> {
             path,
             square: vec![0.0; n_res * n_obs],
             offset_scale: vec![1.0; p.offsets.len()],
-            obs_of_offset,
+            order: Order::new(p),
             block: None,
+            pull: Vec::new(),
+            along: Vec::new(),
             n_sweeps: 0,
             scratch: Vec::new(),
             scratch2: Vec::new(),
@@ -375,6 +381,15 @@ impl<'p> Chain<'p> {
         self.prevalence = standing.prevalence;
         self.refresh();
         self.update_factors();
+    }
+
+    /// What is told of each of these standings.
+    pub(crate) fn taken(mut self, standings: &[Standing]) -> Vec<Draw> {
+        let told = |standing| {
+            self.take(standing);
+            self.draw()
+        };
+        standings.iter().map(told).collect()
     }
 
     /// Recomputes everything derived.
@@ -527,6 +542,7 @@ impl<'p> Chain<'p> {
                 sum += linear.intercept[0];
                 sum +=
                     knobs.iter().zip(&linear.intercept[1..]).map(|(knob, change)| knob * change).sum::<f64>();
+                sum += linear.bent_k(knobs);
             }
             self.predicted[idx] = sum;
         }
@@ -552,8 +568,12 @@ impl<'p> Chain<'p> {
             self.update_knobs();
         }
         self.close_offsets();
-        self.update_pairs();
-        self.update_loads();
+        if self.n_sweeps.is_multiple_of(PAIRS_EVERY) {
+            self.update_pairs();
+        }
+        if self.n_sweeps.is_multiple_of(LOADS_EVERY) {
+            self.update_loads();
+        }
         self.update_factors();
         self.draw_levels();
     }
@@ -593,25 +613,35 @@ impl<'p> Chain<'p> {
         self.with_offsets(res, alone)
     }
 
-    /// Sets a resistance and moves the predictions, and the offsets where they are open, with it.
-    pub(super) fn set_ohm(&mut self, res: usize, ln_ohm: f64) {
-        let before = self.ohm[res];
-        self.place_ohm(res, ln_ohm);
-        self.pull_offsets(res, self.ohm[res] - before);
+    /// Where a joint stands.
+    pub(super) fn stands(&self, res: usize) -> Stand {
+        Stand { log: self.ln_ohm[res], ohm: self.ohm[res], density: self.density[res] }
     }
 
-    /// Sets a resistance and moves the predictions with it; open offsets are the caller's.
-    pub(super) fn place_ohm(&mut self, res: usize, ln_ohm: f64) {
-        let ohm = libm::exp(ln_ohm);
-        let change = ohm - self.ohm[res];
-        self.ln_ohm[res] = ln_ohm;
-        self.ohm[res] = ohm;
+    /// Sets a resistance and moves the predictions, and the offsets where they are open, with it.
+    pub(super) fn set_ohm(&mut self, res: usize, log: f64) {
+        let density = match self.grid_of.get(res) {
+            Some(&grid) => self.grids[grid].densities_at(log),
+            None => [0.0; CLASSES],
+        };
+        self.settle(res, Stand { log, ohm: libm::exp(log), density });
+    }
+
+    /// The same where everything that goes with it is known. A pole has no classes.
+    pub(super) fn settle(&mut self, res: usize, stand: Stand) {
+        let change = stand.ohm - self.ohm[res];
+        self.ln_ohm[res] = stand.log;
+        self.ohm[res] = stand.ohm;
         if let Some(density) = self.density.get_mut(res) {
-            *density = self.grids[self.grid_of[res]].densities_at(ln_ohm);
+            *density = stand.density;
+        }
+        if change == 0.0 {
+            return;
         }
         let column = &self.coef[res * self.n_obs..(res + 1) * self.n_obs];
         for (predicted, coef) in self.predicted.iter_mut().zip(column) {
             *predicted += coef * change;
         }
+        self.pull_offsets(res, change);
     }
 }
