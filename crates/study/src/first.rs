@@ -4,16 +4,19 @@
 use crate::assess::{Run, assess_keeping};
 use crate::settings::{Settings, StudyError};
 use inference::Warm;
-use model::assessment::Assessment;
+use model::assessment::{Assessment, SamplingReport};
 use model::job::Job;
 
-/// Sweeps kept a chain in a first look. With 60 the chains of the demo's first case disagree by the checks of a judgement, with
-/// 120 they do not.
-pub const FIRST_LOOK_SWEEPS: usize = 120;
+/// Sweeps kept a chain in a first look.
+pub const FIRST_LOOK_SWEEPS: usize = 100;
+/// Largest standard error of a probability that is shown, as in a whole judgement, and largest split R-hat. That one is on
+/// resistances and wider than in a whole judgement: chains that have not yet been everywhere say so in their error.
+const WORST_ERROR: f64 = 0.05;
+const WORST_R_HAT: f64 = 1.3;
 
 /// A first look at a job with new facts; `before` is of the last whole judgement of the same job, never of a first look, so that
-/// looks one after the other do not drift. `None` where its chains disagree or are too short for the panel, by the same checks
-/// as those of a whole judgement, and where the whole one is as short.
+/// looks one after the other do not drift. `None` where its chains disagree or are too short for the panel, and where the
+/// whole one is as short.
 ///
 /// # Errors
 /// As [`crate::assess`].
@@ -38,7 +41,8 @@ fn look(
 ) -> Result<Option<Assessment>, StudyError> {
     let few = Settings { n_sweeps, ..settings.clone() };
     let (assessment, _) = assess_keeping(job, &few, Some(before), run)?;
-    Ok(assessment.sampling.converged.then_some(assessment))
+    let SamplingReport { r_hat, worst_standard_error, .. } = assessment.sampling;
+    Ok((r_hat <= WORST_R_HAT && worst_standard_error <= WORST_ERROR).then_some(assessment))
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ use crate::sampler::Draw;
 /// rise and the heat; the room.
 const N_TERMS: usize = 10 + 4 * N_KNOBS;
 /// Fewer draws than this are not fitted to.
-const LEAST_DRAWS: usize = 3 * N_TERMS;
+const LEAST_DRAWS: usize = 2 * N_TERMS;
 /// Pull of each standardised term towards none, as a share of the number of draws.
 const RIDGE: f64 = 1e-4;
 

@@ -9,8 +9,9 @@ use super::bend::{Bend, Setting};
 use crate::problem::{ExactNetworks, Problem};
 use crate::sampler::Draw;
 
-/// Draws looked at with the full networks.
-const N_EXACT: usize = 120;
+/// Draws looked at with the full networks: one in eight, but at least and at most so many.
+const EXACT_PART: usize = 8;
+const N_EXACT: [usize; 2] = [60, 120];
 
 /// The weights of the draws by the full networks.
 pub(crate) struct Exact {
@@ -32,7 +33,7 @@ pub(crate) struct Exact {
 
 impl Exact {
     pub(crate) fn new(p: &Problem, draws: &[&Draw]) -> Self {
-        let n = N_EXACT.min(draws.len());
+        let n = (draws.len() / EXACT_PART).clamp(N_EXACT[0], N_EXACT[1]).min(draws.len());
         let picked: Vec<usize> = (0..n).map(|idx| idx * draws.len() / n).collect();
         let sample: Vec<&Draw> = picked.iter().map(|&at| draws[at]).collect();
         let mut networks = ExactNetworks::new(p);
