@@ -99,6 +99,20 @@ pub async fn transfer(
         let source = Store::open_reading(&from.folder, from.options()).await?;
         (source, Store::open_as(&to.folder, to.options()).await?)
     };
+    let moved = between(&source, &target, same_rows, same_photos, tell).await;
+    // After a fault as well: whoever tries again at once finds the folder free.
+    target.close().await;
+    source.close().await;
+    moved
+}
+
+async fn between(
+    source: &Store,
+    target: &Store,
+    same_rows: bool,
+    same_photos: bool,
+    tell: impl FnMut(usize, usize),
+) -> Result<Transferred, Error> {
     let (one, other) = (&source.inner.base, &target.inner.base);
     let mut reading = database::any(one).await?;
     let mut writing = database::any(other).await?;
@@ -107,7 +121,7 @@ pub async fn transfer(
     }
     let photos = match same_photos {
         true => None,
-        false => Some(photos_moved::copy(&source, &target, &mut reading, tell).await?),
+        false => Some(photos_moved::copy(source, target, &mut reading, tell).await?),
     };
     let rows = match same_rows {
         true => Vec::new(),
@@ -115,8 +129,6 @@ pub async fn transfer(
     };
     reading.close().await.map_err(|error| one.error("reading", error))?;
     writing.close().await.map_err(|error| other.error("writing", error))?;
-    target.close().await;
-    source.close().await;
     Ok(Transferred { rows, photos })
 }
 
