@@ -12,7 +12,7 @@ const LEAST_FIT: f64 = 0.5;
 
 impl Posterior<'_> {
     /// Standard error of the probability of burnt of a joint, and the effective number of draws behind it.
-    pub(crate) fn burnt_standard_error(&self, res: usize) -> (f64, f64) {
+    pub(super) fn burnt_standard_error(&self, res: usize) -> (f64, f64) {
         let mean = self.exact.probability(&self.draws, res, 2);
         let mut first = 0;
         let series: Vec<Vec<f64>> = self
@@ -46,7 +46,7 @@ impl Posterior<'_> {
             if r_hat < here {
                 (r_hat, r_hat_at) = (here, res);
             }
-            let (here, n) = self.burnt_standard_error(res);
+            let (here, n) = self.errors[res];
             if error < here {
                 (error, error_at) = (here, res);
             }

@@ -8,6 +8,7 @@
 use super::bend::{Bend, Setting};
 use crate::problem::{ExactNetworks, Problem};
 use crate::sampler::Draw;
+use physics::thermal::Solution;
 
 /// Draws looked at with the full networks: one in eight, but at least and at most so many.
 const EXACT_PART: usize = 8;
@@ -113,14 +114,9 @@ impl Exact {
 
 /// Temperatures of the nodes of each view at a draw, K; empty where there is no steady state.
 fn solved(p: &Problem, networks: &mut ExactNetworks, draw: &Draw) -> Vec<Vec<f64>> {
-    (0..p.views.len())
-        .map(|view| {
-            let room_c = draw.offsets[p.states[p.views[view].state].room_offset];
-            let knobs = &draw.knobs[p.views[view].panel];
-            p.exact(networks, view, &draw.ohm, &draw.loads, room_c, knobs)
-                .map_or_else(Vec::new, |solution| solution.temperature_k)
-        })
-        .collect()
+    let temperatures =
+        |solution: Option<Solution>| solution.map_or_else(Vec::new, |found| found.temperature_k);
+    (0..p.views.len()).map(|view| temperatures(p.exact(networks, view, draw))).collect()
 }
 
 /// What the full networks' answer for an observation differs from the straight line's, K; infinite where they have none.

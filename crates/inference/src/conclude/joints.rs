@@ -48,7 +48,7 @@ impl Posterior<'_> {
     fn probability(&self, res: usize) -> ConditionProbability {
         let raw = [0, 1, 2].map(|condition| self.exact.probability(&self.draws, res, condition));
         let total: f64 = raw.iter().sum();
-        let (burnt_standard_error, _) = self.burnt_standard_error(res);
+        let (burnt_standard_error, _) = self.errors[res];
         ConditionProbability {
             sound: raw[0] / total,
             worn: raw[1] / total,

@@ -26,6 +26,8 @@ pub(crate) struct Posterior<'p> {
     pub(crate) draws: Vec<&'p Draw>,
     pub(crate) chains: &'p [Draws],
     pub(crate) exact: Exact,
+    /// Standard error of the probability of burnt of each resistance with a condition, and the effective number of draws behind it.
+    pub(crate) errors: Vec<(f64, f64)>,
 }
 
 impl Problem {
@@ -33,7 +35,8 @@ impl Problem {
     pub fn conclude(&self, chains: Vec<Draws>) -> Judgement {
         let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
         let exact = Exact::new(self, &draws);
-        let posterior = Posterior { p: self, draws, chains: &chains, exact };
+        let mut posterior = Posterior { p: self, draws, chains: &chains, exact, errors: Vec::new() };
+        posterior.errors = (0..self.n_conditioned).map(|res| posterior.burnt_standard_error(res)).collect();
         let sampling = posterior.report();
         let joints = posterior.joint_findings();
         let mut notes = self.notes.clone();

@@ -75,7 +75,7 @@ impl Problem {
         let View { panel, state } = self.views[view];
         let room_c = draw.offsets[self.states[state].room_offset];
         let knobs = draw.knobs[panel];
-        let solution = self.exact(networks, view, &draw.ohm, &draw.loads, room_c, &knobs);
+        let solution = self.exact(networks, view, draw);
         let rise_k = solution.map_or_else(Vec::new, |solution| {
             solution.temperature_k.iter().map(|node_k| node_k - 273.15 - room_c).collect()
         });

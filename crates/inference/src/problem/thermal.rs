@@ -248,39 +248,17 @@ impl Problem {
         Some(f64::from(self.job.installation.panels[panel].row_of(slot.space)))
     }
 
-    /// Temperatures of all nodes in a view by the full network, K; `None` where it has no steady state.
-    pub(crate) fn exact(
-        &self,
-        networks: &mut ExactNetworks,
-        view: usize,
-        ohm: &[f64],
-        loads: &[f64],
-        room_c: f64,
-        knob_logs: &[f64; N_KNOBS],
-    ) -> Option<Solution> {
-        let View { panel, .. } = self.views[view];
-        let heats = self.mixed_heats(view, ohm, loads);
+    /// Temperatures of all nodes in a view at a draw by the full network, K; `None` where it has no steady state.
+    pub(crate) fn exact(&self, networks: &mut ExactNetworks, view: usize, draw: &Draw) -> Option<Solution> {
+        let View { panel, state } = self.views[view];
+        let room_c = draw.offsets[self.states[state].room_offset];
+        let heats = self.mixed_heats(view, &draw.ohm, &draw.loads);
         let node_heat = self.node_heat(view, &heats);
-        let network = networks.get(self, panel, knob_logs);
+        let network = networks.get(self, panel, &draw.knobs[panel]);
         let start = networks_start(networks, view);
         let solution = network_solve(network, &node_heat, room_c + 273.15, start.as_deref())?;
         networks.starts[view] = Some(solution.temperature_k.clone());
         Some(solution)
-    }
-
-    /// Heat that the resistances of a view's panel give off, its history mixed by mean parts, W.
-    pub(crate) fn panel_heat_w(&self, view: usize, ohm: &[f64], loads: &[f64]) -> f64 {
-        let shares = &self.thermals[self.views[view].panel].shares;
-        let inside = |res: &usize| !shares[*res].is_empty();
-        let mut sum = 0.0;
-        for &(state, part) in &self.mix[view] {
-            let watts = |res: usize| {
-                let current = self.current(state, res, loads);
-                current * current * ohm[res]
-            };
-            sum += part * (0..self.res.len()).filter(inside).map(watts).sum::<f64>();
-        }
-        sum
     }
 
     /// Rise above the room that the straight line of a thermal observation tells at a draw, without offsets, K.

@@ -1,6 +1,7 @@
 //! Updates of the networks' knobs.
 
 use super::grid::Grid;
+use super::likelihood::Quartic;
 use super::near::exp_near;
 use super::state::Chain;
 use super::sums::{dot, slope_and_curvature};
@@ -13,16 +14,6 @@ const REACH: f64 = 4.0;
 /// The grid of a knob of this prior spread; a knob is a logarithm itself.
 pub(super) fn grid(sd: f64) -> Grid {
     Grid::new(-REACH * sd, REACH * sd, CELLS)
-}
-
-/// How the log-likelihood changes with a change δ of one unknown: c₁δ + c₂δ² + c₃δ³ + c₄δ⁴.
-pub(super) struct Quartic(pub(super) [f64; 4]);
-
-impl Quartic {
-    pub(super) fn at(&self, change: f64) -> f64 {
-        let [c1, c2, c3, c4] = self.0;
-        change * (c1 + change * (c2 + change * (c3 + change * c4)))
-    }
 }
 
 impl Chain<'_> {

@@ -1,6 +1,6 @@
 //! Updates of load currents.
 
-use super::knobs::Quartic;
+use super::likelihood::Quartic;
 use super::near::exp_near;
 use super::state::Chain;
 use crate::priors::Bound;

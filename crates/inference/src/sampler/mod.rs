@@ -13,11 +13,13 @@ mod class;
 mod grid;
 mod knobs;
 mod levels;
+mod likelihood;
 mod loads;
 mod near;
 mod pairs;
 mod resistance;
 mod scale;
+mod stand;
 mod state;
 mod sums;
 

@@ -2,8 +2,9 @@
 
 use super::categorical::Showing;
 use super::class::by_class;
+use super::likelihood::Parabola;
 use super::near::{exp_near, log_near};
-use super::resistance::{Parabola, Stand};
+use super::stand::Stand;
 use super::state::Chain;
 use super::sums::{largest_product, slope_and_curvature};
 use crate::problem::{CLASSES, Law};

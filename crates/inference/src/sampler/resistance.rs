@@ -1,39 +1,12 @@
 //! Updates of single resistances with their conditions.
 
 use super::class::by_class;
+use super::likelihood::Parabola;
 use super::near::exp_near;
+use super::stand::Stand;
 use super::state::Chain;
 use super::sums::dot;
 use crate::problem::{CLASSES, Law};
-
-/// Log-likelihood of a resistance beside that of the one where it stood, all else held or integrated out.
-pub(super) struct Parabola {
-    pub(super) ohm: f64,
-    pub(super) slope: f64,
-    pub(super) curvature: f64,
-}
-
-impl Parabola {
-    pub(super) fn log_at(&self, value: f64) -> f64 {
-        let change = value - self.ohm;
-        change * (self.slope - 0.5 * self.curvature * change)
-    }
-}
-
-/// Where a resistance stands or could: its logarithm, its value in Ω, the density of each class there.
-#[derive(Clone, Copy)]
-pub(super) struct Stand {
-    pub(super) log: f64,
-    pub(super) ohm: f64,
-    pub(super) density: [f64; CLASSES],
-}
-
-impl Stand {
-    /// Prior density where the classes have these weights.
-    fn prior(&self, weights: [f64; CLASSES]) -> f64 {
-        (0..CLASSES).map(|class| weights[class] * self.density[class]).sum()
-    }
-}
 
 impl Chain<'_> {
     pub(super) fn update_resistances(&mut self) {

@@ -6,7 +6,7 @@ use super::grid::{ConditionGrid, Grid, LoadGrid};
 use super::knobs;
 use super::levels::Levels;
 use super::pairs::Shared;
-use super::resistance::Stand;
+use super::stand::Stand;
 use super::sums::slope_and_curvature;
 use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Obs, Problem, ResKind};
 use crate::rng::Stream;
