@@ -15,13 +15,17 @@ impl Problem {
     pub(super) fn build_thermals(&mut self) {
         let installation = self.job.installation.clone();
         for panel in &installation.panels {
+            let mut plain = PanelNetwork::new(&installation, panel, &Knobs::default());
+            plain.analyse();
             let networks: Vec<PanelNetwork> = (0..=N_KNOBS)
                 .map(|turned| {
                     let mut logs = [0.0; N_KNOBS];
                     if turned > 0 {
                         logs[turned - 1] = STEP;
                     }
-                    PanelNetwork::new(&installation, panel, &knobs(&logs))
+                    let mut network = plain.clone();
+                    network.turn(&knobs(&logs));
+                    network
                 })
                 .collect();
             let shares = self
@@ -251,14 +255,10 @@ impl Problem {
     /// Temperatures of all nodes in a view at a draw by the full network, K; `None` where it has no steady state.
     pub(crate) fn exact(&self, networks: &mut ExactNetworks, view: usize, draw: &Draw) -> Option<Solution> {
         let View { panel, state } = self.views[view];
-        let room_c = draw.offsets[self.states[state].room_offset];
+        let room_k = draw.offsets[self.states[state].room_offset] + 273.15;
         let heats = self.mixed_heats(view, &draw.ohm, &draw.loads);
-        let node_heat = self.node_heat(view, &heats);
-        let network = networks.get(self, panel, &draw.knobs[panel]);
-        let start = networks_start(networks, view);
-        let solution = network_solve(network, &node_heat, room_c + 273.15, start.as_deref())?;
-        networks.starts[view] = Some(solution.temperature_k.clone());
-        Some(solution)
+        networks.turn(panel, &draw.knobs[panel]);
+        networks.solve(view, panel, &self.node_heat(view, &heats), room_k)
     }
 
     /// Rise above the room that the straight line of a thermal observation tells at a draw, without offsets, K.
@@ -267,50 +267,42 @@ impl Problem {
         draw.predicted[obs] - offsets.map(|&(offset, weight)| weight * draw.offsets[offset]).sum::<f64>()
     }
 
-    /// Squared current of a resistance as a thermal observation feels it.
-    pub(crate) fn lagged_square(&self, obs: usize, res: usize, loads: &[f64]) -> f64 {
-        let lags = self.linear[obs].lags.iter();
-        lags.map(|lag| {
-            let current = self.current(lag.state, res, loads);
-            lag.share[res] * current * current
-        })
-        .sum()
-    }
-
     /// Does any observation depend on the thermal networks?
     pub(crate) fn has_thermal(&self) -> bool {
         self.obs.iter().any(|obs| obs.mode == Mode::Thermal)
     }
 }
 
-fn networks_start(networks: &ExactNetworks, view: usize) -> Option<Vec<f64>> {
-    networks.starts[view].clone()
-}
-
-fn network_solve(
-    mut network: PanelNetwork,
-    heat: &[f64],
-    room_k: f64,
-    start: Option<&[f64]>,
-) -> Option<Solution> {
-    network.solve(heat, room_k, start).ok()
-}
-
-/// Full networks at the knobs of one draw, with the last temperatures as first guesses.
+/// Full networks turned to one draw after the other, with the last temperatures as first guesses.
 pub(crate) struct ExactNetworks {
+    panels: Vec<(PanelNetwork, [f64; N_KNOBS])>,
     starts: Vec<Option<Vec<f64>>>,
 }
 
 impl ExactNetworks {
+    /// Heat that may stay unbalanced at a node, as a part of it all: some 1e-5 K.
+    const TOLERANCE: f64 = 1e-8;
+
     pub(crate) fn new(problem: &Problem) -> Self {
-        ExactNetworks { starts: vec![None; problem.views.len()] }
+        let panels =
+            problem.thermals.iter().map(|thermals| (thermals.networks[0].clone(), [0.0; N_KNOBS])).collect();
+        ExactNetworks { panels, starts: vec![None; problem.views.len()] }
     }
 
-    fn get(&self, problem: &Problem, panel: usize, knob_logs: &[f64; N_KNOBS]) -> PanelNetwork {
-        let installation = &problem.job.installation;
-        let mut made = PanelNetwork::new(installation, &installation.panels[panel], &knobs(knob_logs));
-        made.share_shape(&problem.thermals[panel].networks[0]);
-        made
+    fn turn(&mut self, panel: usize, logs: &[f64; N_KNOBS]) {
+        let (network, turned) = &mut self.panels[panel];
+        if turned != logs {
+            network.turn(&knobs(logs));
+            *turned = *logs;
+        }
+    }
+
+    fn solve(&mut self, view: usize, panel: usize, heat_w: &[f64], room_k: f64) -> Option<Solution> {
+        let (network, _) = &mut self.panels[panel];
+        let solution =
+            network.solve_within(heat_w, room_k, self.starts[view].as_deref(), Self::TOLERANCE).ok()?;
+        self.starts[view] = Some(solution.temperature_k.clone());
+        Some(solution)
     }
 }
 

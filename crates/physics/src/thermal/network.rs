@@ -103,10 +103,16 @@ impl Network {
         self.names.len() - 1
     }
 
-    /// Adds a solid path between two nodes, W/K.
-    pub fn link(&mut self, a: NodeIdx, b: NodeIdx, conductance_w_k: f64) {
+    /// Adds a solid path between two nodes, W/K; its number serves to change it.
+    pub fn link(&mut self, a: NodeIdx, b: NodeIdx, conductance_w_k: f64) -> usize {
         self.links.push((a, b, conductance_w_k));
         self.ldl = None;
+        self.links.len() - 1
+    }
+
+    /// Gives a solid path another conductance, W/K.
+    pub fn set_link(&mut self, link: usize, conductance_w_k: f64) {
+        self.links[link].2 = conductance_w_k;
     }
 
     /// Adds a fixed path from a node to the room, W/K.
@@ -114,7 +120,7 @@ impl Network {
         self.to_room.push((node, conductance_w_k));
     }
 
-    /// Adds a surface of a node that gives heat to an air node, or to the room.
+    /// Adds a surface of a node that gives heat to an air node, or to the room; its number serves to change it.
     pub fn surface(
         &mut self,
         node: NodeIdx,
@@ -122,26 +128,38 @@ impl Network {
         area_m2: f64,
         height_m: f64,
         emissivity: f64,
-    ) {
+    ) -> usize {
         self.surfaces.push(Surface { node, air, area_m2, height_m, emissivity });
         self.ldl = None;
+        self.surfaces.len() - 1
     }
 
-    /// Ties an air node to the room by the enclosure law θ = k·P^0.804.
-    pub fn enclosure(&mut self, air: NodeIdx, k: f64) {
+    /// Gives a surface another area, m².
+    pub fn set_area(&mut self, surface: usize, area_m2: f64) {
+        self.surfaces[surface].area_m2 = area_m2;
+    }
+
+    /// Ties an air node to the room by the enclosure law θ = k·P^0.804; its number serves to change it.
+    pub fn enclosure(&mut self, air: NodeIdx, k: f64) -> usize {
         self.enclosures.push(Enclosure { air, k });
+        self.enclosures.len() - 1
     }
 
-    /// Takes over the symbolic factorisation of a network of the same shape, to save making it anew.
-    pub fn share_shape(&mut self, other: &Network) {
-        let same = self.n_nodes() == other.n_nodes()
-            && self.links.len() == other.links.len()
-            && self.links.iter().zip(&other.links).all(|(a, b)| (a.0, a.1) == (b.0, b.1))
-            && self.surfaces.len() == other.surfaces.len()
-            && self.surfaces.iter().zip(&other.surfaces).all(|(a, b)| (a.node, a.air) == (b.node, b.air));
-        if same {
-            self.ldl.clone_from(&other.ldl);
-            self.pairs.clone_from(&other.pairs);
+    /// Gives an enclosure another factor of its law.
+    pub fn set_enclosure(&mut self, enclosure: usize, k: f64) {
+        self.enclosures[enclosure].k = k;
+    }
+
+    /// Works out now, not with the first solution, in which order the nodes are eliminated: clones made after this share it.
+    pub fn analyse(&mut self) {
+        if self.ldl.is_none() {
+            self.pairs = self
+                .links
+                .iter()
+                .map(|&(a, b, _)| (a, b))
+                .chain(self.surfaces.iter().filter_map(|s| s.air.map(|air| (s.node, air))))
+                .collect();
+            self.ldl = Some(Ldl::new(self.n_nodes(), &self.pairs));
         }
     }
 
@@ -194,13 +212,27 @@ impl Network {
         room_k: f64,
         start_k: Option<&[f64]>,
     ) -> Result<Solution, SolveError> {
+        self.solve_within(heat_w, room_k, start_k, 1e-12)
+    }
+
+    /// As [`Network::solve`], balanced at each node to this part of one watt and all the heat together.
+    ///
+    /// # Errors
+    /// As [`Network::solve`].
+    pub fn solve_within(
+        &mut self,
+        heat_w: &[f64],
+        room_k: f64,
+        start_k: Option<&[f64]>,
+        tolerance: f64,
+    ) -> Result<Solution, SolveError> {
         const MAX_STEPS: usize = 60;
         let n = self.n_nodes();
         let mut temperature_k = start_k.map_or_else(|| vec![room_k + 5.0; n], <[f64]>::to_vec);
         let mut out = vec![0.0; n];
         let mut residual_w = f64::INFINITY;
         let total_w: f64 = heat_w.iter().map(|w| libm::fabs(*w)).sum();
-        let tolerance_w = 1e-12 * (1.0 + total_w);
+        let tolerance_w = tolerance * (1.0 + total_w);
         for iterations in 0..MAX_STEPS {
             self.outflow_w(&temperature_k, room_k, &mut out);
             for (o, heat) in out.iter_mut().zip(heat_w) {
@@ -275,15 +307,7 @@ impl Network {
         more: &[f64],
     ) -> Result<(), SolveError> {
         let n = self.n_nodes();
-        if self.ldl.is_none() {
-            self.pairs = self
-                .links
-                .iter()
-                .map(|&(a, b, _)| (a, b))
-                .chain(self.surfaces.iter().filter_map(|s| s.air.map(|air| (s.node, air))))
-                .collect();
-            self.ldl = Some(Ldl::new(n, &self.pairs));
-        }
+        self.analyse();
         let mut diagonal = vec![0.0; n];
         diagonal[..more.len()].copy_from_slice(more);
         let mut off = Vec::with_capacity(self.pairs.len());

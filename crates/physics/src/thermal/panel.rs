@@ -41,6 +41,39 @@ pub struct PanelNetwork {
     wire_ohm: BTreeMap<Space, f64>,
     bar_ohm: f64,
     row_of: BTreeMap<Space, u16>,
+    turned: Turned,
+}
+
+/// Parts that the knobs turn, with their values as assumed.
+#[derive(Debug, Clone, Default)]
+struct Turned {
+    /// Paths inside breakers and between them, W/K.
+    path: Vec<(usize, f64)>,
+    /// Paths from the bar to the jaws, W/K.
+    neck: Vec<(usize, f64)>,
+    /// Surfaces of breakers, m².
+    film: Vec<(usize, f64)>,
+    /// Factor of the enclosure's law.
+    cabinet: Vec<(usize, f64)>,
+}
+
+impl Turned {
+    fn set(&self, network: &mut Network, knobs: &Knobs) {
+        for &(link, w_k) in &self.path {
+            network.set_link(link, w_k * knobs.path);
+        }
+        for &(link, w_k) in &self.neck {
+            network.set_link(link, w_k * knobs.neck);
+        }
+        for &(surface, m2) in &self.film {
+            network.set_area(surface, m2 * knobs.film);
+        }
+        // Shedding more at a given rise by the factor m means a smaller rise at a given heat.
+        let smaller = libm::pow(knobs.cabinet, 0.804);
+        for &(enclosure, k) in &self.cabinet {
+            network.set_enclosure(enclosure, k / smaller);
+        }
+    }
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -67,7 +100,7 @@ impl PanelNetwork {
             own_heat: Vec::new(),
             wire_ohm: BTreeMap::new(),
             row_of: BTreeMap::new(),
-            knobs,
+            turned: Turned::default(),
             panel,
         };
         build.cabinet();
@@ -75,7 +108,8 @@ impl PanelNetwork {
         build.breakers(installation);
         build.feeds(installation);
         build.neutral();
-        let Build { network, nodes, own_heat, wire_ohm, row_of, .. } = build;
+        let Build { mut network, nodes, own_heat, wire_ohm, row_of, turned, .. } = build;
+        turned.set(&mut network, knobs);
         let per_row = panel.system.legs().len() as f64 * ROW_PITCH_M;
         PanelNetwork {
             network,
@@ -84,12 +118,18 @@ impl PanelNetwork {
             wire_ohm,
             bar_ohm: bar_resistivity(panel) * per_row / BAR_AREA_M2,
             row_of,
+            turned,
         }
     }
 
-    /// Takes over what can be taken from a network of the same panel with other knobs.
-    pub fn share_shape(&mut self, other: &PanelNetwork) {
-        self.network.share_shape(&other.network);
+    /// Turns the knobs of a network that was built, which is much quicker than building it with them.
+    pub fn turn(&mut self, knobs: &Knobs) {
+        self.turned.set(&mut self.network, knobs);
+    }
+
+    /// Works out the order of elimination once for all clones; see [`Network::analyse`].
+    pub fn analyse(&mut self) {
+        self.network.analyse();
     }
 
     /// The node behind a place where a temperature can be read; `None` where the network has none.
@@ -174,6 +214,20 @@ impl PanelNetwork {
         self.network.solve(heat_w, room_k, start_k)
     }
 
+    /// Steady state less exactly; see [`Network::solve_within`].
+    ///
+    /// # Errors
+    /// As [`Network::solve`].
+    pub fn solve_within(
+        &mut self,
+        heat_w: &[f64],
+        room_k: f64,
+        start_k: Option<&[f64]>,
+        tolerance: f64,
+    ) -> Result<Solution, SolveError> {
+        self.network.solve_within(heat_w, room_k, start_k, tolerance)
+    }
+
     /// Responses of nodes around a solution; see [`Network::responses`].
     ///
     /// # Errors
@@ -227,7 +281,7 @@ struct Build<'a> {
     own_heat: Vec<(NodeIdx, f64)>,
     wire_ohm: BTreeMap<Space, f64>,
     row_of: BTreeMap<Space, u16>,
-    knobs: &'a Knobs,
+    turned: Turned,
     panel: &'a Panel,
 }
 
@@ -245,8 +299,26 @@ impl Build<'_> {
     fn cabinet(&mut self) {
         let air = self.add(Spot::Air, "cabinet air".into(), 3_000.0);
         let k = CABINET_K * libm::pow(effective_surface_m2(self.panel), CABINET_EXPONENT);
-        // Shedding more at a given rise by the factor m means a smaller rise at a given heat.
-        self.network.enclosure(air, k / libm::pow(self.knobs.cabinet, 0.804));
+        let enclosure = self.network.enclosure(air, k);
+        self.turned.cabinet.push((enclosure, k));
+    }
+
+    /// A path inside a breaker or between breakers.
+    fn path(&mut self, a: NodeIdx, b: NodeIdx, w_k: f64) {
+        let link = self.network.link(a, b, w_k);
+        self.turned.path.push((link, w_k));
+    }
+
+    /// A path from the bar to a jaw.
+    fn neck(&mut self, a: NodeIdx, b: NodeIdx, w_k: f64) {
+        let link = self.network.link(a, b, w_k);
+        self.turned.neck.push((link, w_k));
+    }
+
+    /// A surface of a breaker.
+    fn film(&mut self, node: NodeIdx, air: Option<NodeIdx>, area_m2: f64, height_m: f64) {
+        let surface = self.network.surface(node, air, area_m2, height_m, PLASTIC_EMISSIVITY);
+        self.turned.film.push((surface, area_m2));
     }
 
     fn bars(&mut self) {
@@ -259,7 +331,7 @@ impl Build<'_> {
         for row in 0..self.panel.n_rows() {
             let bar = self.add(Spot::Bar(row), format!("bar at row {}", row + 1), 20.0);
             let finger = self.add(Spot::Finger(row), format!("finger at row {}", row + 1), 6.0);
-            self.network.link(bar, finger, NECK_W_K * self.knobs.neck);
+            self.neck(bar, finger, NECK_W_K);
             let air = self.air();
             self.network.surface(bar, Some(air), BAR_FILM_AREA_M2, 0.025, BAR_EMISSIVITY);
             if row >= n_legs {
@@ -278,7 +350,6 @@ impl Build<'_> {
 
     fn breakers(&mut self, installation: &Installation) {
         let air = self.air();
-        let (film, path) = (self.knobs.film, self.knobs.path);
         let panel = self.panel;
         for breaker in &panel.breakers {
             let width = if breaker.is_half_width() { 0.5 } else { 1.0 };
@@ -293,25 +364,13 @@ impl Build<'_> {
                 let body = self.add(Spot::Body(space), format!("body {space}"), 100.0 * width);
                 let face = self.add(Spot::Face(space), format!("face {space}"), 20.0 * width);
                 let terminal = self.add(Spot::Terminal(space), format!("terminal {space}"), 15.0);
-                self.network.link(jaw, body, JAW_BODY_W_K * path * stout);
-                self.network.link(body, terminal, TERMINAL_BODY_W_K * path * stout);
-                self.network.link(body, face, BODY_FACE_W_K * path * width);
-                self.network.surface(
-                    body,
-                    Some(air),
-                    BODY_AREA_M2 * film * width,
-                    BODY_HEIGHT_M,
-                    PLASTIC_EMISSIVITY,
-                );
-                self.network.surface(
-                    face,
-                    None,
-                    FACE_AREA_M2 * film * width,
-                    FACE_HEIGHT_M,
-                    PLASTIC_EMISSIVITY,
-                );
+                self.path(jaw, body, JAW_BODY_W_K * stout);
+                self.path(body, terminal, TERMINAL_BODY_W_K * stout);
+                self.path(body, face, BODY_FACE_W_K * width);
+                self.film(body, Some(air), BODY_AREA_M2 * width, BODY_HEIGHT_M);
+                self.film(face, None, FACE_AREA_M2 * width, FACE_HEIGHT_M);
                 if let Some(&finger) = self.nodes.get(&Spot::Finger(row)) {
-                    self.network.link(finger, jaw, CONTACT_W_K * self.knobs.neck);
+                    self.neck(finger, jaw, CONTACT_W_K);
                 }
                 let wired = feeds_section || breaker.circuit.is_some();
                 if wired {
@@ -350,7 +409,7 @@ impl Build<'_> {
             let ((column, at, width, body), (next_column, next_at, _, next_body)) = (pair[0], pair[1]);
             let touching = column == next_column && next_at == at + if width < 1.0 { 1 } else { 2 };
             if touching {
-                self.network.link(body, next_body, NEIGHBOUR_W_K * self.knobs.path);
+                self.path(body, next_body, NEIGHBOUR_W_K);
             }
         }
     }
@@ -378,23 +437,10 @@ impl Build<'_> {
                                 format!("main to bus {leg}"),
                                 30.0,
                             );
-                            let (film, path) = (self.knobs.film, self.knobs.path);
-                            self.network.surface(
-                                main,
-                                Some(air),
-                                2.0 * BODY_AREA_M2 * film,
-                                0.1,
-                                PLASTIC_EMISSIVITY,
-                            );
-                            self.network.surface(
-                                main,
-                                None,
-                                2.0 * FACE_AREA_M2 * film,
-                                0.1,
-                                PLASTIC_EMISSIVITY,
-                            );
-                            self.network.link(lug, main, 0.4 * path);
-                            self.network.link(main, feed, 0.4 * path);
+                            self.film(main, Some(air), 2.0 * BODY_AREA_M2, 0.1);
+                            self.film(main, None, 2.0 * FACE_AREA_M2, 0.1);
+                            self.path(lug, main, 0.4);
+                            self.path(main, feed, 0.4);
                             self.network.link(feed, bar, LUG_BUS_W_K);
                         } else {
                             self.network.link(lug, bar, LUG_BUS_W_K);
@@ -559,6 +605,36 @@ mod tests {
         let solution = network.solve(&heat, 295.0, None).expect("a steady state");
         let body = solution.temperature_k[network.body_of(Space::whole(5)).expect("a body")] - 295.0;
         assert!((10.0..30.0).contains(&body), "{body}");
+    }
+
+    #[test]
+    fn knobs_turned_later_are_knobs_built_in() {
+        let installation = plain_panel(12);
+        let panel = &installation.panels[0];
+        let knobs = Knobs { film: 1.2, cabinet: 0.8, path: 0.9, neck: 1.3 };
+        let mut built = PanelNetwork::new(&installation, panel, &knobs);
+        let mut turned = PanelNetwork::new(&installation, panel, &Knobs::default());
+        let mut heat = built.idle_heat();
+        built.add_heat(&mut heat, &Source::Stab(Space::whole(5)), 4.0);
+        let plain = turned.solve(&heat, 295.0, None).expect("a steady state");
+        turned.turn(&knobs);
+        let there = turned.solve(&heat, 295.0, None).expect("a steady state");
+        assert_eq!(there, built.solve(&heat, 295.0, None).expect("a steady state"));
+        assert_ne!(there, plain);
+    }
+
+    #[test]
+    fn a_rough_balance_is_near_the_exact_one() {
+        let installation = plain_panel(12);
+        let mut network = PanelNetwork::new(&installation, &installation.panels[0], &Knobs::default());
+        let mut heat = network.idle_heat();
+        network.add_heat(&mut heat, &Source::Stab(Space::whole(5)), 4.0);
+        let exact = network.solve(&heat, 295.0, None).expect("a steady state");
+        let rough = network.solve_within(&heat, 295.0, None, 1e-7).expect("a steady state");
+        assert!(rough.iterations < exact.iterations);
+        for (one, other) in rough.temperature_k.iter().zip(&exact.temperature_k) {
+            assert!((one - other).abs() < 1e-4, "{one} {other}");
+        }
     }
 
     #[test]
