@@ -10,6 +10,7 @@ mod block;
 mod calibration;
 mod categorical;
 mod class;
+mod doubt;
 mod grid;
 mod knobs;
 mod levels;

@@ -8,35 +8,40 @@ use crate::rng::normal_below;
 impl Chain<'_> {
     /// Student-t errors as normals of random scale; censored readings as values drawn inside their interval.
     pub(super) fn update_error_scales(&mut self) {
+        for idx in 0..self.n_obs {
+            self.update_error_scale(idx);
+        }
+    }
+
+    /// The same of one reading.
+    pub(super) fn update_error_scale(&mut self, idx: usize) {
         let errors = self.p.errors;
         let nu = errors.nu;
-        for idx in 0..self.n_obs {
-            let obs = &self.p.obs[idx];
-            let sigma = obs.sigma;
-            match obs.censored {
-                None => {
-                    let flat = obs.wrong.chance / obs.wrong.width;
-                    let right = (1.0 - obs.wrong.chance) * obs.right_density(self.predicted[idx], &errors);
-                    if self.rng.uniform() * (flat + right) < flat {
-                        self.weight[idx] = 0.0;
-                        continue;
-                    }
-                    let z = (self.value[idx] - self.predicted[idx]) / sigma;
-                    let scale = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
-                    self.weight[idx] = scale / (sigma * sigma);
+        let obs = &self.p.obs[idx];
+        let sigma = obs.sigma;
+        match obs.censored {
+            None => {
+                let flat = obs.wrong.chance / obs.wrong.width;
+                let right = (1.0 - obs.wrong.chance) * obs.right_density(self.predicted[idx], &errors);
+                if self.rng.uniform() * (flat + right) < flat {
+                    self.weight[idx] = 0.0;
+                    return;
                 }
-                Some(censored) => {
-                    let low = (censored.low - self.predicted[idx]) / sigma;
-                    let high = (censored.high - self.predicted[idx]) / sigma;
-                    let inside = (normal_below(high) - normal_below(low)).max(1e-12);
-                    let void =
-                        censored.void_chance / (censored.void_chance + (1.0 - censored.void_chance) * inside);
-                    if self.rng.uniform() < void {
-                        self.weight[idx] = 0.0;
-                    } else {
-                        self.weight[idx] = 1.0 / (sigma * sigma);
-                        self.value[idx] = self.predicted[idx] + sigma * self.rng.normal_between(low, high);
-                    }
+                let z = (self.value[idx] - self.predicted[idx]) / sigma;
+                let scale = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
+                self.weight[idx] = scale / (sigma * sigma);
+            }
+            Some(censored) => {
+                let low = (censored.low - self.predicted[idx]) / sigma;
+                let high = (censored.high - self.predicted[idx]) / sigma;
+                let inside = (normal_below(high) - normal_below(low)).max(1e-12);
+                let void =
+                    censored.void_chance / (censored.void_chance + (1.0 - censored.void_chance) * inside);
+                if self.rng.uniform() < void {
+                    self.weight[idx] = 0.0;
+                } else {
+                    self.weight[idx] = 1.0 / (sigma * sigma);
+                    self.value[idx] = self.predicted[idx] + sigma * self.rng.normal_between(low, high);
                 }
             }
         }

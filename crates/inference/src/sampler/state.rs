@@ -2,6 +2,7 @@
 
 use super::block::{Block, Order};
 use super::categorical::Showing;
+use super::doubt::{Doubted, doubted};
 use super::grid::{ConditionGrid, Grid, LoadGrid};
 use super::knobs;
 use super::levels::Levels;
@@ -139,6 +140,8 @@ pub(crate) struct Chain<'p> {
     pub(super) factors_of: Vec<Vec<usize>>,
     /// Poles of each factor that no millivolt reading ties down.
     pub(super) loose: Vec<Vec<usize>>,
+    /// Joints over which millivolts were read.
+    pub(super) doubted: Vec<Doubted>,
     /// Largest current over the states through each joint, A; zero for the supply, whose voltage is not bounded.
     pub(super) largest: Vec<f64>,
     /// Damage levels and fingers, integrated out.
@@ -280,6 +283,7 @@ impl<'p> Chain<'p> {
             factors: vec![0.0; p.factors.len()],
             factors_of: factors_of(p),
             loose: loose_poles(p),
+            doubted: doubted(p),
             largest: vec![0.0; p.n_conditioned],
             levels: Levels::new(p),
             prevalence: 0,
@@ -563,6 +567,7 @@ impl<'p> Chain<'p> {
         self.n_sweeps += 1;
         self.update_error_scales();
         self.open_offsets();
+        self.update_doubted();
         self.update_resistances();
         if self.n_sweeps.is_multiple_of(KNOBS_EVERY) {
             self.update_knobs();
