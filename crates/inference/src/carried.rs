@@ -105,13 +105,13 @@ fn rows<const N: usize>(values: &[f64]) -> Vec<[f64; N]> {
 
 #[cfg(test)]
 mod tests {
-    use crate::{Draws, JudgeOptions, prepare, testjob};
+    use crate::{Draws, JudgeOptions, OneThread, prepare, testjob};
 
     #[test]
     fn carried_draws_are_the_same_to_the_last_bit_and_half_of_them_are_none() {
         let job = testjob::eight_spaces();
-        let problem =
-            prepare(&job, &JudgeOptions { n_sweeps: 20, ..JudgeOptions::default() }).expect("a panel");
+        let problem = prepare(&job, &JudgeOptions { n_sweeps: 20, ..JudgeOptions::default() }, &OneThread)
+            .expect("a panel");
         let chains: Vec<Draws> = (0..4).map(|number| problem.run_chain(number)).collect();
         let carried: Vec<Draws> =
             chains.iter().map(|chain| Draws::from_bytes(&chain.to_bytes()).expect("whole")).collect();

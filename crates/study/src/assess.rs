@@ -2,27 +2,10 @@
 
 use crate::settings::{Settings, StudyError};
 use crate::statement;
-use inference::{JudgeOptions, Judgement, Warm};
+use inference::{JudgeOptions, Judgement, OneThread, Run, Warm};
 use model::assessment::Assessment;
 use model::job::Job;
 use remedy::Findings;
-
-/// Who runs the chains of a judgement: this thread, or the threads of a caller that has some.
-pub trait Run {
-    /// Runs `chain` with the numbers from 0 to `n_chains`, in any order on any threads, and gives the results in the
-    /// order of the numbers.
-    fn run<T: Send>(&self, n_chains: usize, chain: impl Fn(usize) -> T + Send + Sync) -> Vec<T>;
-}
-
-/// One chain after the other, on the calling thread.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct OneThread;
-
-impl Run for OneThread {
-    fn run<T: Send>(&self, n_chains: usize, chain: impl Fn(usize) -> T + Send + Sync) -> Vec<T> {
-        (0..n_chains).map(chain).collect()
-    }
-}
 
 /// Assesses a job on the calling thread.
 ///
@@ -32,7 +15,7 @@ pub fn assess(job: &Job, settings: &Settings) -> Result<Assessment, StudyError> 
     assess_with(job, settings, &OneThread)
 }
 
-/// Assesses a job, its chains run by `run`. Who runs them changes no result.
+/// Assesses a job, its parts run by `run`. Who runs them changes no result.
 ///
 /// # Errors
 /// As [`assess`].
@@ -58,18 +41,18 @@ pub fn assess_keeping(
     let refused = |source| StudyError::Judge { job: job.id.clone(), source };
     let (problem, chains) = match before {
         Some(warm) => {
-            let problem = inference::prepare_warm(job, &options, warm).map_err(refused)?;
+            let problem = inference::prepare_warm(job, &options, warm, run).map_err(refused)?;
             let chains = run.run(problem.n_chains(), |number| problem.run_chain_warm(number, warm));
             (problem, chains)
         }
         None => {
-            let problem = inference::prepare(job, &options).map_err(refused)?;
+            let problem = inference::prepare(job, &options, run).map_err(refused)?;
             let chains = run.run(problem.n_chains(), |number| problem.run_chain(number));
             (problem, chains)
         }
     };
     let warm = problem.keep_warm(&chains);
-    let mut assessment = assessment_of(job, problem.conclude(chains), settings);
+    let mut assessment = assessment_of(job, problem.conclude(chains, run), settings);
     assessment.notes.extend(crate::plan::remarks(asked));
     Ok((assessment, warm))
 }

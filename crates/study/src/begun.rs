@@ -3,7 +3,7 @@
 
 use crate::assess::{assessment_of, options};
 use crate::settings::{Settings, StudyError};
-use inference::{Draws, Problem, Warm};
+use inference::{Draws, OneThread, Problem, Warm};
 use model::assessment::Assessment;
 use model::job::Job;
 
@@ -23,7 +23,7 @@ impl Begun {
     /// As [`crate::assess`].
     pub fn of(asked: &Job, settings: &Settings) -> Result<Begun, StudyError> {
         let trusted = crate::plan::trusted(asked);
-        let problem = inference::prepare(&trusted, &options(settings))
+        let problem = inference::prepare(&trusted, &options(settings), &OneThread)
             .map_err(|source| StudyError::Judge { job: trusted.id.clone(), source })?;
         Ok(Begun { asked: asked.clone(), trusted, settings: settings.clone(), problem })
     }
@@ -42,7 +42,8 @@ impl Begun {
             return None;
         }
         let warm = self.problem.keep_warm(&chains);
-        let mut assessment = assessment_of(&self.trusted, self.problem.conclude(chains), &self.settings);
+        let mut assessment =
+            assessment_of(&self.trusted, self.problem.conclude(chains, &OneThread), &self.settings);
         assessment.notes.extend(crate::plan::remarks(&self.asked));
         Some((assessment, warm))
     }

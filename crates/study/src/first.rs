@@ -1,14 +1,14 @@
 //! A first look after a new fact: a quick judgement that goes on from where the last whole one stood, to be looked at until
 //! the whole one is there. No paper, list or figure of the shop is made from it.
 
-use crate::assess::{Run, assess_keeping};
+use crate::assess::assess_keeping;
 use crate::settings::{Settings, StudyError};
-use inference::Warm;
+use inference::{Run, Warm};
 use model::assessment::{Assessment, SamplingReport};
 use model::job::Job;
 
 /// Sweeps kept a chain in a first look.
-pub const FIRST_LOOK_SWEEPS: usize = 100;
+pub const FIRST_LOOK_SWEEPS: usize = 80;
 /// Largest standard error of a probability that is shown, as in a whole judgement, and largest split R-hat. That one is of
 /// resistances and wider than in a whole judgement: few draws seldom bring it to 1.1 even where the probabilities have settled.
 const WORST_ERROR: f64 = 0.05;
@@ -48,8 +48,8 @@ fn look(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::assess::OneThread;
     use crate::sample::{DAY, job};
+    use inference::OneThread;
 
     /// How far a first look may be from the whole judgement: any one probability of burnt, and their root mean square over the
     /// joints. Stated before the first one was looked at.

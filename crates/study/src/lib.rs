@@ -21,11 +21,11 @@ mod settings;
 pub mod shop;
 mod statement;
 
-pub use assess::{OneThread, Run, assess, assess_keeping, assess_with};
+pub use assess::{assess, assess_keeping, assess_with};
 pub use begun::Begun;
 pub use chance::in_words;
 pub use first::{FIRST_LOOK_SWEEPS, first_look};
-pub use inference::Warm;
+pub use inference::{OneThread, Run, Warm};
 pub use isolation::{closed, gate, isolation, moves};
 pub use layout::{
     CannotLayOut, LaidOut, LayoutAsk, Member, Origin, chosen, current_layout, fill_words, forecasts,

@@ -3,6 +3,7 @@
 
 use super::{Posterior, interval};
 use crate::problem::{LoadLaw, Mode, ResKind};
+use crate::run::{Run, in_stretches};
 use model::advice::CheckAdvice;
 use model::assessment::JointFinding;
 use model::breaker::Handle;
@@ -16,6 +17,8 @@ use model::{Slot, Space};
 const N_CHECKS: usize = 5;
 /// A check that tells less is not listed, bits.
 const LEAST_BITS: f64 = 0.004;
+/// Part of the square of its own spread by which a reading is smoothed beside its error.
+const SMOOTHED: f64 = 0.06;
 
 /// A check that could be made and what it would read at each looked-at draw.
 struct Candidate {
@@ -28,7 +31,7 @@ struct Candidate {
 }
 
 impl Posterior<'_> {
-    pub(crate) fn next_checks(&self, joints: &[JointFinding]) -> Vec<CheckAdvice> {
+    pub(crate) fn next_checks(&self, joints: &[JointFinding], run: &impl Run) -> Vec<CheckAdvice> {
         let mut candidates = Vec::new();
         if let Some(state) = self.p.states.len().checked_sub(1) {
             for (panel_idx, panel) in self.p.job.installation.panels.iter().enumerate() {
@@ -43,13 +46,13 @@ impl Posterior<'_> {
             }
         }
         let reached = self.p.job.exposure;
-        let mut advised: Vec<CheckAdvice> = candidates
-            .into_iter()
-            // With everything proven dead nothing carries current, so nothing electrical can be read.
-            .filter(|candidate| candidate.advice.exposure <= reached && reached != Exposure::ProvenDead)
-            .map(|candidate| self.score(candidate, joints))
-            .filter(|advice| LEAST_BITS <= advice.gain_bits)
-            .collect();
+        // With everything proven dead nothing carries current, so nothing electrical can be read.
+        candidates
+            .retain(|candidate| candidate.advice.exposure <= reached && reached != Exposure::ProvenDead);
+        let mut advised = in_stretches(run, &candidates, |part| {
+            part.iter().map(|candidate| self.score(candidate, joints)).collect()
+        });
+        advised.retain(|advice| LEAST_BITS <= advice.gain_bits);
         advised.extend(self.first_look(joints));
         advised.extend(self.leg_check());
         advised.sort_by(|a, b| (b.gain_bits / b.minutes).total_cmp(&(a.gain_bits / a.minutes)));
@@ -216,13 +219,15 @@ impl Posterior<'_> {
         Some((Place::Lug(panel.id.clone(), leg), format!("line lug {leg}")))
     }
 
-    fn score(&self, candidate: Candidate, joints: &[JointFinding]) -> CheckAdvice {
-        let Candidate { mut advice, reads, sigma, unit, about } = candidate;
+    fn score(&self, candidate: &Candidate, joints: &[JointFinding]) -> CheckAdvice {
+        let Candidate { advice, reads, unit, about, .. } = candidate;
+        let mut advice = advice.clone();
         let mut best = (0.0, None);
-        for &res in &about {
+        let Some(seen) = Seen::of(reads, &self.exact.weight, candidate.sigma) else { return advice };
+        for &res in about {
             // At each draw's own resistance: averaged over it, the probability would not go with what is read.
             let burnt: Vec<f64> = self.exact.picked.iter().map(|&at| self.draws[at].at_ohm[res][2]).collect();
-            let gain = information_bits(&reads, &burnt, &self.exact.weight, sigma);
+            let gain = seen.tells_bits(&burnt);
             advice.gain_bits += gain;
             if best.0 < gain {
                 best = (gain, Some((res, burnt)));
@@ -231,7 +236,7 @@ impl Posterior<'_> {
         if let (_, Some((res, burnt))) = best {
             let id = &joints[res].joint.id;
             let rival = |name: String, weights: &dyn Fn(f64) -> f64| {
-                let values = weighted(&reads, &burnt, weights);
+                let values = weighted(reads, &burnt, weights);
                 (!values.is_empty()).then(|| {
                     let span = interval(values);
                     (name, format!("about {:.0} {unit} ({:.0} to {:.0})", span.median, span.low, span.high))
@@ -332,69 +337,77 @@ fn entropy_bits(p: f64) -> f64 {
     part(p) + part(1.0 - p)
 }
 
-/// Mutual information between a reading with this error and a joint being burnt, bits, from draws of both.
-///
-/// Readings are smoothed by their error and by a part of their own spread, and what draws paired wrongly would seem to tell is
-/// taken off: a finite sample always seems to tell something.
-fn information_bits(reads: &[f64], burnt: &[f64], weight: &[f64], sigma: f64) -> f64 {
-    let finite: Vec<f64> = reads.iter().copied().filter(|read| read.is_finite()).collect();
-    if finite.len() < 10 {
-        return 0.0;
-    }
-    let mean = finite.iter().sum::<f64>() / finite.len() as f64;
-    let spread = finite.iter().map(|read| (read - mean) * (read - mean)).sum::<f64>() / finite.len() as f64;
-    let smooth = libm::sqrt(sigma * sigma + 0.06 * spread);
-    let raw = raw_information_bits(reads, burnt, weight, smooth);
-    let shuffled = [3, 2]
-        .map(|part| {
-            let mut moved = burnt.to_vec();
-            moved.rotate_left(burnt.len() / part);
-            raw_information_bits(reads, &moved, weight, smooth)
-        })
-        .iter()
-        .sum::<f64>()
-        / 2.0;
-    (raw - shuffled).max(0.0)
+/// What a reading could show, from what it would read at each draw: smoothed by its error and by a part of its own spread.
+struct Seen {
+    /// Draws that have a reading, and their weights.
+    finite: Vec<(usize, f64)>,
+    /// For each value that could be shown, the weight of each of these draws.
+    shown: Vec<Vec<f64>>,
 }
 
-fn raw_information_bits(reads: &[f64], burnt: &[f64], weight: &[f64], sigma: f64) -> f64 {
-    let fine: Vec<(f64, f64, f64)> = reads
-        .iter()
-        .zip(burnt)
-        .zip(weight)
-        .filter(|((read, _), _)| read.is_finite())
-        .map(|((&read, &p), &w)| (read, p, w))
-        .collect();
-    let total: f64 = fine.iter().map(|&(_, _, w)| w).sum();
-    if fine.len() < 10 || total <= 0.0 {
-        return 0.0;
+impl Seen {
+    /// `None` where too few draws have a reading.
+    fn of(reads: &[f64], weight: &[f64], sigma: f64) -> Option<Seen> {
+        let has_one = |at: &usize| reads[*at].is_finite();
+        let finite: Vec<(usize, f64)> = (0..reads.len()).filter(has_one).map(|at| (at, weight[at])).collect();
+        let total: f64 = finite.iter().map(|&(_, weight)| weight).sum();
+        if finite.len() < 10 || total <= 0.0 {
+            return None;
+        }
+        let n = finite.len() as f64;
+        let mean = finite.iter().map(|&(at, _)| reads[at]).sum::<f64>() / n;
+        let square = |&(at, _): &(usize, f64)| (reads[at] - mean) * (reads[at] - mean);
+        let spread = finite.iter().map(square).sum::<f64>() / n;
+        let sigma = libm::sqrt(sigma * sigma + SMOOTHED * spread);
+        let low = finite.iter().map(|&(at, _)| reads[at]).fold(f64::INFINITY, f64::min) - 3.0 * sigma;
+        let high = finite.iter().map(|&(at, _)| reads[at]).fold(f64::NEG_INFINITY, f64::max) + 3.0 * sigma;
+        let n_points = (((high - low) / (0.5 * sigma)) as usize).clamp(20, 160);
+        let step = (high - low) / n_points as f64;
+        let shown = (0..n_points)
+            .map(|point| {
+                let value = low + (point as f64 + 0.5) * step;
+                let here = |&(at, weight): &(usize, f64)| {
+                    let z = (value - reads[at]) / sigma;
+                    if z.abs() < 5.0 { weight * libm::exp(-0.5 * z * z) } else { 0.0 }
+                };
+                finite.iter().map(here).collect()
+            })
+            .collect();
+        Some(Seen { finite, shown })
     }
-    let prior = fine.iter().map(|&(_, p, w)| p * w).sum::<f64>() / total;
-    let (low, high) = fine.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &(read, _, _)| {
-        (low.min(read), high.max(read))
-    });
-    let (low, high) = (low - 3.0 * sigma, high + 3.0 * sigma);
-    let n_points = (((high - low) / (0.5 * sigma)) as usize).clamp(20, 160);
-    let step = (high - low) / n_points as f64;
-    let mut left = 0.0;
-    let mut mass = 0.0;
-    for point in 0..n_points {
-        let at = low + (point as f64 + 0.5) * step;
-        let (mut density, mut of_burnt) = (0.0, 0.0);
-        for &(read, p, w) in &fine {
-            let z = (at - read) / sigma;
-            if z.abs() < 5.0 {
-                let here = w * libm::exp(-0.5 * z * z);
+
+    /// Mutual information between the reading and a joint being burnt, bits. What draws paired wrongly would seem to tell is
+    /// taken off: a finite sample always seems to tell something.
+    fn tells_bits(&self, burnt: &[f64]) -> f64 {
+        let shuffled = [3, 2]
+            .map(|part| {
+                let mut moved = burnt.to_vec();
+                moved.rotate_left(burnt.len() / part);
+                self.raw_bits(&moved)
+            })
+            .iter()
+            .sum::<f64>()
+            / 2.0;
+        (self.raw_bits(burnt) - shuffled).max(0.0)
+    }
+
+    fn raw_bits(&self, burnt: &[f64]) -> f64 {
+        let total: f64 = self.finite.iter().map(|&(_, weight)| weight).sum();
+        let prior = self.finite.iter().map(|&(at, weight)| burnt[at] * weight).sum::<f64>() / total;
+        let (mut left, mut mass) = (0.0, 0.0);
+        for shown in &self.shown {
+            let (mut density, mut of_burnt) = (0.0, 0.0);
+            for (&(at, _), here) in self.finite.iter().zip(shown) {
                 density += here;
-                of_burnt += p * here;
+                of_burnt += burnt[at] * here;
+            }
+            if 0.0 < density {
+                left += density * entropy_bits((of_burnt / density).min(1.0));
+                mass += density;
             }
         }
-        if 0.0 < density {
-            left += density * entropy_bits(of_burnt / density);
-            mass += density;
-        }
+        if mass <= 0.0 { 0.0 } else { (entropy_bits(prior) - left / mass).max(0.0) }
     }
-    if mass <= 0.0 { 0.0 } else { (entropy_bits(prior) - left / mass).max(0.0) }
 }
 
 #[cfg(test)]
@@ -406,9 +419,9 @@ mod tests {
         let reads: Vec<f64> = (0..100).map(|idx| if idx < 50 { 20.0 } else { 60.0 }).collect();
         let burnt: Vec<f64> = (0..100).map(|idx| if idx < 50 { 0.0 } else { 1.0 }).collect();
         let weight = vec![0.01; 100];
-        assert!((raw_information_bits(&reads, &burnt, &weight, 1.0) - 1.0).abs() < 0.01);
-        let blind = vec![40.0; 100];
-        assert!(information_bits(&blind, &burnt, &weight, 1.0) < 1e-6);
+        let bits = |reads: &[f64]| Seen::of(reads, &weight, 1.0).expect("enough draws").raw_bits(&burnt);
+        assert!((bits(&reads) - 1.0).abs() < 0.01, "{}", bits(&reads));
+        assert!(bits(&[40.0; 100]) < 1e-6);
     }
 
     #[test]
@@ -417,6 +430,6 @@ mod tests {
         let reads: Vec<f64> = (0..160).map(|_| 8.0 * stream.uniform()).collect();
         let burnt: Vec<f64> = (0..160).map(|_| if stream.uniform() < 0.5 { 0.0 } else { 1.0 }).collect();
         let weight = vec![1.0 / 160.0; 160];
-        assert!(information_bits(&reads, &burnt, &weight, 0.05) < 0.05);
+        assert!(Seen::of(&reads, &weight, 0.05).expect("enough draws").tells_bits(&burnt) < 0.05);
     }
 }

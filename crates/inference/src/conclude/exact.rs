@@ -7,6 +7,7 @@
 
 use super::bend::{Bend, Setting};
 use crate::problem::{ExactNetworks, Problem};
+use crate::run::{Run, in_stretches};
 use crate::sampler::Draw;
 use physics::thermal::Solution;
 
@@ -33,28 +34,32 @@ pub(crate) struct Exact {
 }
 
 impl Exact {
-    pub(crate) fn new(p: &Problem, draws: &[&Draw]) -> Self {
+    pub(crate) fn new(p: &Problem, draws: &[&Draw], run: &impl Run) -> Self {
         let n = (draws.len() / EXACT_PART).clamp(N_EXACT[0], N_EXACT[1]).min(draws.len());
         let picked: Vec<usize> = (0..n).map(|idx| idx * draws.len() / n).collect();
         let sample: Vec<&Draw> = picked.iter().map(|&at| draws[at]).collect();
-        let mut networks = ExactNetworks::new(p);
-        let temperature_k: Vec<Vec<Vec<f64>>> =
-            sample.iter().map(|draw| solved(p, &mut networks, draw)).collect();
+        let temperature_k: Vec<Vec<Vec<f64>>> = in_stretches(run, &sample, |part| {
+            let mut networks = ExactNetworks::new(p);
+            part.iter().map(|draw| solved(p, &mut networks, draw)).collect()
+        });
         let heats: Vec<Vec<Vec<f64>>> = sample
             .iter()
             .map(|draw| (0..p.views.len()).map(|view| p.mixed_heats(view, &draw.ohm, &draw.loads)).collect())
             .collect();
         let weighed: Vec<usize> = (0..p.obs.len()).filter(|&idx| p.is_in_networks(idx)).collect();
-        let differences: Vec<Vec<f64>> = weighed
-            .iter()
-            .map(|&idx| {
-                (0..n).map(|at| difference_k(p, idx, sample[at], &heats[at], &temperature_k[at])).collect()
-            })
-            .collect();
+        let of_sample = |&idx: &usize| -> Vec<f64> {
+            (0..n).map(|at| difference_k(p, idx, sample[at], &heats[at], &temperature_k[at])).collect()
+        };
+        let differences: Vec<Vec<f64>> =
+            in_stretches(run, &weighed, |part| part.iter().map(of_sample).collect());
         let settings: Vec<Setting> = sample.iter().map(|draw| Setting::of(p, draw)).collect();
-        let fits = weighed.iter().zip(&differences);
-        let bends: Vec<Bend> =
-            fits.filter_map(|(&idx, of)| Bend::fit(p, idx, &sample, &settings, of)).collect();
+        let fits: Vec<(&usize, &Vec<f64>)> = weighed.iter().zip(&differences).collect();
+        let bends: Vec<Bend> = in_stretches(run, &fits, |part| {
+            part.iter().map(|&(&idx, of)| Bend::fit(p, idx, &sample, &settings, of)).collect()
+        })
+        .into_iter()
+        .flatten()
+        .collect();
         // Where a reading could not be fitted, the sample alone has to put it right.
         let fitted = |draw: &Draw, setting: &Setting| -> f64 {
             bends.iter().map(|bend| log_ratio(p, bend.obs(), draw, bend.at(p, draw, setting))).sum()
@@ -68,7 +73,8 @@ impl Exact {
         let all_fitted: Vec<f64> = if bends.is_empty() {
             vec![0.0; draws.len()]
         } else {
-            draws.iter().map(|draw| fitted(draw, &Setting::of(p, draw))).collect()
+            let of_draw = |draw: &&Draw| fitted(draw, &Setting::of(p, draw));
+            in_stretches(run, draws, |part| part.iter().map(of_draw).collect())
         };
         let all = weights(&all_fitted);
         let by_fit = to_one(picked.iter().map(|&at| all[at]).collect());

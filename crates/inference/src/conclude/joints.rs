@@ -3,6 +3,7 @@
 use super::predict::Influence;
 use super::{Posterior, interval};
 use crate::problem::{Law, ResKind};
+use crate::run::{Run, in_stretches};
 use crate::sampler::Draw;
 use model::assessment::{ConditionProbability, Interval, JointFinding};
 use model::{Current, Resistance, Temperature};
@@ -10,9 +11,11 @@ use physics::contact::drop::JointDrop;
 use physics::contact::voltage_temperature::hot_spot;
 
 impl Posterior<'_> {
-    pub(crate) fn joint_findings(&self) -> Vec<JointFinding> {
-        let priors = self.prior_burnt();
-        (0..self.p.joints.len()).map(|res| self.joint_finding(res, priors[res])).collect()
+    pub(crate) fn joint_findings(&self, run: &impl Run) -> Vec<JointFinding> {
+        let priors: Vec<(usize, f64)> = self.prior_burnt().into_iter().enumerate().collect();
+        in_stretches(run, &priors, |part| {
+            part.iter().map(|&(res, prior)| self.joint_finding(res, prior)).collect()
+        })
     }
 
     fn joint_finding(&self, res: usize, prior_burnt: f64) -> JointFinding {

@@ -16,6 +16,7 @@ pub(crate) use reasons::place_words;
 
 use crate::Judgement;
 use crate::problem::Problem;
+use crate::run::{Run, in_stretches};
 use crate::sampler::{Draw, Draws};
 use exact::Exact;
 use model::assessment::Interval;
@@ -31,14 +32,17 @@ pub(crate) struct Posterior<'p> {
 }
 
 impl Problem {
-    /// Turns the draws of the chains into a judgement.
-    pub fn conclude(&self, chains: Vec<Draws>) -> Judgement {
+    /// Turns the draws of the chains into a judgement. Who runs its parts changes no digit.
+    pub fn conclude(&self, chains: Vec<Draws>, run: &impl Run) -> Judgement {
         let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
-        let exact = Exact::new(self, &draws);
+        let exact = Exact::new(self, &draws, run);
         let mut posterior = Posterior { p: self, draws, chains: &chains, exact, errors: Vec::new() };
-        posterior.errors = (0..self.n_conditioned).map(|res| posterior.burnt_standard_error(res)).collect();
+        let conditioned: Vec<usize> = (0..self.n_conditioned).collect();
+        posterior.errors = in_stretches(run, &conditioned, |part| {
+            part.iter().map(|&res| posterior.burnt_standard_error(res)).collect()
+        });
         let sampling = posterior.report();
-        let joints = posterior.joint_findings();
+        let joints = posterior.joint_findings(run);
         let mut notes = self.notes.clone();
         notes.extend(posterior.notes(&sampling));
         let mut workings = posterior.workings(&joints);
@@ -46,7 +50,7 @@ impl Problem {
         Judgement {
             supply: posterior.supply_findings(),
             causes: posterior.complaint_findings(&joints),
-            next_checks: posterior.next_checks(&joints),
+            next_checks: posterior.next_checks(&joints, run),
             workings,
             trends: self.trends.clone(),
             notes,

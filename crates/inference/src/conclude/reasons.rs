@@ -2,7 +2,7 @@
 
 use super::Posterior;
 use super::predict::Influence;
-use crate::problem::{Law, Obs};
+use crate::problem::{CLASSES, Law, Laws, Obs};
 use crate::sampler::Draw;
 use model::assessment::{Class, Reason};
 use model::evidence::Observed;
@@ -18,7 +18,13 @@ const LEAST_DB: f64 = 0.4;
 impl Posterior<'_> {
     pub(crate) fn reasons(&self, res: usize, influences: &[Influence]) -> Vec<Reason> {
         let strong = influences.iter().filter(|influence| 0.25 < influence.strength).take(8);
-        let mut all: Vec<Reason> = strong.map(|influence| self.measured_reason(res, *influence)).collect();
+        let mut all: Vec<Reason> = match &self.p.res[res].law {
+            Law::Conditioned { laws, odds, mild } => {
+                let points = points(laws);
+                strong.map(|&influence| self.measured_reason(res, influence, &points, *odds, *mild)).collect()
+            }
+            Law::Pole { .. } | Law::Known => Vec::new(),
+        };
         all.extend(self.sign_reasons(res));
         all.extend(self.description_reasons(res));
         all.retain(|reason| LEAST_DB <= reason.weight_db.abs());
@@ -41,34 +47,30 @@ impl Posterior<'_> {
         self.exact.picked.iter().step_by(step).map(|&at| self.draws[at])
     }
 
-    fn measured_reason(&self, res: usize, influence: Influence) -> Reason {
+    fn measured_reason(
+        &self,
+        res: usize,
+        influence: Influence,
+        points: &[[(f64, f64); N_POINTS]; CLASSES],
+        odds: [f64; 2],
+        mild: f64,
+    ) -> Reason {
         let obs = &self.p.obs[influence.obs];
-        let Law::Conditioned { laws, odds, mild } = self.p.res[res].law else {
-            return Reason { text: String::new(), class: Class::Unknown, weight_db: 0.0, fact: None };
-        };
+        let middle_ohm = points[0][N_POINTS / 2].1;
         let (mut ratio, mut sound, mut n) = (0.0, 0.0, 0.0);
         for draw in self.few() {
             let slope = self.slope(influence.obs, res, draw);
             let elsewhere = draw.predicted[influence.obs] - slope * draw.ohm[res];
+            let class = |class: usize| -> f64 {
+                let at = |&(weight, ohm): &(f64, f64)| weight * self.density(obs, elsewhere + slope * ohm);
+                points[class].iter().map(at).sum()
+            };
             let average = |condition: usize| {
-                let over = |mean: f64, sd: f64| {
-                    // Seven-point mean over a lognormal.
-                    const POINTS: [f64; 7] = [-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5];
-                    let (mut top, mut bottom) = (0.0, 0.0);
-                    for z in POINTS {
-                        let weight = libm::exp(-0.5 * z * z);
-                        let ohm = libm::exp(mean + sd * z);
-                        top += weight * self.density(obs, elsewhere + slope * ohm);
-                        bottom += weight;
-                    }
-                    top / bottom
-                };
-                let class = |class: usize| over(laws.mean[class], laws.sd[class]);
                 if condition == 2 { mild * class(2) + (1.0 - mild) * class(3) } else { class(condition) }
             };
             let not_burnt = (average(0) + odds[0] * average(1)) / (1.0 + odds[0]);
             ratio += libm::log10((average(2) + 1e-12) / (not_burnt + 1e-12));
-            sound += elsewhere + slope * libm::exp(laws.mean[0]);
+            sound += elsewhere + slope * middle_ohm;
             n += 1.0;
         }
         let text = self.measured_words(obs, sound / n, res);
@@ -229,6 +231,21 @@ impl Posterior<'_> {
         }
         reasons
     }
+}
+
+/// Points of a mean over a lognormal.
+const N_POINTS: usize = 7;
+
+/// Points over the law of each class, from one and a half spreads below its middle to as much above: weight and resistance, Ω.
+fn points(laws: &Laws) -> [[(f64, f64); N_POINTS]; CLASSES] {
+    let z = |nth: usize| 0.5 * nth as f64 - 1.5;
+    let weight = |nth: usize| libm::exp(-0.5 * z(nth) * z(nth));
+    let total: f64 = (0..N_POINTS).map(weight).sum();
+    std::array::from_fn(|class| {
+        std::array::from_fn(|nth| {
+            (weight(nth) / total, libm::exp(laws.mean[class] + laws.sd[class] * z(nth)))
+        })
+    })
 }
 
 /// A place in words.

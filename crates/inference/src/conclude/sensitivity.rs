@@ -41,17 +41,19 @@ impl Posterior<'_> {
     fn log_weight(&self, draw: &Draw, times: f64) -> f64 {
         let cluster = &self.p.priors.cluster;
         let level = &cluster.prevalence[draw.prevalence];
-        (0..self.p.joints.len())
+        // Each factor lies between 1 over `times` and `times`, so their product is far from the ends of the numbers.
+        let ratio: f64 = (0..self.p.joints.len())
             .map(|res| {
-                let Law::Conditioned { odds: [worn, burnt], .. } = self.p.res[res].law else { return 0.0 };
+                let Law::Conditioned { odds: [worn, burnt], .. } = self.p.res[res].law else { return 1.0 };
                 let damaged = self.p.finger_of[res].is_some_and(|finger| draw.finger[finger]);
                 let (more_worn, more_burnt) =
                     if damaged { (cluster.finger_worn, cluster.finger_burnt) } else { (1.0, 1.0) };
                 let (w, b) = (worn * level.worn * more_worn, burnt * level.burnt * more_burnt);
                 let is_burnt = 2 <= draw.condition[res];
-                let own = if is_burnt { libm::log(times) } else { 0.0 };
-                own + libm::log((1.0 + w + b) / (1.0 + w + times * b))
+                let own = if is_burnt { times } else { 1.0 };
+                own * (1.0 + w + b) / (1.0 + w + times * b)
             })
-            .sum()
+            .product();
+        libm::log(ratio)
     }
 }

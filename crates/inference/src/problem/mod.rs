@@ -269,17 +269,27 @@ impl Obs {
 pub(crate) struct StudentT {
     pub(crate) nu: f64,
     peak: f64,
+    /// ν + 1 where it is a small whole number: powers of a root are quicker then than exponential and logarithm.
+    roots: Option<u32>,
 }
 
 impl StudentT {
     pub(crate) fn new(nu: f64) -> Self {
         let peak = libm::tgamma(0.5 * (nu + 1.0))
             / (libm::tgamma(0.5 * nu) * libm::sqrt(core::f64::consts::PI * nu));
-        StudentT { nu, peak }
+        let roots = (1..=16).find(|&whole| f64::from(whole) == nu + 1.0);
+        StudentT { nu, peak, roots }
     }
 
     pub(crate) fn density(&self, z: f64) -> f64 {
-        self.peak * libm::exp(-0.5 * (self.nu + 1.0) * libm::log(1.0 + z * z / self.nu))
+        let wide = 1.0 + z * z / self.nu;
+        match self.roots {
+            Some(roots) => {
+                let root = 1.0 / libm::sqrt(wide);
+                (0..roots).fold(self.peak, |density, _| density * root)
+            }
+            None => self.peak * libm::exp(-0.5 * (self.nu + 1.0) * libm::log(wide)),
+        }
     }
 }
 

@@ -4,8 +4,9 @@
 //! through the answers at a sample of draws by least squares (statistical linearisation) is nearer to them all over the sample, so the draws that follow it need less correction afterwards.
 
 use super::fit::{Scale, least_squares};
-use super::{ExactNetworks, N_KNOBS, Problem, View};
+use super::{ExactNetworks, Linear, N_KNOBS, Problem, View};
 use crate::rng::Stream;
+use crate::run::{Run, in_stretches};
 use crate::sampler::Draw;
 
 /// Terms: one, the tangent's rise, the panel's heat, each knob, each knob times the rise, and the knobs' squares and products.
@@ -40,7 +41,7 @@ struct Answer {
 impl Problem {
     /// Turns the tangents into lines through the full networks' answers at these draws. Few draws hold few values of the knobs;
     /// so the knobs are drawn anew from their prior.
-    pub(crate) fn straighten(&mut self, draws: &[Draw]) {
+    pub(crate) fn straighten(&mut self, draws: &[Draw], run: &impl Run) {
         if draws.len() < LEAST_DRAWS {
             return;
         }
@@ -52,16 +53,28 @@ impl Problem {
                 .collect()
         };
         let draws: Vec<Draw> = draws.iter().map(|draw| Draw { knobs: drawn(), ..draw.clone() }).collect();
-        let mut networks = ExactNetworks::new(self);
-        for view in 0..self.views.len() {
-            let answers: Vec<Answer> =
-                draws.iter().map(|draw| self.answer(&mut networks, view, draw)).collect();
-            for idx in 0..self.obs.len() {
-                if self.is_in_networks(idx)
-                    && self.obs[idx].thermal.as_ref().is_some_and(|at| at.view == view)
-                {
-                    self.lay(idx, view, &answers);
-                }
+        let asked: Vec<usize> = (0..self.obs.len()).filter(|&idx| self.is_in_networks(idx)).collect();
+        let view_of = |idx: usize| self.obs[idx].thermal.as_ref().map(|spot| spot.view);
+        let views: Vec<usize> = (0..self.views.len())
+            .filter(|view| asked.iter().any(|&idx| view_of(idx) == Some(*view)))
+            .collect();
+        let answers = in_stretches(run, &draws, |part| {
+            let mut networks = ExactNetworks::new(self);
+            let all = |draw| views.iter().map(|&view| self.answer(&mut networks, view, draw)).collect();
+            part.iter().map(all).collect::<Vec<Vec<Answer>>>()
+        });
+        let lines = in_stretches(run, &asked, |part| {
+            let line = |&idx: &usize| {
+                let view = view_of(idx)?;
+                let nth = views.iter().position(|&at| at == view)?;
+                let of_view: Vec<&Answer> = answers.iter().map(|of_draw| &of_draw[nth]).collect();
+                self.laid(idx, view, &of_view)
+            };
+            part.iter().map(line).collect()
+        });
+        for (idx, line) in asked.into_iter().zip(lines) {
+            if let Some(line) = line {
+                self.linear[idx] = line;
             }
         }
     }
@@ -83,9 +96,9 @@ impl Problem {
         Answer { panel_heat_w: self.heat_inside(panel, &heats), heats, knobs, rise_k }
     }
 
-    /// Lays the line of one observation.
-    fn lay(&mut self, idx: usize, view: usize, answers: &[Answer]) {
-        let Some(spot) = &self.obs[idx].thermal else { return };
+    /// The line of one observation; `None` where the tangent serves better.
+    fn laid(&self, idx: usize, view: usize, answers: &[&Answer]) -> Option<Linear> {
+        let spot = self.obs[idx].thermal.as_ref()?;
         let tangents: Vec<f64> =
             answers.iter().map(|answer| self.steady_k(idx, &answer.heats, &answer.knobs)).collect();
         let full = |answer: &Answer| answer.rise_k.get(spot.node).copied().unwrap_or(f64::NAN);
@@ -106,14 +119,14 @@ impl Problem {
             }
             terms
         });
-        let Some(found) = least_squares::<N_TERMS>(terms, &differences, RIDGE) else { return };
+        let found = least_squares::<N_TERMS>(terms, &differences, RIDGE)?;
         let (of_rise, of_heat) = (found[1] / rise.spread, found[2] / heat.spread);
         // A heater stays one.
         if of_rise <= -0.5 {
-            return;
+            return None;
         }
         let shares = &self.thermals[self.views[view].panel].shares;
-        let line = &mut self.linear[idx];
+        let mut line = self.linear[idx].clone();
         let plain = line.intercept[0];
         line.intercept[0] =
             plain * (1.0 + of_rise) + found[0] - of_rise * rise.middle - of_heat * heat.middle;
@@ -132,6 +145,7 @@ impl Problem {
             let more = if shares.is_empty() { 0.0 } else { of_heat };
             slope[0] = (slope[0] * (1.0 + of_rise) + more).max(0.0);
         }
+        Some(line)
     }
 
     /// Rise above the room that the straight line of a thermal observation tells of these steady heats, K.
@@ -167,7 +181,7 @@ impl Problem {
 mod tests {
     use super::*;
     use crate::sampler::Chain;
-    use crate::{JudgeOptions, Priors, testjob};
+    use crate::{JudgeOptions, OneThread, Priors, testjob};
 
     /// Root mean square of what the lines are off the full networks at draws with knobs from their prior, K.
     fn off_k(p: &Problem, draws: &[Draw]) -> f64 {
@@ -199,7 +213,7 @@ mod tests {
         problem.linearise(&ohm, &loads);
         let others = Chain::new(&problem, 4, 0).run(60, 60);
         let tangents = off_k(&problem, &others.0);
-        problem.straighten(&draws.0);
+        problem.straighten(&draws.0, &OneThread);
         let lines = off_k(&problem, &others.0);
         assert!(lines < 0.6 * tangents && lines < 0.5, "{lines} K against {tangents} K");
     }
