@@ -1,10 +1,10 @@
 //! The experience of a shop, counted from the jobs whose joints were opened.
 
 use super::facing::{before_openings, openings_of};
-use crate::assess::{Run, assess_with};
+use crate::assess::assess_with;
 use crate::settings::{Settings, StudyError};
-use inference::Priors;
 use inference::learning::{Experience, Faced, names_of};
+use inference::{Priors, Run};
 use model::job::{Condition, Job, Opening};
 use record::Fact;
 

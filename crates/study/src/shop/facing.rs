@@ -2,8 +2,9 @@
 
 use super::notes::bus_words;
 use super::share::Share;
-use crate::assess::{Run, assess_with};
+use crate::assess::assess_with;
 use crate::settings::{Settings, StudyError};
+use inference::Run;
 use inference::learning::{Experience, Score};
 use model::Date;
 use model::assessment::ConditionProbability;
