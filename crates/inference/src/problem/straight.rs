@@ -183,6 +183,9 @@ mod tests {
     use crate::sampler::Chain;
     use crate::{JudgeOptions, OneThread, Priors, testjob};
 
+    /// Draws of each sample: so many that chance hardly matters.
+    const N_DRAWS: usize = 240;
+
     /// Root mean square of what the lines are off the full networks at draws with knobs from their prior, K.
     fn off_k(p: &Problem, draws: &[Draw]) -> f64 {
         let mut networks = ExactNetworks::new(p);
@@ -208,10 +211,10 @@ mod tests {
         let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
         let priors = Priors::built_in().expect("built-in files");
         let mut problem = Problem::new(&testjob::eight_spaces(), priors, options, None);
-        let draws = Chain::new(&problem, 3, 0).run(60, 60);
+        let draws = Chain::new(&problem, 3, 0).run(60, N_DRAWS);
         let (ohm, loads) = draws.means();
         problem.linearise(&ohm, &loads);
-        let others = Chain::new(&problem, 4, 0).run(60, 60);
+        let others = Chain::new(&problem, 4, 0).run(60, N_DRAWS);
         let tangents = off_k(&problem, &others.0);
         problem.straighten(&draws.0, &OneThread);
         let lines = off_k(&problem, &others.0);
