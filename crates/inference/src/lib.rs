@@ -1,7 +1,7 @@
 //! From evidence to joint conditions, rival causes and the next best safe check.
 //!
 //! [`judge`] does it all in one go. A caller with threads uses [`prepare`], runs [`Problem::run_chain`] for each chain
-//! where it likes, and hands the draws to [`Problem::conclude`]; the answer is the same.
+//! where it likes, and hands the draws to [`Problem::conclude`]; both take a [`Run`] for their own parts. The answer is the same.
 
 #[cfg(test)]
 mod behaviour;
