@@ -237,10 +237,10 @@ fn a_warm_start_is_as_good_as_a_cold_one() {
         |n_sweeps: usize| JudgeOptions { seed: 5, n_sweeps, n_chains: 4, ..JudgeOptions::default() };
     let problem = prepare(&before, &options(600), &OneThread).expect("a panel is there");
     let chains: Vec<_> = (0..4).map(|number| problem.run_chain(number)).collect();
-    let warm = problem.keep_warm(&chains);
+    let warm = problem.keep_warm(chains);
     let again = prepare_warm(&job, &options(400), &warm, &OneThread).expect("a panel is there");
-    let found =
-        again.conclude((0..4).map(|number| again.run_chain_warm(number, &warm)).collect(), &OneThread);
+    let found = again
+        .conclude(&(0..4).map(|number| again.run_chain_warm(number, &warm)).collect::<Vec<_>>(), &OneThread);
     let long = judge(&job, &options(2_500)).expect("a panel is there");
     for (warm, cold) in found.joints.iter().zip(&long.joints) {
         let (a, b) = (warm.probability, cold.probability);

@@ -15,6 +15,7 @@ mod run;
 mod sampler;
 #[cfg(test)]
 mod testjob;
+mod told;
 mod trend;
 mod warm;
 
@@ -28,6 +29,7 @@ pub use priors::{ByCondition, Mild, Odds, Priors, PriorsError, Spread};
 pub use problem::Problem;
 pub use run::{OneThread, Run};
 pub use sampler::Draws;
+pub use told::Told;
 pub use warm::Warm;
 
 /// What a judgement may be asked with.
@@ -99,13 +101,8 @@ const PILOTS: [usize; 2] = [60, 120];
 /// # Errors
 /// [`JudgeError`] where there is nothing to judge or too little is asked for.
 pub fn prepare(job: &Job, options: &JudgeOptions, run: &impl Run) -> Result<Problem, JudgeError> {
-    if job.installation.panels.is_empty() {
-        return Err(JudgeError::NoPanel);
-    }
-    if options.n_chains < 2 || options.n_sweeps < 20 {
-        return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
-    }
-    let mut problem = begin(job, options, None)?;
+    let mut problem = begin(job, options)?;
+    problem.linearise_at(None);
     if problem.has_thermal() {
         let mut draws = Draws(Vec::new());
         for (number, n_sweeps) in (1_000..).zip(PILOTS) {
@@ -129,13 +126,8 @@ pub fn prepare_warm(
     warm: &Warm,
     run: &impl Run,
 ) -> Result<Problem, JudgeError> {
-    if job.installation.panels.is_empty() {
-        return Err(JudgeError::NoPanel);
-    }
-    if options.n_chains < 2 || options.n_sweeps < 20 {
-        return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
-    }
-    let mut problem = begin(job, options, Some(warm))?;
+    let mut problem = begin(job, options)?;
+    problem.linearise_at(Some(warm));
     if problem.has_thermal() {
         let draws = sampler::Chain::new(&problem, options.seed, 1_000).taken(warm.spread());
         problem.straighten(&draws, run);
@@ -143,11 +135,34 @@ pub fn prepare_warm(
     Ok(problem)
 }
 
-/// The problem of a job: what later visits have overtaken is held against them and no longer weighed.
-fn begin(job: &Job, options: &JudgeOptions, warm: Option<&Warm>) -> Result<Problem, JudgeError> {
+/// Makes a job ready that was judged before, with fewer facts, and weighs the draws of that judgement by what is new: no chain is
+/// run. To be followed by [`Problem::conclude_told`]. `None` where the unknowns are others than before, or where too few draws
+/// carry the weight.
+///
+/// # Errors
+/// As [`prepare`].
+pub fn prepare_told(
+    job: &Job,
+    options: &JudgeOptions,
+    warm: &Warm,
+) -> Result<Option<(Problem, Told)>, JudgeError> {
+    let mut problem = begin(job, options)?;
+    let told = problem.told(warm.before());
+    Ok(told.map(|told| (problem, told)))
+}
+
+/// The problem of a job, its networks not linearised yet: what later visits have overtaken is held against them and no longer
+/// weighed.
+fn begin(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError> {
+    if job.installation.panels.is_empty() {
+        return Err(JudgeError::NoPanel);
+    }
+    if options.n_chains < 2 || options.n_sweeps < 20 {
+        return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
+    }
     let priors = Priors::built_in()?.with(&options.experience);
     let (trends, weighed, notes) = trend::trends(job, &priors)?;
-    let mut problem = Problem::new(&weighed, priors, options.clone(), warm);
+    let mut problem = Problem::built(&weighed, priors, options.clone());
     problem.trends = trends;
     problem.notes.extend(notes);
     Ok(problem)
@@ -186,5 +201,5 @@ impl Problem {
 pub fn judge(job: &Job, options: &JudgeOptions) -> Result<Judgement, JudgeError> {
     let problem = prepare(job, options, &OneThread)?;
     let chains = OneThread.run(problem.n_chains(), |number| problem.run_chain(number));
-    Ok(problem.conclude(chains, &OneThread))
+    Ok(problem.conclude(&chains, &OneThread))
 }

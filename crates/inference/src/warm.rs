@@ -1,18 +1,28 @@
-//! Judging again after a new fact: chains go on from where those of the record before stood, and the networks are linearised
-//! where those ended, so neither pilot runs nor a long burn-in are needed.
+//! Judging again after a new fact. What is kept of a judgement are its draws, for what they tell of the fact ([`crate::told`]), and
+//! where its chains stood: they can go on from there, and the networks are linearised where they ended, so neither pilot runs nor a
+//! long burn-in are needed.
 
 use crate::problem::{N_KNOBS, Problem, ResKind};
 use crate::sampler::{Draw, Draws};
+use crate::told::Before;
 use model::{PanelId, Slot};
 use std::collections::BTreeMap;
 
 /// Where the chains of an earlier judgement stood, by what the unknowns are and not by their place in a list.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Warm {
     chains: Vec<Standing>,
     mean: Standing,
     /// Some of the draws, evenly over the chains.
     spread: Vec<Standing>,
+    /// All draws, with what they are of.
+    before: Before,
+}
+
+impl PartialEq for Warm {
+    fn eq(&self, other: &Warm) -> bool {
+        self.before.chains == other.before.chains
+    }
 }
 
 /// Draws that are kept of the chains.
@@ -31,8 +41,8 @@ pub(crate) struct Standing {
 }
 
 impl Problem {
-    /// Keeps where the chains stand, for [`crate::prepare_warm`].
-    pub fn keep_warm(&self, chains: &[Draws]) -> Warm {
+    /// Keeps the draws and where the chains stand, for [`crate::prepare_told`] and [`crate::prepare_warm`].
+    pub fn keep_warm(self, chains: Vec<Draws>) -> Warm {
         let standing = chains.iter().filter_map(|chain| chain.0.last()).map(|draw| self.standing(draw));
         let chains_kept: Vec<Standing> = standing.collect();
         let mut mean = chains_kept.first().cloned().unwrap_or_default();
@@ -52,7 +62,7 @@ impl Problem {
         let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
         let n_kept = N_SPREAD.min(draws.len());
         let spread = (0..n_kept).map(|nth| self.standing(draws[nth * draws.len() / n_kept])).collect();
-        Warm { chains: chains_kept, mean, spread }
+        Warm { chains: chains_kept, mean, spread, before: Before { problem: self, chains } }
     }
 
     fn standing(&self, draw: &Draw) -> Standing {
@@ -97,6 +107,10 @@ impl Warm {
 
     pub(crate) fn mean(&self) -> &Standing {
         &self.mean
+    }
+
+    pub(crate) fn before(&self) -> &Before {
+        &self.before
     }
 
     pub(crate) fn spread(&self) -> &[Standing] {

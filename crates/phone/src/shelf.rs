@@ -13,6 +13,9 @@ use study::{Begun, EarlierBook, Policy, PriceBook, Shop, Warm};
 /// Jobs whose folds and judgements are kept.
 const KEPT_MAX: usize = 8;
 
+/// Jobs of which the draws of their last judgement are kept: some ten megabytes each.
+const WARM_MAX: usize = 2;
+
 /// What was computed before.
 #[derive(Debug, Default)]
 pub struct Shelf {
@@ -49,7 +52,7 @@ pub(crate) struct Done {
     /// What it is of: facts, day, settings.
     pub(crate) of: String,
     pub(crate) outcome: Result<Assessment, String>,
-    /// Where its chains stood.
+    /// Its draws, and where its chains stood.
     pub(crate) warm: Option<Warm>,
 }
 
@@ -132,6 +135,10 @@ impl Shelf {
     pub(crate) fn keep_judged(&mut self, job: &str, done: Done) {
         if KEPT_MAX <= self.judged.len() && !self.judged.contains_key(job) {
             self.judged.clear();
+        }
+        if WARM_MAX <= self.judged.values().filter(|done| done.warm.is_some()).count() {
+            // Their next judgement has no first look.
+            self.judged.values_mut().for_each(|done| done.warm = None);
         }
         self.first.remove(job);
         self.judged.insert(job.to_owned(), done);

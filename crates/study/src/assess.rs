@@ -51,10 +51,32 @@ pub fn assess_keeping(
             (problem, chains)
         }
     };
-    let warm = problem.keep_warm(&chains);
-    let mut assessment = assessment_of(job, problem.conclude(chains, run), settings);
+    let mut assessment = assessment_of(job, problem.conclude(&chains, run), settings);
     assessment.notes.extend(crate::plan::remarks(asked));
-    Ok((assessment, warm))
+    Ok((assessment, problem.keep_warm(chains)))
+}
+
+/// Assesses a job by what the draws of a judgement before some new facts tell of them; no chain is run. `None` where they do not
+/// carry it.
+///
+/// # Errors
+/// As [`assess`].
+pub fn assess_told(
+    asked: &Job,
+    settings: &Settings,
+    before: &Warm,
+    run: &impl Run,
+) -> Result<Option<Assessment>, StudyError> {
+    let trusted = crate::plan::trusted(asked);
+    let refused = |source| StudyError::Judge { job: trusted.id.clone(), source };
+    let Some((problem, told)) =
+        inference::prepare_told(&trusted, &options(settings), before).map_err(refused)?
+    else {
+        return Ok(None);
+    };
+    let mut assessment = assessment_of(&trusted, problem.conclude_told(&told, run), settings);
+    assessment.notes.extend(crate::plan::remarks(asked));
+    Ok(Some(assessment))
 }
 
 /// What the inference is asked with.

@@ -41,11 +41,10 @@ impl Begun {
         if !self.problem.has_such(&chains) {
             return None;
         }
-        let warm = self.problem.keep_warm(&chains);
         let mut assessment =
-            assessment_of(&self.trusted, self.problem.conclude(chains, &OneThread), &self.settings);
+            assessment_of(&self.trusted, self.problem.conclude(&chains, &OneThread), &self.settings);
         assessment.notes.extend(crate::plan::remarks(&self.asked));
-        Some((assessment, warm))
+        Some((assessment, self.problem.clone().keep_warm(chains)))
     }
 }
 

@@ -1,13 +1,14 @@
-//! A first look after a new fact: a quick judgement that goes on from where the last whole one stood, to be looked at until
-//! the whole one is there. No paper, list or figure of the shop is made from it.
+//! A first look after a new fact, to be looked at until the whole judgement is there: what the draws of the last whole one tell of
+//! the fact, or, where they do not carry it, what few draws say of chains that go on from where its chains stood. No paper, list or
+//! figure of the shop is made from it.
 
-use crate::assess::assess_keeping;
+use crate::assess::{assess_keeping, assess_told};
 use crate::settings::{Settings, StudyError};
 use inference::{Run, Warm};
 use model::assessment::{Assessment, SamplingReport};
 use model::job::Job;
 
-/// Sweeps kept a chain in a first look.
+/// Sweeps kept a chain in a first look for which chains are run.
 pub const FIRST_LOOK_SWEEPS: usize = 80;
 /// Largest standard error of a probability that is shown, as in a whole judgement, and largest split R-hat. That one is of
 /// resistances and wider than in a whole judgement: few draws seldom bring it to 1.1 even where the probabilities have settled.
@@ -29,7 +30,16 @@ pub fn first_look(
     if settings.n_sweeps <= FIRST_LOOK_SWEEPS {
         return Ok(None);
     }
-    look(job, settings, before, FIRST_LOOK_SWEEPS, run)
+    match assess_told(job, settings, before, run)?.filter(may_be_shown) {
+        Some(look) => Ok(Some(look)),
+        None => look(job, settings, before, FIRST_LOOK_SWEEPS, run),
+    }
+}
+
+/// Is a look settled enough to be shown?
+pub fn may_be_shown(look: &Assessment) -> bool {
+    let SamplingReport { r_hat, worst_standard_error, .. } = look.sampling;
+    r_hat <= WORST_R_HAT && worst_standard_error <= WORST_ERROR
 }
 
 fn look(
@@ -41,8 +51,7 @@ fn look(
 ) -> Result<Option<Assessment>, StudyError> {
     let few = Settings { n_sweeps, ..settings.clone() };
     let (assessment, _) = assess_keeping(job, &few, Some(before), run)?;
-    let SamplingReport { r_hat, worst_standard_error, .. } = assessment.sampling;
-    Ok((r_hat <= WORST_R_HAT && worst_standard_error <= WORST_ERROR).then_some(assessment))
+    Ok(Some(assessment).filter(may_be_shown))
 }
 
 #[cfg(test)]

@@ -21,10 +21,10 @@ mod settings;
 pub mod shop;
 mod statement;
 
-pub use assess::{assess, assess_keeping, assess_with};
+pub use assess::{assess, assess_keeping, assess_told, assess_with};
 pub use begun::Begun;
 pub use chance::in_words;
-pub use first::{FIRST_LOOK_SWEEPS, first_look};
+pub use first::{FIRST_LOOK_SWEEPS, first_look, may_be_shown};
 pub use inference::{OneThread, Run, Warm};
 pub use isolation::{closed, gate, isolation, moves};
 pub use layout::{

@@ -19,8 +19,8 @@ use std::time::Duration;
 use study::{Run, Settings, Warm};
 use tokio::sync::oneshot;
 
-/// Jobs of which it is kept where the chains of their last judgement stood.
-const WARM_MAX: usize = 32;
+/// Jobs of which the draws of their last judgement are kept: some ten megabytes each.
+const WARM_MAX: usize = 8;
 
 /// Who judges, and what was found last.
 pub(crate) struct Judge {
@@ -34,7 +34,7 @@ pub(crate) struct Judge {
 #[derive(Default)]
 pub(crate) struct Case {
     done: Option<Done>,
-    /// Where the chains of the judgement stood.
+    /// The draws of the judgement and where its chains stood.
     pub(crate) warm: Option<Arc<Warm>>,
     /// A first look at newer facts than the judgement's.
     pub(crate) first: Option<First>,
@@ -101,7 +101,7 @@ impl Judge {
         self.with(job, |case| case.done.clone())
     }
 
-    /// Keeps a judgement, which takes the place of a first look, and where its chains stood.
+    /// Keeps a judgement, which takes the place of a first look, and its draws.
     fn keep(&self, job: &str, done: Done, warm: Option<Warm>) {
         let mut cases = self.cases.lock().unwrap_or_else(PoisonError::into_inner);
         if warm.is_some() && WARM_MAX <= cases.values().filter(|case| case.warm.is_some()).count() {

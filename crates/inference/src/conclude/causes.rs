@@ -21,8 +21,8 @@ impl Posterior<'_> {
         let mut by_joint: BTreeMap<usize, f64> = BTreeMap::new();
         let rate = |chance: f64| -libm::log(1.0 - chance.min(0.999));
         let fixed: f64 = rivals.chances.iter().map(|&(_, chance)| rate(chance)).sum();
-        let n = self.draws.len().max(1) as f64;
-        for draw in &self.draws {
+        let n = self.even.len().max(1) as f64;
+        for draw in &self.even {
             let rates: Vec<(usize, f64)> = term
                 .joints
                 .iter()
@@ -114,7 +114,7 @@ impl Posterior<'_> {
                         .map(|first| first.text.clone()),
                 );
             } else {
-                let failing = self.exact.probability(&self.draws, res, 2);
+                let failing = self.probabilities[res][2];
                 reasons.push(format!(
                     "failing with probability {failing:.2} by the voltages and signs recorded"
                 ));

@@ -295,7 +295,7 @@ impl Posterior<'_> {
             return None;
         }
         let supply = self.p.joints.len()..self.p.n_conditioned;
-        let gain: f64 = supply.map(|res| entropy_bits(self.exact.probability(&self.draws, res, 2))).sum();
+        let gain: f64 = supply.map(|res| entropy_bits(self.probabilities[res][2])).sum();
         let panel = self.p.job.installation.panels.first()?;
         Some(CheckAdvice {
             what: "Read both legs to neutral at one receptacle a leg: first as it is, then with a known heater on one leg, then \

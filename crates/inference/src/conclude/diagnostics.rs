@@ -13,22 +13,20 @@ const LEAST_FIT: f64 = 0.5;
 impl Posterior<'_> {
     /// Standard error of the probability of burnt of a joint, and the effective number of draws behind it.
     pub(super) fn burnt_standard_error(&self, res: usize) -> (f64, f64) {
-        let mean = self.exact.probability(&self.draws, res, 2);
-        let mut first = 0;
-        let series: Vec<Vec<f64>> = self
-            .chains
-            .iter()
-            .map(|chain| {
-                let part = |(at, draw)| self.exact.burnt_part(first + at, draw, res, mean);
-                let parts = chain.0.iter().enumerate().map(part).collect();
-                first += chain.0.len();
-                parts
-            })
-            .collect();
-        let effective = effective_draws(&series);
-        let all: Vec<f64> = series.into_iter().flatten().collect();
-        let of_draws = libm::sqrt(variance(&all) / effective);
-        (libm::hypot(of_draws, self.exact.burnt_error(&self.draws, res)), effective)
+        let mean = self.probabilities[res][2];
+        let (steady, at_ohm) = (self.columns.burnt(res), self.columns.burnt_at_ohm(res));
+        let part =
+            |(at, (steady, at_ohm)): (usize, (&f64, &f64))| self.exact.burnt_part(at, *steady, *at_ohm, mean);
+        let parts: Vec<f64> = steady.iter().zip(at_ohm).enumerate().map(part).collect();
+        let effective = effective_draws(&self.by_chain(&parts));
+        let of_draws = libm::sqrt(variance(&parts) / effective);
+        (libm::hypot(of_draws, self.exact.burnt_error(at_ohm)), effective)
+    }
+
+    /// Values of all draws, chain by chain.
+    fn by_chain<'v>(&self, values: &'v [f64]) -> Vec<&'v [f64]> {
+        let mut left = values;
+        self.chains.iter().map(|chain| left.split_off(..chain.0.len()).unwrap_or_default()).collect()
     }
 
     pub(crate) fn report(&self) -> SamplingReport {
@@ -37,12 +35,8 @@ impl Posterior<'_> {
         let (mut error, mut error_at) = (0.0_f64, 0);
         let mut effective = self.draws.len() as f64;
         for res in 0..p.n_conditioned {
-            let series: Vec<Vec<f64>> = self
-                .chains
-                .iter()
-                .map(|chain| chain.0.iter().map(|draw| libm::log(draw.ohm[res])).collect())
-                .collect();
-            let here = split_r_hat(&series);
+            let logs: Vec<f64> = self.columns.ohm(res).iter().map(|&ohm| libm::log(ohm)).collect();
+            let here = split_r_hat(&self.by_chain(&logs));
             if r_hat < here {
                 (r_hat, r_hat_at) = (here, res);
             }
@@ -66,7 +60,7 @@ impl Posterior<'_> {
         if WORST_ERROR < error {
             problems.push(format!("standard error {error:.3} of the probability of {}", name(error_at)));
         }
-        let effective_part = self.exact.effective / self.draws.len().max(1) as f64;
+        let effective_part = self.exact.effective_part;
         if effective_part < LEAST_EFFECTIVE || self.exact.fit < LEAST_FIT {
             let percent = 100.0 * effective_part.min(self.exact.fit);
             problems.push(format!(
@@ -110,10 +104,11 @@ fn variance(values: &[f64]) -> f64 {
 }
 
 /// Split R-hat (Gelman et al., Bayesian Data Analysis, 3rd edition, section 11.4): 1 where all halves agree.
-pub(crate) fn split_r_hat(chains: &[Vec<f64>]) -> f64 {
+pub(crate) fn split_r_hat(chains: &[impl AsRef<[f64]>]) -> f64 {
     let halves: Vec<&[f64]> = chains
         .iter()
-        .flat_map(|chain| chain.chunks(chain.len() / 2).take(2))
+        .map(AsRef::as_ref)
+        .flat_map(|chain: &[f64]| chain.chunks(chain.len() / 2).take(2))
         .filter(|half| half.len() > 1)
         .collect();
     if halves.len() < 2 {
@@ -130,17 +125,18 @@ pub(crate) fn split_r_hat(chains: &[Vec<f64>]) -> f64 {
 }
 
 /// Effective number of draws over chains by Geyer's initial positive sequence of the mean autocorrelation.
-pub(crate) fn effective_draws(chains: &[Vec<f64>]) -> f64 {
-    let n = chains.iter().map(Vec::len).min().unwrap_or(0);
+pub(crate) fn effective_draws(chains: &[impl AsRef<[f64]>]) -> f64 {
+    let chains: Vec<&[f64]> = chains.iter().map(AsRef::as_ref).collect();
+    let n = chains.iter().map(|chain| chain.len()).min().unwrap_or(0);
     let total = (n * chains.len()) as f64;
-    let all: Vec<f64> = chains.iter().flatten().copied().collect();
+    let all: Vec<f64> = chains.iter().copied().flatten().copied().collect();
     let (centre, spread) = (mean(&all), variance(&all));
     if n < 4 || spread <= 1e-14 {
         return total.max(1.0);
     }
     let correlation = |lag: usize| {
         let mut sum = 0.0;
-        for chain in chains {
+        for chain in &chains {
             for at in 0..n - lag {
                 sum += (chain[at] - centre) * (chain[at + lag] - centre);
             }

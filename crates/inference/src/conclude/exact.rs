@@ -11,9 +11,12 @@ use crate::run::{Run, in_stretches};
 use crate::sampler::Draw;
 use physics::thermal::Solution;
 
-/// Draws looked at with the full networks: one in eight, but at least and at most so many.
+/// Draws looked at with the full networks: one in eight, but at least and at most so many; the least of weighed ones.
 const EXACT_PART: usize = 8;
 const N_EXACT: [usize; 2] = [60, 120];
+
+/// Draws that count less than this part of the mean by what is told are left out.
+const LEAST_TOLD: f64 = 1e-3;
 
 /// The weights of the draws by the full networks.
 pub(crate) struct Exact {
@@ -27,16 +30,22 @@ pub(crate) struct Exact {
     all: Vec<f64>,
     /// Temperature of each node, K: `[picked][view][node]`.
     pub(crate) temperature_k: Vec<Vec<Vec<f64>>>,
-    /// Effective number of draws that the weights by the fit leave.
-    pub(crate) effective: f64,
+    /// Effective number of draws that the weights by the fit leave, as a share of those that count.
+    pub(crate) effective_part: f64,
     /// How well the fit weighs: effective number of what it leaves to the sample, as a share of the sample.
     pub(crate) fit: f64,
 }
 
 impl Exact {
-    pub(crate) fn new(p: &Problem, draws: &[&Draw], run: &impl Run) -> Self {
-        let n = (draws.len() / EXACT_PART).clamp(N_EXACT[0], N_EXACT[1]).min(draws.len());
-        let picked: Vec<usize> = (0..n).map(|idx| idx * draws.len() / n).collect();
+    /// Draws that count alike, or as much as `told` says; the latter sums to one.
+    pub(crate) fn new(p: &Problem, draws: &[&Draw], told: Option<&[f64]>, run: &impl Run) -> Self {
+        let [least, most] = N_EXACT;
+        let n = if told.is_some() { least } else { (draws.len() / EXACT_PART).clamp(least, most) };
+        let n = n.min(draws.len());
+        let picked = match told {
+            None => (0..n).map(|idx| idx * draws.len() / n).collect(),
+            Some(told) => evenly(told, n),
+        };
         let sample: Vec<&Draw> = picked.iter().map(|&at| draws[at]).collect();
         let temperature_k: Vec<Vec<Vec<f64>>> = in_stretches(run, &sample, |part| {
             let mut networks = ExactNetworks::new(p);
@@ -70,44 +79,49 @@ impl Exact {
             weighed.iter().zip(&differences).map(|(&idx, of)| log_ratio(p, idx, sample[at], of[at])).sum()
         };
         let left: Vec<f64> = (0..n).map(|at| by_networks(at) - sample_fitted[at]).collect();
+        let least = LEAST_TOLD / draws.len().max(1) as f64;
+        let counting: Vec<bool> =
+            (0..draws.len()).map(|at| told.is_none_or(|told| least < told[at])).collect();
+        let n_counting = counting.iter().filter(|counts| **counts).count().max(1);
         let all_fitted: Vec<f64> = if bends.is_empty() {
             vec![0.0; draws.len()]
         } else {
-            let of_draw = |draw: &&Draw| fitted(draw, &Setting::of(p, draw));
-            in_stretches(run, draws, |part| part.iter().map(of_draw).collect())
+            let of_draw = |&(draw, counts): &(&Draw, bool)| {
+                if counts { fitted(draw, &Setting::of(p, draw)) } else { f64::NEG_INFINITY }
+            };
+            let all: Vec<(&Draw, bool)> = draws.iter().copied().zip(counting.iter().copied()).collect();
+            in_stretches(run, &all, |part| part.iter().map(of_draw).collect())
         };
-        let all = weights(&all_fitted);
-        let by_fit = to_one(picked.iter().map(|&at| all[at]).collect());
+        let fitted = weights(&all_fitted);
+        // The sample is drawn by what is told: only the fit weighs it.
+        let by_fit = to_one(picked.iter().map(|&at| fitted[at]).collect());
         let left = weights(&left);
         let weight = to_one(by_fit.iter().zip(&left).map(|(fitted, left)| fitted * left).collect());
-        let (effective, fit) = (effective(&all), effective(&left) / n.max(1) as f64);
-        Exact { picked, weight, by_fit, all, temperature_k, effective, fit }
+        let effective_part = effective(&fitted) / n_counting as f64;
+        let fit = effective(&left) / n.max(1) as f64;
+        let all = match told {
+            None => fitted,
+            Some(told) => to_one(fitted.iter().zip(told).map(|(fitted, told)| fitted * told).collect()),
+        };
+        Exact { picked, weight, by_fit, all, temperature_k, effective_part, fit }
     }
 
-    /// Probability of a condition (0 sound, 1 worn, 2 burnt): the steady mean over all draws, moved by the full networks.
-    /// Their weights depend on the resistances, so the move needs the probability at each draw's own resistance.
-    pub(crate) fn probability(&self, draws: &[&Draw], res: usize, condition: usize) -> f64 {
-        let even = 1.0 / draws.len().max(1) as f64;
-        let of_draw = |(draw, weight): (&&Draw, &f64)| {
-            even * draw.probability[res][condition] + (weight - even) * draw.at_ohm[res][condition]
-        };
-        let of_all: f64 = draws.iter().zip(&self.all).map(of_draw).sum();
-        let left = self.picked.iter().zip(self.weight.iter().zip(&self.by_fit));
-        let change: f64 =
-            left.map(|(&at, (weight, by_fit))| (weight - by_fit) * draws[at].at_ohm[res][condition]).sum();
-        (of_all + change).clamp(0.0, 1.0)
+    /// Weight of every draw, summing to one.
+    pub(crate) fn all(&self) -> &[f64] {
+        &self.all
     }
 
     /// What a draw adds to the probability of burnt, so that the mean over all draws is that but for what the sample puts
     /// right; the spread of these tells its standard error.
-    pub(crate) fn burnt_part(&self, at: usize, draw: &Draw, res: usize, mean: f64) -> f64 {
+    pub(crate) fn burnt_part(&self, at: usize, steady: f64, at_ohm: f64, mean: f64) -> f64 {
         let more = self.all[at] * self.all.len() as f64 - 1.0;
-        draw.probability[res][2] + more * (draw.at_ohm[res][2] - mean)
+        steady + more * (at_ohm - mean)
     }
 
-    /// Standard error that the move by a sample of the draws adds to [`Exact::probability`] of burnt.
-    pub(crate) fn burnt_error(&self, draws: &[&Draw], res: usize) -> f64 {
-        let burnt = |at: usize| draws[at].at_ohm[res][2];
+    /// Standard error that the move by a sample of the draws adds to the probability of burnt, given that at each draw's own
+    /// resistance.
+    pub(crate) fn burnt_error(&self, at_ohm: &[f64]) -> f64 {
+        let burnt = |at: usize| at_ohm[at];
         let mean: f64 = self.picked.iter().zip(&self.weight).map(|(&at, weight)| weight * burnt(at)).sum();
         let left = self.picked.iter().zip(self.weight.iter().zip(&self.by_fit));
         let squares = left.map(|(&at, (weight, by_fit))| {
@@ -116,6 +130,48 @@ impl Exact {
         });
         libm::sqrt(squares.sum())
     }
+
+    /// Probability of sound, worn and burnt of each resistance with a condition: the steady mean over all draws, moved by the full
+    /// networks. Their weights depend on the resistances, so the move needs the probability at each draw's own resistance.
+    pub(crate) fn probabilities(&self, draws: &[&Draw]) -> Vec<[f64; 3]> {
+        let even = 1.0 / draws.len().max(1) as f64;
+        let mut sums = vec![[0.0; 3]; draws.first().map_or(0, |draw| draw.probability.len())];
+        for (draw, weight) in draws.iter().zip(&self.all) {
+            for (sums, (steady, at_ohm)) in sums.iter_mut().zip(draw.probability.iter().zip(&draw.at_ohm)) {
+                for (sum, (steady, at_ohm)) in sums.iter_mut().zip(steady.iter().zip(at_ohm)) {
+                    *sum += even * steady + (weight - even) * at_ohm;
+                }
+            }
+        }
+        let mut changes = vec![[0.0; 3]; sums.len()];
+        for (&at, (weight, by_fit)) in self.picked.iter().zip(self.weight.iter().zip(&self.by_fit)) {
+            for (changes, at_ohm) in changes.iter_mut().zip(&draws[at].at_ohm) {
+                for (change, at_ohm) in changes.iter_mut().zip(at_ohm) {
+                    *change += (weight - by_fit) * at_ohm;
+                }
+            }
+        }
+        for (sums, changes) in sums.iter_mut().zip(changes) {
+            for (sum, change) in sums.iter_mut().zip(changes) {
+                *sum = (*sum + change).clamp(0.0, 1.0);
+            }
+        }
+        sums
+    }
+}
+
+/// So many indices, each as often as its weight of all says, evenly spaced along their sum (systematic resampling).
+pub(crate) fn evenly(weights: &[f64], n: usize) -> Vec<usize> {
+    let step = weights.iter().sum::<f64>() / n.max(1) as f64;
+    let mut picked = Vec::with_capacity(n);
+    let mut reached = 0.0;
+    for (at, weight) in weights.iter().enumerate() {
+        reached += weight;
+        while (picked.len() as f64 + 0.5) * step < reached && picked.len() < n {
+            picked.push(at);
+        }
+    }
+    picked
 }
 
 /// Temperatures of the nodes of each view at a draw, K; empty where there is no steady state.
@@ -146,7 +202,7 @@ fn log_ratio(p: &Problem, idx: usize, draw: &Draw, difference_k: f64) -> f64 {
 }
 
 /// Truncated importance weights (Ionides 2008) that sum to one: none above √n times the mean.
-fn weights(logs: &[f64]) -> Vec<f64> {
+pub(crate) fn weights(logs: &[f64]) -> Vec<f64> {
     let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let raw: Vec<f64> = logs.iter().map(|log| libm::exp(log - best)).collect();
     let n = logs.len().max(1) as f64;
@@ -161,6 +217,6 @@ fn to_one(mut weights: Vec<f64>) -> Vec<f64> {
 }
 
 /// Effective number of weights that sum to one.
-fn effective(weights: &[f64]) -> f64 {
+pub(crate) fn effective(weights: &[f64]) -> f64 {
     1.0 / weights.iter().map(|weight| weight * weight).sum::<f64>()
 }

@@ -45,11 +45,11 @@ impl Posterior<'_> {
     }
 
     fn values(&self, value: impl Fn(&Draw) -> f64) -> Vec<f64> {
-        self.draws.iter().map(|draw| value(draw)).collect()
+        self.even.iter().map(|draw| value(draw)).collect()
     }
 
     fn probability(&self, res: usize) -> ConditionProbability {
-        let raw = [0, 1, 2].map(|condition| self.exact.probability(&self.draws, res, condition));
+        let raw = self.probabilities[res];
         let total: f64 = raw.iter().sum();
         let (burnt_standard_error, _) = self.errors[res];
         ConditionProbability {

@@ -3,6 +3,7 @@
 mod bend;
 mod causes;
 mod checks;
+mod columns;
 mod diagnostics;
 mod exact;
 mod joints;
@@ -12,31 +13,57 @@ mod sensitivity;
 mod supply;
 mod workings;
 
+pub(crate) use exact::{effective, weights};
 pub(crate) use reasons::place_words;
 
 use crate::Judgement;
 use crate::problem::Problem;
 use crate::run::{Run, in_stretches};
 use crate::sampler::{Draw, Draws};
-use exact::Exact;
+use crate::told::Told;
+use columns::Columns;
+use exact::{Exact, evenly};
 use model::assessment::Interval;
+
+/// Draws that are taken from weighed ones for what needs draws that count alike.
+const N_EVEN: usize = 400;
 
 /// Draws of all chains with the correction by the full networks.
 pub(crate) struct Posterior<'p> {
     pub(crate) p: &'p Problem,
     pub(crate) draws: Vec<&'p Draw>,
+    /// Draws of which each counts alike: all of them, or drawn from them where they do not.
+    pub(crate) even: Vec<&'p Draw>,
     pub(crate) chains: &'p [Draws],
+    pub(crate) columns: Columns,
     pub(crate) exact: Exact,
+    /// Probability of sound, worn and burnt of each resistance with a condition.
+    pub(crate) probabilities: Vec<[f64; 3]>,
     /// Standard error of the probability of burnt of each resistance with a condition, and the effective number of draws behind it.
     pub(crate) errors: Vec<(f64, f64)>,
 }
 
 impl Problem {
     /// Turns the draws of the chains into a judgement. Who runs its parts changes no digit.
-    pub fn conclude(&self, chains: Vec<Draws>, run: &impl Run) -> Judgement {
+    pub fn conclude(&self, chains: &[Draws], run: &impl Run) -> Judgement {
+        self.concluded(chains, None, run)
+    }
+
+    /// The same from draws of an earlier judgement, weighed by what was told since.
+    pub fn conclude_told(&self, told: &Told, run: &impl Run) -> Judgement {
+        self.concluded(&told.chains, Some(&told.weights), run)
+    }
+
+    fn concluded(&self, chains: &[Draws], told: Option<&[f64]>, run: &impl Run) -> Judgement {
         let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
-        let exact = Exact::new(self, &draws, run);
-        let mut posterior = Posterior { p: self, draws, chains: &chains, exact, errors: Vec::new() };
+        let exact = Exact::new(self, &draws, told, run);
+        let even = match told {
+            None => draws.clone(),
+            Some(_) => evenly(exact.all(), N_EVEN.min(draws.len())).into_iter().map(|at| draws[at]).collect(),
+        };
+        let (columns, probabilities) = (Columns::of(&draws, self.n_conditioned), exact.probabilities(&draws));
+        let mut posterior =
+            Posterior { p: self, draws, even, chains, columns, exact, probabilities, errors: Vec::new() };
         let conditioned: Vec<usize> = (0..self.n_conditioned).collect();
         posterior.errors = in_stretches(run, &conditioned, |part| {
             part.iter().map(|&res| posterior.burnt_standard_error(res)).collect()

@@ -13,8 +13,8 @@ impl Posterior<'_> {
     /// Probability of burnt of each joint asked for, were the prior odds of burnt of all joints `times` what they are; `None`
     /// where too few draws carry the weight.
     pub(crate) fn with_prior_odds(&self, joints: &[(usize, f64)], times: f64) -> Vec<Option<f64>> {
-        let step = (self.draws.len() / N_DRAWS).max(1);
-        let draws: Vec<&Draw> = self.draws.iter().step_by(step).copied().collect();
+        let step = (self.even.len() / N_DRAWS).max(1);
+        let draws: Vec<&Draw> = self.even.iter().step_by(step).copied().collect();
         let logs: Vec<f64> = draws.iter().map(|draw| self.log_weight(draw, times)).collect();
         let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let weights: Vec<f64> = logs.iter().map(|log| libm::exp(log - best)).collect();

@@ -23,8 +23,8 @@ impl Posterior<'_> {
                 };
                 SupplyFinding {
                     path,
-                    resistance_mohm: interval(self.draws.iter().map(|draw| draw.ohm[res] * 1e3).collect()),
-                    failing: self.exact.probability(&self.draws, res, 2),
+                    resistance_mohm: interval(self.even.iter().map(|draw| draw.ohm[res] * 1e3).collect()),
+                    failing: self.probabilities[res][2],
                     reasons: self.supply_reasons(res),
                 }
             })

@@ -380,8 +380,16 @@ pub struct Problem {
 }
 
 impl Problem {
-    /// Turns a job into a problem.
-    pub(crate) fn new(job: &Job, priors: Priors, options: JudgeOptions, warm: Option<&Warm>) -> Self {
+    /// Turns a job into a problem, its networks linearised at first guesses.
+    #[cfg(test)]
+    pub(crate) fn new(job: &Job, priors: Priors, options: JudgeOptions) -> Self {
+        let mut problem = Problem::built(job, priors, options);
+        problem.linearise_at(None);
+        problem
+    }
+
+    /// Turns a job into a problem, its networks not linearised yet.
+    pub(crate) fn built(job: &Job, priors: Priors, options: JudgeOptions) -> Self {
         let discrepancy = &priors.discrepancy;
         let knob_sd = [
             discrepancy.film_spread,
@@ -427,25 +435,27 @@ impl Problem {
         problem.build_observations();
         problem.flag_contradictions();
         problem.build_terms();
+        problem
+    }
+
+    /// Linearises the networks where an earlier judgement ended, or at first guesses.
+    pub(crate) fn linearise_at(&mut self, warm: Option<&Warm>) {
         let mean = warm.map(Warm::mean);
-        let start: Vec<f64> = problem
+        let start: Vec<f64> = self
             .res
             .iter()
             .map(|res| mean.and_then(|mean| mean.ohm.get(&res.kind)).map_or(res.typical_ohm, |at| at.0))
             .collect();
-        let currents: Vec<f64> = (0..problem.loads.len())
+        let currents: Vec<f64> = (0..self.loads.len())
             .map(|load| {
-                let known = problem.load_keys(load).first().and_then(|key| mean?.loads.get(key).copied());
-                match problem.loads[load].law {
-                    LoadLaw::Unknown { .. } => {
-                        known.unwrap_or_else(|| problem.typical_load(&problem.loads[load]))
-                    }
-                    LoadLaw::Zero | LoadLaw::Measured { .. } => problem.typical_load(&problem.loads[load]),
+                let known = self.load_keys(load).first().and_then(|key| mean?.loads.get(key).copied());
+                match self.loads[load].law {
+                    LoadLaw::Unknown { .. } => known.unwrap_or_else(|| self.typical_load(&self.loads[load])),
+                    LoadLaw::Zero | LoadLaw::Measured { .. } => self.typical_load(&self.loads[load]),
                 }
             })
             .collect();
-        problem.linearise(&start, &currents);
-        problem
+        self.linearise(&start, &currents);
     }
 
     /// Index of a resistance.

@@ -210,7 +210,7 @@ mod tests {
     fn lines_through_the_draws_are_nearer_than_tangents() {
         let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
         let priors = Priors::built_in().expect("built-in files");
-        let mut problem = Problem::new(&testjob::eight_spaces(), priors, options, None);
+        let mut problem = Problem::new(&testjob::eight_spaces(), priors, options);
         let draws = Chain::new(&problem, 3, 0).run(60, N_DRAWS);
         let (ohm, loads) = draws.means();
         problem.linearise(&ohm, &loads);

@@ -117,15 +117,20 @@ impl Problem {
 
     /// Recomputes the linearised answers around these resistances and loads.
     pub(crate) fn linearise(&mut self, ohm: &[f64], loads: &[f64]) {
+        let all: Vec<usize> = (0..self.obs.len()).collect();
+        self.linearise_some(&all, ohm, loads);
+    }
+
+    /// The same for some observations only; of the others nothing is known afterwards.
+    pub(crate) fn linearise_some(&mut self, some: &[usize], ohm: &[f64], loads: &[f64]) {
         self.background = self.views.iter().map(|view| self.background_of(view, loads)).collect();
         if self.mix.is_empty() {
             self.mix = self.views.iter().map(|view| vec![(view.state, 1.0)]).collect();
         }
         let mut linear = vec![Linear::default(); self.obs.len()];
         for view in 0..self.views.len() {
-            let spots: Vec<usize> = (0..self.obs.len())
-                .filter(|&idx| self.obs[idx].thermal.as_ref().is_some_and(|spot| spot.view == view))
-                .collect();
+            let is_here = |idx: &usize| self.obs[*idx].thermal.as_ref().is_some_and(|spot| spot.view == view);
+            let spots: Vec<usize> = some.iter().copied().filter(is_here).collect();
             if spots.is_empty() {
                 continue;
             }

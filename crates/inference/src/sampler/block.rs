@@ -299,7 +299,7 @@ mod tests {
     fn open_offsets_are_integrated_out() {
         let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
         let priors = Priors::built_in().expect("built-in files");
-        let problem = Problem::new(&testjob::eight_spaces(), priors, options, None);
+        let problem = Problem::new(&testjob::eight_spaces(), priors, options);
         let mut chain = Chain::new(&problem, 3, 0);
         chain.run(5, 0);
         // A reading that tells nothing has no finite error; the long way needs one.

@@ -34,7 +34,7 @@ struct Truth {
 fn problem() -> Problem {
     let job = testjob::eight_spaces();
     let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
-    let mut problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options, None);
+    let mut problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options);
     // One sign as if looked for over the whole panel, which can be missed for a reason common to all.
     problem.terms[0].missed = problem.priors.sign_missed;
     problem

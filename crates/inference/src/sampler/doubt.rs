@@ -178,7 +178,7 @@ mod tests {
         }
         testjob::observe(&mut job, testjob::drop(8, 7, DROP_MV, "evening"));
         let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
-        let problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options, None);
+        let problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options);
         let stab = problem.find(&ResKind::Joint(JointId::Stab(testjob::slot(7)))).expect("a stab");
         let reading = problem.obs.len() - 1;
         let is_right = |draw: &&Draw| {

@@ -203,7 +203,7 @@ mod tests {
     fn levels_and_fingers_are_summed_over() {
         let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
         let priors = Priors::built_in().expect("built-in files");
-        let problem = Problem::new(&testjob::eight_spaces(), priors, options, None);
+        let problem = Problem::new(&testjob::eight_spaces(), priors, options);
         let mut chain = Chain::new(&problem, 3, 1);
         chain.run(7, 0);
         let cluster = &problem.priors.cluster;

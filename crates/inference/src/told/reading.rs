@@ -1,0 +1,131 @@
+//! A reading that is told to a draw.
+
+use crate::problem::{Mode, Offset, Problem};
+use crate::rng::Stream;
+use crate::sampler::Draw;
+
+/// Logarithm of how likely a reading is where this is predicted.
+pub(super) fn log_density(p: &Problem, idx: usize, predicted: f64) -> f64 {
+    libm::log(p.obs[idx].density(predicted, &p.errors).max(1e-300))
+}
+
+/// An offset that a draw does not know yet.
+struct Fresh {
+    offset: usize,
+    weight: f64,
+    sd: f64,
+}
+
+impl Problem {
+    /// Predicts a reading at a draw; gives the logarithm of how likely it is. Offsets that come with it are drawn as it has them,
+    /// were its error normal (Matheron's rule), and the weight puts that right.
+    pub(super) fn add_reading(&self, idx: usize, draw: &mut Draw, stream: &mut Stream) -> f64 {
+        let obs = &self.obs[idx];
+        let mut fresh = Vec::new();
+        for &(offset, weight) in &obs.offsets {
+            if draw.offsets[offset].is_nan() {
+                let Offset { mean, sd, tail, .. } = self.offsets[offset];
+                // A Student t is a normal whose precision is drawn.
+                let scale = tail.map_or(1.0, |nu| stream.gamma(0.5 * nu) / (0.5 * nu));
+                let sd = sd / libm::sqrt(scale);
+                draw.offsets[offset] = mean + sd * stream.normal();
+                fresh.push(Fresh { offset, weight, sd });
+            }
+        }
+        let by_offsets = |draw: &Draw| -> f64 {
+            obs.offsets.iter().map(|&(offset, weight)| weight * draw.offsets[offset]).sum()
+        };
+        let rest = self.without_offsets(idx, draw);
+        draw.predicted[idx] = rest + by_offsets(draw);
+        let spread: f64 = fresh.iter().map(|fresh| fresh.weight * fresh.sd * fresh.weight * fresh.sd).sum();
+        if spread <= 0.0 || obs.censored.is_some() {
+            return log_density(self, idx, draw.predicted[idx]);
+        }
+        let error = obs.sigma * obs.sigma;
+        let means: f64 = fresh
+            .iter()
+            .map(|fresh| fresh.weight * (draw.offsets[fresh.offset] - self.offsets[fresh.offset].mean))
+            .sum();
+        let expected = draw.predicted[idx] - means;
+        let pull = (obs.value - draw.predicted[idx] - obs.sigma * stream.normal()) / (spread + error);
+        for Fresh { offset, weight, sd } in fresh {
+            draw.offsets[offset] += weight * sd * sd * pull;
+        }
+        draw.predicted[idx] = rest + by_offsets(draw);
+        log_density(self, idx, draw.predicted[idx]) - log_normal(obs.value - draw.predicted[idx], error)
+            + log_normal(obs.value - expected, spread + error)
+    }
+
+    /// Prediction of a reading by the straight lines, without its offsets.
+    fn without_offsets(&self, idx: usize, draw: &Draw) -> f64 {
+        let obs = &self.obs[idx];
+        let of_loads: f64 = obs.load_weights.iter().map(|&(load, weight)| weight * draw.loads[load]).sum();
+        let of_networks = match obs.mode {
+            Mode::Thermal => self.line_at(idx, draw),
+            Mode::Electrical => {
+                let voltage = |&(res, weight): &(usize, f64)| {
+                    let clamped = obs.own_current.iter().find(|&&(at, _)| at == res);
+                    let current = clamped
+                        .map_or_else(|| self.current(obs.state, res, &draw.loads), |&(_, current)| current);
+                    weight * current * draw.ohm[res]
+                };
+                obs.weights.iter().map(voltage).sum()
+            }
+            Mode::CurrentSum => 0.0,
+        };
+        obs.constant + of_loads + of_networks
+    }
+
+    /// Rise above the room by the straight line of a thermal reading, the stretches of the history by their parts, K.
+    fn line_at(&self, idx: usize, draw: &Draw) -> f64 {
+        let Some(spot) = &self.obs[idx].thermal else { return 0.0 };
+        let (line, knobs) = (&self.linear[idx], &draw.knobs[self.views[spot.view].panel]);
+        let turned = |of: &[f64]| -> f64 { knobs.iter().zip(of).map(|(knob, change)| knob * change).sum() };
+        let of_heat = |(res, slope): (usize, &[f64; crate::problem::N_KNOBS + 1])| {
+            let square: f64 = line
+                .lags
+                .iter()
+                .map(|lag| {
+                    let current = self.current(lag.state, res, &draw.loads);
+                    lag.share[res] * current * current
+                })
+                .sum();
+            (slope[0] + turned(&slope[1..])).max(0.1 * slope[0]) * square * draw.ohm[res]
+        };
+        let of_heats: f64 =
+            line.slope.iter().enumerate().filter(|(_, slope)| slope[0] != 0.0).map(of_heat).sum();
+        line.intercept[0] + turned(&line.intercept[1..]) + line.bent_k(knobs) + of_heats
+    }
+}
+
+/// Logarithm of a normal density, but for its constant.
+fn log_normal(away: f64, variance: f64) -> f64 {
+    -0.5 * (away * away / variance + libm::log(variance))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sampler::Chain;
+    use crate::{JudgeOptions, Priors, testjob};
+
+    /// A reading told to a draw is predicted as the chain predicts it.
+    #[test]
+    fn a_told_reading_is_predicted_as_by_the_chain() {
+        let mut job = testjob::eight_spaces();
+        testjob::observe(&mut job, testjob::drop(8, 7, 60.0, "evening"));
+        let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
+        let problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options);
+        let draws = Chain::new(&problem, 3, 0).run(5, 20);
+        assert!(problem.obs.iter().any(|obs| obs.mode == Mode::Thermal));
+        for draw in &draws.0 {
+            for idx in 0..problem.obs.len() {
+                let mut again = draw.clone();
+                again.predicted[idx] = f64::NAN;
+                let log = problem.add_reading(idx, &mut again, &mut Stream::new(1, 1));
+                assert!((again.predicted[idx] - draw.predicted[idx]).abs() < 1e-6, "{idx}");
+                assert!((log - log_density(&problem, idx, draw.predicted[idx])).abs() < 1e-6, "{idx}");
+            }
+        }
+    }
+}
