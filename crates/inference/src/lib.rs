@@ -145,9 +145,10 @@ pub fn prepare_told(
     job: &Job,
     options: &JudgeOptions,
     warm: &Warm,
+    run: &impl Run,
 ) -> Result<Option<(Problem, Told)>, JudgeError> {
     let mut problem = begin(job, options)?;
-    let told = problem.told(warm.before());
+    let told = problem.told(warm.before(), run);
     Ok(told.map(|told| (problem, told)))
 }
 

@@ -70,7 +70,7 @@ pub fn assess_told(
     let trusted = crate::plan::trusted(asked);
     let refused = |source| StudyError::Judge { job: trusted.id.clone(), source };
     let Some((problem, told)) =
-        inference::prepare_told(&trusted, &options(settings), before).map_err(refused)?
+        inference::prepare_told(&trusted, &options(settings), before, run).map_err(refused)?
     else {
         return Ok(None);
     };

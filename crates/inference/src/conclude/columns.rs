@@ -1,5 +1,6 @@
 //! Draws by resistance instead of by draw: what is asked of one joint over all draws then lies side by side.
 
+use crate::run::Run;
 use crate::sampler::Draw;
 
 /// Values over all draws of each resistance with a condition.
@@ -11,23 +12,25 @@ pub(crate) struct Columns {
 }
 
 impl Columns {
-    pub(crate) fn of(draws: &[&Draw], n_conditioned: usize) -> Columns {
+    pub(crate) fn of(draws: &[&Draw], n_conditioned: usize, run: &impl Run) -> Columns {
         let n_draws = draws.len();
-        let column = |value: fn(&Draw, usize) -> f64| {
+        let values: [fn(&Draw, usize) -> f64; 3] = [
+            |draw, res| draw.ohm[res],
+            |draw, res| draw.probability[res][2],
+            |draw, res| draw.at_ohm[res][2],
+        ];
+        let mut columns = run.run(values.len(), |nth| {
             let mut column = vec![0.0; n_conditioned * n_draws];
             for (at, draw) in draws.iter().enumerate() {
                 for (res, place) in column.iter_mut().skip(at).step_by(n_draws).enumerate() {
-                    *place = value(draw, res);
+                    *place = values[nth](draw, res);
                 }
             }
             column
-        };
-        Columns {
-            n_draws,
-            ohm: column(|draw, res| draw.ohm[res]),
-            burnt: column(|draw, res| draw.probability[res][2]),
-            burnt_at_ohm: column(|draw, res| draw.at_ohm[res][2]),
-        }
+        });
+        let mut next = columns.drain(..);
+        let mut column = || next.next().unwrap_or_default();
+        Columns { n_draws, ohm: column(), burnt: column(), burnt_at_ohm: column() }
     }
 
     fn part<'c>(&self, of: &'c [f64], res: usize) -> &'c [f64] {

@@ -10,17 +10,31 @@ const WORST_ERROR: f64 = 0.05;
 const LEAST_EFFECTIVE: f64 = 0.1;
 const LEAST_FIT: f64 = 0.5;
 
+/// How well a resistance and its condition are known.
+pub(crate) struct Settled {
+    /// Of the probability of burnt.
+    pub(crate) standard_error: f64,
+    /// Effective number of draws behind that probability.
+    pub(crate) effective_draws: f64,
+    /// Of the logarithm of the resistance.
+    pub(crate) r_hat: f64,
+}
+
 impl Posterior<'_> {
-    /// Standard error of the probability of burnt of a joint, and the effective number of draws behind it.
-    pub(super) fn burnt_standard_error(&self, res: usize) -> (f64, f64) {
+    pub(super) fn settled(&self, res: usize) -> Settled {
         let mean = self.probabilities[res][2];
         let (steady, at_ohm) = (self.columns.burnt(res), self.columns.burnt_at_ohm(res));
         let part =
             |(at, (steady, at_ohm)): (usize, (&f64, &f64))| self.exact.burnt_part(at, *steady, *at_ohm, mean);
         let parts: Vec<f64> = steady.iter().zip(at_ohm).enumerate().map(part).collect();
-        let effective = effective_draws(&self.by_chain(&parts));
-        let of_draws = libm::sqrt(variance(&parts) / effective);
-        (libm::hypot(of_draws, self.exact.burnt_error(at_ohm)), effective)
+        let effective_draws = effective_draws(&self.by_chain(&parts));
+        let of_draws = libm::sqrt(variance(&parts) / effective_draws);
+        let logs: Vec<f64> = self.columns.ohm(res).iter().map(|&ohm| libm::log(ohm)).collect();
+        Settled {
+            standard_error: libm::hypot(of_draws, self.exact.burnt_error(at_ohm)),
+            effective_draws,
+            r_hat: split_r_hat(&self.by_chain(&logs)),
+        }
     }
 
     /// Values of all draws, chain by chain.
@@ -34,19 +48,16 @@ impl Posterior<'_> {
         let (mut r_hat, mut r_hat_at) = (1.0_f64, 0);
         let (mut error, mut error_at) = (0.0_f64, 0);
         let mut effective = self.draws.len() as f64;
-        for res in 0..p.n_conditioned {
-            let logs: Vec<f64> = self.columns.ohm(res).iter().map(|&ohm| libm::log(ohm)).collect();
-            let here = split_r_hat(&self.by_chain(&logs));
-            if r_hat < here {
-                (r_hat, r_hat_at) = (here, res);
+        for (res, settled) in self.settled.iter().enumerate() {
+            if r_hat < settled.r_hat {
+                (r_hat, r_hat_at) = (settled.r_hat, res);
             }
-            let (here, n) = self.errors[res];
-            if error < here {
-                (error, error_at) = (here, res);
+            if error < settled.standard_error {
+                (error, error_at) = (settled.standard_error, res);
             }
             // Where the probability hardly moves its effective number says nothing.
-            if 1e-3 < here {
-                effective = effective.min(n);
+            if 1e-3 < settled.standard_error {
+                effective = effective.min(settled.effective_draws);
             }
         }
         let name = |res: usize| match p.joints.get(res) {

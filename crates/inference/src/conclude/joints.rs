@@ -51,12 +51,11 @@ impl Posterior<'_> {
     fn probability(&self, res: usize) -> ConditionProbability {
         let raw = self.probabilities[res];
         let total: f64 = raw.iter().sum();
-        let (burnt_standard_error, _) = self.errors[res];
         ConditionProbability {
             sound: raw[0] / total,
             worn: raw[1] / total,
             burnt: raw[2] / total,
-            burnt_standard_error,
+            burnt_standard_error: self.settled[res].standard_error,
         }
     }
 

@@ -22,6 +22,7 @@ use crate::run::{Run, in_stretches};
 use crate::sampler::{Draw, Draws};
 use crate::told::Told;
 use columns::Columns;
+use diagnostics::Settled;
 use exact::{Exact, evenly};
 use model::assessment::Interval;
 
@@ -39,8 +40,8 @@ pub(crate) struct Posterior<'p> {
     pub(crate) exact: Exact,
     /// Probability of sound, worn and burnt of each resistance with a condition.
     pub(crate) probabilities: Vec<[f64; 3]>,
-    /// Standard error of the probability of burnt of each resistance with a condition, and the effective number of draws behind it.
-    pub(crate) errors: Vec<(f64, f64)>,
+    /// How well each resistance with a condition is known.
+    pub(crate) settled: Vec<Settled>,
 }
 
 impl Problem {
@@ -61,13 +62,13 @@ impl Problem {
             None => draws.clone(),
             Some(_) => evenly(exact.all(), N_EVEN.min(draws.len())).into_iter().map(|at| draws[at]).collect(),
         };
-        let (columns, probabilities) = (Columns::of(&draws, self.n_conditioned), exact.probabilities(&draws));
+        let columns = Columns::of(&draws, self.n_conditioned, run);
+        let probabilities = exact.probabilities(&draws);
         let mut posterior =
-            Posterior { p: self, draws, even, chains, columns, exact, probabilities, errors: Vec::new() };
+            Posterior { p: self, draws, even, chains, columns, exact, probabilities, settled: Vec::new() };
         let conditioned: Vec<usize> = (0..self.n_conditioned).collect();
-        posterior.errors = in_stretches(run, &conditioned, |part| {
-            part.iter().map(|&res| posterior.burnt_standard_error(res)).collect()
-        });
+        posterior.settled =
+            in_stretches(run, &conditioned, |part| part.iter().map(|&res| posterior.settled(res)).collect());
         let sampling = posterior.report();
         let joints = posterior.joint_findings(run);
         let mut notes = self.notes.clone();

@@ -8,6 +8,7 @@ mod same;
 use crate::conclude::{effective, weights};
 use crate::problem::{Problem, Term};
 use crate::rng::Stream;
+use crate::run::Run;
 use crate::sampler::{Draw, Draws};
 
 /// Stream of the random source for offsets that come with a fact.
@@ -36,23 +37,27 @@ pub struct Told {
 impl Problem {
     /// What the draws of an earlier judgement tell of this problem, whose networks are not linearised yet. `None` where the unknowns
     /// are others, or where too few draws carry the weight.
-    pub(crate) fn told(&mut self, before: &Before) -> Option<Told> {
+    pub(crate) fn told(&mut self, before: &Before, run: &impl Run) -> Option<Told> {
         let change = self.change_since(&before.problem)?;
         let (ohm, loads) = before.means();
         self.take_lines(&before.problem, &change, &ohm, &loads);
         let signs = Signs::of(self, &before.problem);
-        let mut stream = Stream::new(self.options.seed, OFFSETS_STREAM);
-        let mut logs = Vec::new();
-        let mut told = |was: &Draw| {
-            let mut draw = change.carry(was);
-            let readings: f64 =
-                change.new.iter().map(|&idx| self.add_reading(idx, &mut draw, &mut stream)).sum();
-            logs.push(readings - change.of_gone(&before.problem, was) + signs.log_ratio(&draw));
-            signs.settle(&mut draw);
-            draw
+        let of_chain = |nth: usize| {
+            let mut stream = Stream::new(self.options.seed, OFFSETS_STREAM + nth as u64);
+            let told = |was: &Draw| {
+                let mut draw = change.carry(was);
+                let readings: f64 =
+                    change.new.iter().map(|&idx| self.add_reading(idx, &mut draw, &mut stream)).sum();
+                let log = readings - change.of_gone(&before.problem, was) + signs.log_ratio(&draw);
+                signs.settle(&mut draw);
+                (draw, log)
+            };
+            let (draws, logs): (Vec<Draw>, Vec<f64>) = before.chains[nth].0.iter().map(told).unzip();
+            (Draws(draws), logs)
         };
-        let chains = before.chains.iter().map(|chain| Draws(chain.0.iter().map(&mut told).collect()));
-        let told = Told { chains: chains.collect(), weights: weights(&logs) };
+        let (chains, logs): (Vec<Draws>, Vec<Vec<f64>>) =
+            run.run(before.chains.len(), of_chain).into_iter().unzip();
+        let told = Told { chains, weights: weights(&logs.concat()) };
         let is_carried = LEAST_EFFECTIVE <= effective(&told.weights)
             && change.new.iter().all(|&idx| LEAST_RIGHT <= self.is_right(idx, &told));
         is_carried.then_some(told)
@@ -130,7 +135,7 @@ mod tests {
     }
 
     fn told(job: &Job, warm: &Warm) -> Option<Judgement> {
-        let told = prepare_told(job, &OPTIONS(), warm).expect("a panel is there");
+        let told = prepare_told(job, &OPTIONS(), warm, &OneThread).expect("a panel is there");
         told.map(|(problem, told)| problem.conclude_told(&told, &OneThread))
     }
 
