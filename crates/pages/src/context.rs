@@ -236,7 +236,7 @@ pub enum Judged {
         assessment: Box<Assessment>,
         /// Is it of the facts shown, or of fewer while a newer one is computed?
         current: bool,
-        /// A first look at the facts shown, from few draws, while the whole judgement of them is computed.
+        /// A first look at the facts shown, while the whole judgement of them is computed.
         first: Option<Box<Assessment>>,
     },
 }

@@ -1,4 +1,4 @@
-//! First looks: after new facts the pages of a job that was judged before show, within a moment, what few draws say of it.
+//! First looks: after new facts the pages of a job that was judged before show, within a moment, what the draws at hand say of it.
 
 use crate::bench::{Bench, Event};
 use crate::judge::{Judge, Key};

@@ -29,10 +29,7 @@ pub(super) struct Setting {
 
 impl Setting {
     pub(super) fn of(p: &Problem, draw: &Draw) -> Setting {
-        let heat_w = |(idx, view): (usize, &View)| {
-            p.heat_inside(view.panel, &p.mixed_heats(idx, &draw.ohm, &draw.loads))
-        };
-        let heat_w = p.views.iter().enumerate().map(heat_w).collect();
+        let heat_w = p.heat_in_views(&draw.ohm, &draw.loads);
         let room = |view: &View| {
             let at = p.states[view.state].room_offset;
             (draw.offsets[at] - p.offsets[at].mean) / p.offsets[at].sd

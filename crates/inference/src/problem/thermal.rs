@@ -104,6 +104,20 @@ impl Problem {
         mixed
     }
 
+    /// Heat that the resistances inside the panel of each view gave off over its history, the stretches mixed by their mean
+    /// parts, W.
+    pub(crate) fn heat_in_views(&self, ohm: &[f64], loads: &[f64]) -> Vec<f64> {
+        let in_panels = |state: usize| -> Vec<f64> {
+            let heats = self.heats(state, ohm, loads);
+            (0..self.thermals.len()).map(|panel| self.heat_inside(panel, &heats)).collect()
+        };
+        let by_state: Vec<Vec<f64>> = (0..self.carry.len()).map(in_panels).collect();
+        let of_view = |(view, mix): (&View, &Vec<(usize, f64)>)| -> f64 {
+            mix.iter().map(|&(state, part)| part * by_state[state][view.panel]).sum()
+        };
+        self.views.iter().zip(&self.mix).map(of_view).collect()
+    }
+
     /// Heat put into each node of a panel's network, W.
     pub(crate) fn node_heat(&self, view: usize, heats: &[f64]) -> Vec<f64> {
         let mut nodes = self.background[view].clone();

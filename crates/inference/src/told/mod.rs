@@ -10,11 +10,14 @@ use crate::problem::{Problem, Term};
 use crate::rng::Stream;
 use crate::run::Run;
 use crate::sampler::{Draw, Draws};
+use reading::Seen;
 
 /// Stream of the random source for offsets that come with a fact.
 const OFFSETS_STREAM: u64 = 3_000;
 /// Fewer effective draws than this tell nothing.
 const LEAST_EFFECTIVE: f64 = 100.0;
+/// Effective draws of which every second is enough.
+const ENOUGH: f64 = 1_000.0;
 /// Least probability that a new reading is right. Where all draws can only have it as wrong altogether they weigh alike and look
 /// well, but nobody was sent to where it would be right.
 const LEAST_RIGHT: f64 = 0.5;
@@ -42,22 +45,30 @@ impl Problem {
         let (ohm, loads) = before.means();
         self.take_lines(&before.problem, &change, &ohm, &loads);
         let signs = Signs::of(self, &before.problem);
-        let of_chain = |nth: usize| {
+        let weighed = |nth: usize| -> Vec<(Seen, f64)> {
             let mut stream = Stream::new(self.options.seed, OFFSETS_STREAM + nth as u64);
-            let told = |was: &Draw| {
-                let mut draw = change.carry(was);
-                let readings: f64 =
-                    change.new.iter().map(|&idx| self.add_reading(idx, &mut draw, &mut stream)).sum();
-                let log = readings - change.of_gone(&before.problem, was) + signs.log_ratio(&draw);
-                signs.settle(&mut draw);
-                (draw, log)
+            let of_draw = |was: &Draw| {
+                let mut seen = change.carry(was);
+                let add = |&idx: &usize| self.add_reading(idx, was, &mut seen, &mut stream);
+                let readings: f64 = change.new.iter().map(add).sum();
+                (seen, readings - change.of_gone(&before.problem, was) + signs.log_ratio(was))
             };
-            let (draws, logs): (Vec<Draw>, Vec<f64>) = before.chains[nth].0.iter().map(told).unzip();
-            (Draws(draws), logs)
+            before.chains[nth].0.iter().map(of_draw).collect()
         };
-        let (chains, logs): (Vec<Draws>, Vec<Vec<f64>>) =
-            run.run(before.chains.len(), of_chain).into_iter().unzip();
-        let told = Told { chains, weights: weights(&logs.concat()) };
+        let weighed = run.run(before.chains.len(), weighed);
+        let logs: Vec<f64> = weighed.iter().flatten().map(|&(_, log)| log).collect();
+        let every = if ENOUGH <= effective(&weights(&logs)) { 2 } else { 1 };
+        let mut logs = Vec::new();
+        let mut kept = |(was, (seen, log)): (&Draw, (Seen, f64))| {
+            logs.push(log);
+            let mut draw = Draw { offsets: seen.offsets, predicted: seen.predicted, ..was.clone() };
+            signs.settle(&mut draw);
+            draw
+        };
+        let chains: Vec<Draws> = (before.chains.iter().zip(weighed))
+            .map(|(chain, seen)| Draws(chain.0.iter().zip(seen).step_by(every).map(&mut kept).collect()))
+            .collect();
+        let told = Told { chains, weights: weights(&logs) };
         let is_carried = LEAST_EFFECTIVE <= effective(&told.weights)
             && change.new.iter().all(|&idx| LEAST_RIGHT <= self.is_right(idx, &told));
         is_carried.then_some(told)

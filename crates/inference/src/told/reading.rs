@@ -9,6 +9,12 @@ pub(super) fn log_density(p: &Problem, idx: usize, predicted: f64) -> f64 {
     libm::log(p.obs[idx].density(predicted, &p.errors).max(1e-300))
 }
 
+/// What changes in a draw with a reading: offsets and predictions. What is not known yet is no number.
+pub(super) struct Seen {
+    pub(super) offsets: Vec<f64>,
+    pub(super) predicted: Vec<f64>,
+}
+
 /// An offset that a draw does not know yet.
 struct Fresh {
     offset: usize,
@@ -19,40 +25,40 @@ struct Fresh {
 impl Problem {
     /// Predicts a reading at a draw; gives the logarithm of how likely it is. Offsets that come with it are drawn as it has them,
     /// were its error normal (Matheron's rule), and the weight puts that right.
-    pub(super) fn add_reading(&self, idx: usize, draw: &mut Draw, stream: &mut Stream) -> f64 {
+    pub(super) fn add_reading(&self, idx: usize, draw: &Draw, seen: &mut Seen, stream: &mut Stream) -> f64 {
         let obs = &self.obs[idx];
         let mut fresh = Vec::new();
         for &(offset, weight) in &obs.offsets {
-            if draw.offsets[offset].is_nan() {
+            if seen.offsets[offset].is_nan() {
                 let Offset { mean, sd, tail, .. } = self.offsets[offset];
                 // A Student t is a normal whose precision is drawn.
                 let scale = tail.map_or(1.0, |nu| stream.gamma(0.5 * nu) / (0.5 * nu));
                 let sd = sd / libm::sqrt(scale);
-                draw.offsets[offset] = mean + sd * stream.normal();
+                seen.offsets[offset] = mean + sd * stream.normal();
                 fresh.push(Fresh { offset, weight, sd });
             }
         }
-        let by_offsets = |draw: &Draw| -> f64 {
-            obs.offsets.iter().map(|&(offset, weight)| weight * draw.offsets[offset]).sum()
+        let by_offsets = |seen: &Seen| -> f64 {
+            obs.offsets.iter().map(|&(offset, weight)| weight * seen.offsets[offset]).sum()
         };
         let rest = self.without_offsets(idx, draw);
-        draw.predicted[idx] = rest + by_offsets(draw);
+        seen.predicted[idx] = rest + by_offsets(seen);
         let spread: f64 = fresh.iter().map(|fresh| fresh.weight * fresh.sd * fresh.weight * fresh.sd).sum();
         if spread <= 0.0 || obs.censored.is_some() {
-            return log_density(self, idx, draw.predicted[idx]);
+            return log_density(self, idx, seen.predicted[idx]);
         }
         let error = obs.sigma * obs.sigma;
         let means: f64 = fresh
             .iter()
-            .map(|fresh| fresh.weight * (draw.offsets[fresh.offset] - self.offsets[fresh.offset].mean))
+            .map(|fresh| fresh.weight * (seen.offsets[fresh.offset] - self.offsets[fresh.offset].mean))
             .sum();
-        let expected = draw.predicted[idx] - means;
-        let pull = (obs.value - draw.predicted[idx] - obs.sigma * stream.normal()) / (spread + error);
+        let expected = seen.predicted[idx] - means;
+        let pull = (obs.value - seen.predicted[idx] - obs.sigma * stream.normal()) / (spread + error);
         for Fresh { offset, weight, sd } in fresh {
-            draw.offsets[offset] += weight * sd * sd * pull;
+            seen.offsets[offset] += weight * sd * sd * pull;
         }
-        draw.predicted[idx] = rest + by_offsets(draw);
-        log_density(self, idx, draw.predicted[idx]) - log_normal(obs.value - draw.predicted[idx], error)
+        seen.predicted[idx] = rest + by_offsets(seen);
+        log_density(self, idx, seen.predicted[idx]) - log_normal(obs.value - seen.predicted[idx], error)
             + log_normal(obs.value - expected, spread + error)
     }
 
@@ -120,9 +126,9 @@ mod tests {
         assert!(problem.obs.iter().any(|obs| obs.mode == Mode::Thermal));
         for draw in &draws.0 {
             for idx in 0..problem.obs.len() {
-                let mut again = draw.clone();
+                let mut again = Seen { offsets: draw.offsets.clone(), predicted: draw.predicted.clone() };
                 again.predicted[idx] = f64::NAN;
-                let log = problem.add_reading(idx, &mut again, &mut Stream::new(1, 1));
+                let log = problem.add_reading(idx, draw, &mut again, &mut Stream::new(1, 1));
                 assert!((again.predicted[idx] - draw.predicted[idx]).abs() < 1e-6, "{idx}");
                 assert!((log - log_density(&problem, idx, draw.predicted[idx])).abs() < 1e-6, "{idx}");
             }

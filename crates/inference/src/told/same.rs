@@ -1,6 +1,6 @@
 //! What of an earlier problem stands in the present one, and where.
 
-use super::reading::log_density;
+use super::reading::{Seen, log_density};
 use crate::problem::{Obs, Problem, Term};
 use crate::sampler::Draw;
 
@@ -59,16 +59,12 @@ impl Problem {
 }
 
 impl Change {
-    /// A draw in the order of the present problem; what is not known of it is no number.
-    pub(super) fn carry(&self, was: &Draw) -> Draw {
+    /// Offsets and predictions of a draw in the order of the present problem.
+    pub(super) fn carry(&self, was: &Draw) -> Seen {
         let taken = |from: &[Option<usize>], values: &[f64]| -> Vec<f64> {
             from.iter().map(|at| at.map_or(f64::NAN, |at| values[at])).collect()
         };
-        Draw {
-            offsets: taken(&self.offset, &was.offsets),
-            predicted: taken(&self.reading, &was.predicted),
-            ..was.clone()
-        }
+        Seen { offsets: taken(&self.offset, &was.offsets), predicted: taken(&self.reading, &was.predicted) }
     }
 
     /// Logarithm of how likely the readings that are no more were at a draw.

@@ -314,7 +314,7 @@ fn beside_a_first_look_the_more_urgent_verdict_is_shown() {
         assert_eq!(view.judged.assessment().map(|whole| whole.verdict.urgency), Some(before), "papers");
         for route in [Route::Bench(view.name.clone()), Route::Verdict(view.name.clone())] {
             let page = show(&view, &route, &[]);
-            assert!(page.contains("First look, from few draws."), "{route}");
+            assert!(page.contains("First look, less exact."), "{route}");
             let marked = format!("section class=\"verdict\" data-urgency=\"{}\"", shown.word());
             assert!(page.contains(&marked), "{route}: {before:?} and {look:?}");
             assert_eq!(page.contains(kept), before < look, "{route}: {before:?} and {look:?}");

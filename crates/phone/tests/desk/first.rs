@@ -7,7 +7,7 @@ use serde_json::Value;
 
 /// More than a first look takes.
 const SWEEPS: usize = 150;
-const MARK: &str = "First look, from few draws.";
+const MARK: &str = "First look, less exact.";
 const OLDER: &str = "Older than the latest entries";
 
 fn asked(what: &str, rest: &str, job: &str, facts: &[Fact]) -> Value {

@@ -5,7 +5,7 @@ use axum::http::StatusCode;
 use std::time::{Duration, Instant};
 use study::Settings;
 
-const MARK: &str = "First look, from few draws.";
+const MARK: &str = "First look, less exact.";
 
 /// Many sweeps: the whole judgement takes long enough to look at the page before it.
 fn slow() -> Settings {

@@ -12,7 +12,7 @@ use std::time::Instant;
 
 const JUDGED: &str = "document.body.dataset.judged === 'true'";
 const OLDER: &str = "document.body.innerText.includes('Older than the latest entries')";
-const LOOK: &str = "document.body.innerText.includes('First look, from few draws')";
+const LOOK: &str = "document.body.innerText.includes('First look, less exact')";
 /// What the page shows first after an entry, and how many milliseconds after it was asked for: a first look, or the judgement.
 const FIRST_SHOWN: &str = "new Promise((shown) => { const look = () => { const { judged } = document.body.dataset; \
      if (judged === 'first' || judged === 'true') shown([judged, Math.round(performance.now())]); \

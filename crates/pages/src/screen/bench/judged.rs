@@ -59,7 +59,7 @@ pub(crate) fn standing_of_judging(view: &JobView) -> Markup {
     html! {
         div.note.first-look {
             p role="status" {
-                strong { "First look, from few draws. " }
+                strong { "First look, less exact. " }
                 "The whole judgement of the latest entries follows here by itself, and papers wait for it."
                 @if is_earlier { " The verdict is still the earlier one: it is the more urgent of the two." }
             }
