@@ -56,6 +56,10 @@ impl Problem {
             before.chains[nth].0.iter().map(of_draw).collect()
         };
         let weighed = run.run(before.chains.len(), weighed);
+        // An offset that no reading brought, as that of a room whose temperature was corrected.
+        if weighed.iter().flatten().any(|(seen, _)| seen.offsets.iter().any(|offset| offset.is_nan())) {
+            return None;
+        }
         let logs: Vec<f64> = weighed.iter().flatten().map(|&(_, log)| log).collect();
         let every = if ENOUGH <= effective(&weights(&logs)) { 2 } else { 1 };
         let mut logs = Vec::new();
@@ -133,6 +137,7 @@ impl<'p> Signs<'p> {
 mod tests {
     use crate::testjob::{add_state, clamp, drop, eight_spaces, face, observe, sign};
     use crate::{JudgeOptions, Judgement, OneThread, Warm, prepare, prepare_told};
+    use model::Temperature;
     use model::evidence::Sign;
     use model::job::Job;
 
@@ -222,6 +227,8 @@ mod tests {
         assert!(!is_told(&|job| add_state(job, "morning", 20.0)), "loads of another state");
         let other = |job: &mut Job| job.installation.panels[0].breakers.truncate(7);
         assert!(!is_told(&other), "another panel");
+        let warmer = |job: &mut Job| job.load_states[0].room = Some(Temperature::from_c(31.0));
+        assert!(!is_told(&warmer), "a room that was not so warm");
         assert!(!is_told(&|job| observe(job, drop(8, 7, 900.0, "evening"))), "a drop far above any draw");
         assert!(!is_told(&|job| observe(job, face(6, 95.0, "evening"))), "a reading that another one denies");
     }

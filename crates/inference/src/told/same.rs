@@ -74,9 +74,8 @@ impl Change {
 }
 
 fn is_same_reading(p: &Problem, now: &Obs, before: &Problem, was: &Obs) -> bool {
-    let names = |p: &Problem, obs: &Obs| -> Vec<String> {
-        obs.offsets.iter().map(|&(offset, _)| p.offsets[offset].name.clone()).collect()
-    };
+    let offsets_of_now = now.offsets.iter().map(|&(offset, _)| &p.offsets[offset]);
+    let offsets_of_was = was.offsets.iter().map(|&(offset, _)| &before.offsets[offset]);
     now.fact == was.fact
         && now.state == was.state
         && now.mode == was.mode
@@ -89,7 +88,7 @@ fn is_same_reading(p: &Problem, now: &Obs, before: &Problem, was: &Obs) -> bool 
         && now.own_current == was.own_current
         && now.load_weights == was.load_weights
         && now.thermal == was.thermal
-        && names(p, now) == names(before, was)
+        && offsets_of_now.eq(offsets_of_was)
 }
 
 pub(super) fn is_same_sign(now: &Term, was: &Term) -> bool {
