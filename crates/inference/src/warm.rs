@@ -25,7 +25,9 @@ impl PartialEq for Warm {
     }
 }
 
-/// Draws that are kept of the chains.
+/// Draws that are kept, at most: those of the usual number of sweeps. A longer judgement would fill the memory.
+const N_DRAWS: usize = 1_600;
+/// Draws through which lines are laid for chains that go on.
 const N_SPREAD: usize = 48;
 
 /// Values of all unknowns.
@@ -62,6 +64,9 @@ impl Problem {
         let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
         let n_kept = N_SPREAD.min(draws.len());
         let spread = (0..n_kept).map(|nth| self.standing(draws[nth * draws.len() / n_kept])).collect();
+        let every = draws.len().div_ceil(N_DRAWS).max(1);
+        let thinned = |chain: Draws| Draws(chain.0.into_iter().step_by(every).collect());
+        let chains = chains.into_iter().map(thinned).collect();
         Warm { chains: chains_kept, mean, spread, before: Before { problem: self, chains } }
     }
 
