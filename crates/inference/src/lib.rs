@@ -129,7 +129,7 @@ pub fn prepare_warm(
     let mut problem = begin(job, options)?;
     problem.linearise_at(Some(warm));
     if problem.has_thermal() {
-        let draws = sampler::Chain::new(&problem, options.seed, 1_000).taken(warm.spread());
+        let draws = sampler::Chain::new(&problem, options.seed, 1_000).taken(&warm.spread());
         problem.straighten(&draws, run);
     }
     Ok(problem)
@@ -148,7 +148,7 @@ pub fn prepare_told(
     run: &impl Run,
 ) -> Result<Option<(Problem, Told)>, JudgeError> {
     let mut problem = begin(job, options)?;
-    let told = problem.told(warm.before(), run);
+    let told = problem.told(warm, run);
     Ok(told.map(|told| (problem, told)))
 }
 
@@ -178,7 +178,7 @@ impl Problem {
     pub fn run_chain_warm(&self, number: usize, warm: &Warm) -> Draws {
         let mut chain = sampler::Chain::new(self, self.options.seed, number as u64);
         if let Some(standing) = warm.chain(number) {
-            chain.take(standing);
+            chain.take(&standing);
         }
         chain.run(WARM_BURN, self.options.n_sweeps)
     }

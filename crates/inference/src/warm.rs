@@ -4,24 +4,19 @@
 
 use crate::problem::{N_KNOBS, Problem, ResKind};
 use crate::sampler::{Draw, Draws};
-use crate::told::Before;
 use model::{PanelId, Slot};
 use std::collections::BTreeMap;
 
-/// Where the chains of an earlier judgement stood, by what the unknowns are and not by their place in a list.
+/// The draws of an earlier judgement, with the problem that they are of.
 #[derive(Debug, Clone)]
 pub struct Warm {
-    chains: Vec<Standing>,
-    mean: Standing,
-    /// Some of the draws, evenly over the chains.
-    spread: Vec<Standing>,
-    /// All draws, with what they are of.
-    before: Before,
+    pub(crate) problem: Problem,
+    pub(crate) chains: Vec<Draws>,
 }
 
 impl PartialEq for Warm {
     fn eq(&self, other: &Warm) -> bool {
-        self.before.chains == other.before.chains
+        self.chains == other.chains
     }
 }
 
@@ -30,7 +25,7 @@ const N_DRAWS: usize = 1_600;
 /// Draws through which lines are laid for chains that go on.
 const N_SPREAD: usize = 48;
 
-/// Values of all unknowns.
+/// Values of all unknowns, by what they are and not by their place in a list.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Standing {
     pub(crate) ohm: BTreeMap<ResKind, (f64, u8)>,
@@ -43,31 +38,16 @@ pub(crate) struct Standing {
 }
 
 impl Problem {
-    /// Keeps the draws and where the chains stand, for [`crate::prepare_told`] and [`crate::prepare_warm`].
+    /// Keeps the draws, for [`crate::prepare_told`] and [`crate::prepare_warm`].
     pub fn keep_warm(self, chains: Vec<Draws>) -> Warm {
-        let standing = chains.iter().filter_map(|chain| chain.0.last()).map(|draw| self.standing(draw));
-        let chains_kept: Vec<Standing> = standing.collect();
-        let mut mean = chains_kept.first().cloned().unwrap_or_default();
-        let n = chains.len().max(1) as f64;
-        let means: Vec<(Vec<f64>, Vec<f64>)> = chains.iter().map(Draws::means).collect();
-        for (idx, res) in self.res.iter().enumerate() {
-            if let Some((ohm, _)) = mean.ohm.get_mut(&res.kind) {
-                *ohm = means.iter().map(|(ohm, _)| ohm[idx]).sum::<f64>() / n;
-            }
-        }
-        for idx in 0..self.loads.len() {
-            let value = means.iter().map(|(_, loads)| loads[idx]).sum::<f64>() / n;
-            for key in self.load_keys(idx) {
-                mean.loads.insert(key, value);
-            }
-        }
-        let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
-        let n_kept = N_SPREAD.min(draws.len());
-        let spread = (0..n_kept).map(|nth| self.standing(draws[nth * draws.len() / n_kept])).collect();
-        let every = draws.len().div_ceil(N_DRAWS).max(1);
-        let thinned = |chain: Draws| Draws(chain.0.into_iter().step_by(every).collect());
-        let chains = chains.into_iter().map(thinned).collect();
-        Warm { chains: chains_kept, mean, spread, before: Before { problem: self, chains } }
+        let n_draws: usize = chains.iter().map(|chain| chain.0.len()).sum();
+        let every = n_draws.div_ceil(N_DRAWS).max(1);
+        // The last draw is where a chain goes on.
+        let thinned = |chain: Draws| {
+            let first = chain.0.len().saturating_sub(1) % every;
+            Draws(chain.0.into_iter().skip(first).step_by(every).collect())
+        };
+        Warm { problem: self, chains: chains.into_iter().map(thinned).collect() }
     }
 
     fn standing(&self, draw: &Draw) -> Standing {
@@ -106,19 +86,34 @@ impl Problem {
 
 impl Warm {
     /// Where a chain stood; chains beyond those kept begin where another stood.
-    pub(crate) fn chain(&self, number: usize) -> Option<&Standing> {
-        self.chains.get(number % self.chains.len().max(1))
+    pub(crate) fn chain(&self, number: usize) -> Option<Standing> {
+        let chain = self.chains.get(number % self.chains.len().max(1))?;
+        chain.0.last().map(|draw| self.problem.standing(draw))
     }
 
-    pub(crate) fn mean(&self) -> &Standing {
-        &self.mean
+    /// Mean resistances and loads; all else as where the first chain stood.
+    pub(crate) fn mean(&self) -> Standing {
+        let mut mean = self.chain(0).unwrap_or_default();
+        let n = self.chains.len().max(1) as f64;
+        let means: Vec<(Vec<f64>, Vec<f64>)> = self.chains.iter().map(Draws::means).collect();
+        for (idx, res) in self.problem.res.iter().enumerate() {
+            if let Some((ohm, _)) = mean.ohm.get_mut(&res.kind) {
+                *ohm = means.iter().map(|(ohm, _)| ohm[idx]).sum::<f64>() / n;
+            }
+        }
+        for idx in 0..self.problem.loads.len() {
+            let value = means.iter().map(|(_, loads)| loads[idx]).sum::<f64>() / n;
+            for key in self.problem.load_keys(idx) {
+                mean.loads.insert(key, value);
+            }
+        }
+        mean
     }
 
-    pub(crate) fn before(&self) -> &Before {
-        &self.before
-    }
-
-    pub(crate) fn spread(&self) -> &[Standing] {
-        &self.spread
+    /// Some of the draws, evenly over the chains.
+    pub(crate) fn spread(&self) -> Vec<Standing> {
+        let draws: Vec<&Draw> = self.chains.iter().flat_map(|chain| &chain.0).collect();
+        let n_kept = N_SPREAD.min(draws.len());
+        (0..n_kept).map(|nth| self.problem.standing(draws[nth * draws.len() / n_kept])).collect()
     }
 }

@@ -136,9 +136,11 @@ impl Shelf {
         if KEPT_MAX <= self.judged.len() && !self.judged.contains_key(job) {
             self.judged.clear();
         }
-        if WARM_MAX <= self.judged.values().filter(|done| done.warm.is_some()).count() {
+        let others = self.judged.iter_mut().filter(|(name, done)| *name != job && done.warm.is_some());
+        let mut others: Vec<&mut Done> = others.map(|(_, done)| done).collect();
+        if done.warm.is_some() && WARM_MAX <= others.len() {
             // Their next judgement has no first look.
-            self.judged.values_mut().for_each(|done| done.warm = None);
+            others.iter_mut().for_each(|done| done.warm = None);
         }
         self.first.remove(job);
         self.judged.insert(job.to_owned(), done);

@@ -51,8 +51,7 @@ pub fn assess_keeping(
             (problem, chains)
         }
     };
-    let mut assessment = assessment_of(job, problem.conclude(&chains, run), settings);
-    assessment.notes.extend(crate::plan::remarks(asked));
+    let assessment = assessment_of(asked, job, problem.conclude(&chains, run), settings);
     Ok((assessment, problem.keep_warm(chains)))
 }
 
@@ -74,9 +73,7 @@ pub fn assess_told(
     else {
         return Ok(None);
     };
-    let mut assessment = assessment_of(&trusted, problem.conclude_told(&told, run), settings);
-    assessment.notes.extend(crate::plan::remarks(asked));
-    Ok(Some(assessment))
+    Ok(Some(assessment_of(asked, &trusted, problem.conclude_told(&told, run), settings)))
 }
 
 /// What the inference is asked with.
@@ -89,8 +86,8 @@ pub(crate) fn options(settings: &Settings) -> JudgeOptions {
     }
 }
 
-/// Adds verdict, options and statements to a judgement.
-pub(crate) fn assessment_of(job: &Job, judgement: Judgement, settings: &Settings) -> Assessment {
+/// Adds verdict, options and statements to the judgement of what is trusted of a job, and remarks on the rest.
+pub(crate) fn assessment_of(asked: &Job, job: &Job, judgement: Judgement, settings: &Settings) -> Assessment {
     let findings = Findings {
         joints: &judgement.joints,
         supply: &judgement.supply,
@@ -101,6 +98,7 @@ pub(crate) fn assessment_of(job: &Job, judgement: Judgement, settings: &Settings
     let statements = statement::statements(job, &judgement, &settings.policy);
     let mut notes = judgement.notes;
     notes.extend(decision.notes);
+    notes.extend(crate::plan::remarks(asked));
     Assessment {
         job: job.id.clone(),
         day: settings.day,

@@ -41,9 +41,8 @@ impl Begun {
         if !self.problem.has_such(&chains) {
             return None;
         }
-        let mut assessment =
-            assessment_of(&self.trusted, self.problem.conclude(&chains, &OneThread), &self.settings);
-        assessment.notes.extend(crate::plan::remarks(&self.asked));
+        let judgement = self.problem.conclude(&chains, &OneThread);
+        let assessment = assessment_of(&self.asked, &self.trusted, judgement, &self.settings);
         Some((assessment, self.problem.clone().keep_warm(chains)))
     }
 }

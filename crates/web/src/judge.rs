@@ -104,9 +104,14 @@ impl Judge {
     /// Keeps a judgement, which takes the place of a first look, and its draws.
     fn keep(&self, job: &str, done: Done, warm: Option<Warm>) {
         let mut cases = self.cases.lock().unwrap_or_else(PoisonError::into_inner);
-        if warm.is_some() && WARM_MAX <= cases.values().filter(|case| case.warm.is_some()).count() {
+        let mut others: Vec<&mut Case> = cases
+            .iter_mut()
+            .filter(|(name, case)| *name != job && case.warm.is_some())
+            .map(|(_, case)| case)
+            .collect();
+        if warm.is_some() && WARM_MAX <= others.len() {
             // Their next judgement has no first look; which of them matters little.
-            cases.iter_mut().filter(|(name, _)| *name != job).for_each(|(_, case)| case.warm = None);
+            others.iter_mut().for_each(|case| case.warm = None);
         }
         let case = cases.entry(job.to_owned()).or_default();
         (case.done, case.warm, case.first) = (Some(done), warm.map(Arc::new), None);

@@ -220,3 +220,16 @@ fn to_one(mut weights: Vec<f64>) -> Vec<f64> {
 pub(crate) fn effective(weights: &[f64]) -> f64 {
     1.0 / weights.iter().map(|weight| weight * weight).sum::<f64>()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::evenly;
+
+    #[test]
+    fn an_index_is_taken_as_often_as_its_weight_says() {
+        assert_eq!(evenly(&[0.5, 0.0, 0.25, 0.25], 4), [0, 0, 2, 3]);
+        assert_eq!(evenly(&[1.0; 6], 3), [1, 3, 5]);
+        assert_eq!(evenly(&[0.0, 3.0], 2), [1, 1]);
+        assert_eq!(evenly(&[], 0), [0; 0]);
+    }
+}

@@ -441,6 +441,7 @@ impl Problem {
     /// Linearises the networks where an earlier judgement ended, or at first guesses.
     pub(crate) fn linearise_at(&mut self, warm: Option<&Warm>) {
         let mean = warm.map(Warm::mean);
+        let mean = mean.as_ref();
         let start: Vec<f64> = self
             .res
             .iter()

@@ -10,6 +10,7 @@ use crate::problem::{Problem, Term};
 use crate::rng::Stream;
 use crate::run::Run;
 use crate::sampler::{Draw, Draws};
+use crate::warm::Warm;
 use reading::Seen;
 
 /// Stream of the random source for offsets that come with a fact.
@@ -22,13 +23,6 @@ const ENOUGH: f64 = 1_000.0;
 /// well, but nobody was sent to where it would be right.
 const LEAST_RIGHT: f64 = 0.5;
 
-/// The draws of a judgement with the problem that they are of.
-#[derive(Debug, Clone)]
-pub(crate) struct Before {
-    pub(crate) problem: Problem,
-    pub(crate) chains: Vec<Draws>,
-}
-
 /// Draws of an earlier judgement in the unknowns of the present one, with what each of them counts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Told {
@@ -40,9 +34,9 @@ pub struct Told {
 impl Problem {
     /// What the draws of an earlier judgement tell of this problem, whose networks are not linearised yet. `None` where the unknowns
     /// are others, or where too few draws carry the weight.
-    pub(crate) fn told(&mut self, before: &Before, run: &impl Run) -> Option<Told> {
+    pub(crate) fn told(&mut self, before: &Warm, run: &impl Run) -> Option<Told> {
         let change = self.change_since(&before.problem)?;
-        let (ohm, loads) = before.means();
+        let (ohm, loads) = some_means(before);
         self.take_lines(&before.problem, &change, &ohm, &loads);
         let signs = Signs::of(self, &before.problem);
         let weighed = |nth: usize| -> Vec<(Seen, f64)> {
@@ -92,11 +86,9 @@ impl Problem {
     }
 }
 
-impl Before {
-    /// Mean resistances and loads over all chains.
-    fn means(&self) -> (Vec<f64>, Vec<f64>) {
-        Draws(self.chains.iter().flat_map(|chain| chain.0.iter().step_by(16).cloned()).collect()).means()
-    }
+/// Mean resistances and loads of some draws: a tangent does not ask for more.
+fn some_means(before: &Warm) -> (Vec<f64>, Vec<f64>) {
+    Draws(before.chains.iter().flat_map(|chain| chain.0.iter().step_by(16).cloned()).collect()).means()
 }
 
 /// Signs and complaints that came or went.

@@ -8,7 +8,7 @@ use serde_json::json;
 
 fn value() -> Value {
     let job = job(0);
-    let made = assessment_of(&job, judgement(&job, &["15", "16"]), &Settings::on(DAY));
+    let made = assessment_of(&job, &job, judgement(&job, &["15", "16"]), &Settings::on(DAY));
     assessment(&job, &made)
 }
 
@@ -86,7 +86,7 @@ fn a_figure_that_is_no_number_becomes_null() {
     let mut judgement = judgement(&job, &[]);
     judgement.joints[0].resistance_mohm.high = f64::INFINITY;
     judgement.sampling.r_hat = f64::NAN;
-    let made = assessment_of(&job, judgement, &Settings::on(DAY));
+    let made = assessment_of(&job, &job, judgement, &Settings::on(DAY));
     let value = assessment(&job, &made);
     assert_eq!(value["joints"][0]["resistance_mohm"], Value::Null);
     assert_eq!(value["sampling"]["r_hat"], Value::Null);
