@@ -47,17 +47,16 @@ async function submit(form, submitter) {
     return;
   }
   delete form.dataset.held;
-  const answered = answer(n);
-  const late = new Promise((resolve) => setTimeout(resolve, navigator.onLine ? ANSWER_MS : 0, {}));
-  flush({ now: true }).catch(() => {});
-  const outcome = await Promise.race([answered, late, stillWaiting(n)]);
+  // Where the bench was silent for this page nobody waits for it: what is kept here is sent from the next page.
+  let own = madeHere() ? await readHere(n, entry) : null;
+  const outcome = own ? {} : await sent(n);
   if (outcome.errors) {
     form.dataset.held = n;
     showErrors(form, outcome.errors);
   } else if (outcome.go) {
     goTo(outcome.go);
   } else {
-    const own = await readHere(n, entry);
+    own ??= await readHere(n, entry);
     if (own?.errors) {
       await hold(n, own.errors);
       form.dataset.held = n;
@@ -112,6 +111,17 @@ async function readHere(n, entry) {
   // Without room for its facts the entry is still kept; the form is read again where they are asked for.
   await note(n, own).catch(() => {});
   return own;
+}
+
+/** Did the phone make this page itself, because the bench was silent? */
+const madeHere = () => document.getElementById('remark') !== null;
+
+/** What comes of sending an entry: the bench's answer, or nothing where none is to be had now. */
+function sent(n) {
+  const answered = answer(n);
+  const late = new Promise((resolve) => setTimeout(resolve, navigator.onLine ? ANSWER_MS : 0, {}));
+  flush({ now: true }).catch(() => {});
+  return Promise.race([answered, late, stillWaiting(n)]);
 }
 
 /** Resolves once a try is over and the entry is still here: there is no network, no need to wait any longer. */

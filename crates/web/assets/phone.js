@@ -55,9 +55,8 @@ const phone = (() => {
     const desk = await stored.told();
     if (!desk?.module) return null;
     const name = jobOf(url.pathname);
-    const kept = name ? [await stored.job(decodeURIComponent(name))] : await stored.jobs();
+    const [kept, all] = await Promise.all([name ? stored.job(decodeURIComponent(name)).then((job) => [job]) : stored.jobs(), stored.waits()]);
     const jobs = kept.filter(Boolean).map(({ job, facts, changed }) => ({ job, facts, changed }));
-    const all = await stored.waits();
     // What belongs to a job whose name is taken at the bench is not of the job that has the name.
     const held = new Set(all.filter((entry) => entry.state === 'held' && entry.n !== upTo).map(({ n }) => n));
     const waiting = all.filter((entry) => entry.n <= upTo && !held.has(entry.n) && !held.has(entry.after))

@@ -72,8 +72,7 @@ async function page(event, request) {
   if (request.headers.has('X-Live')) return network.catch(async () => (await here()) ?? Response.error());
   const job = jobOf(new URL(request.url).pathname);
   if (job) event.waitUntil(stored.opened(job).catch(() => {}));
-  const kept = await keptPage(request);
-  const mine = await stored.ready().catch(() => false);
+  const [kept, mine] = await Promise.all([keptPage(request), stored.ready().catch(() => false)]);
   if (!kept && !mine) return network.catch(() => noPage());
   const patience = mine && Date.now() < noNetworkUntil ? IMPATIENT_MS : PATIENT_MS;
   const inTime = await Promise.race([network.catch(() => null), after(patience)]);

@@ -1,17 +1,20 @@
 //! Files that the pages load: scripts, look, icon. They are part of the program.
 
+mod joined;
+
 use crate::failure::Failure;
 use axum::extract::Request;
 use axum::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use sha2::{Digest, Sha256};
+use std::borrow::Cow;
 use std::sync::LazyLock;
 
 /// A file.
 struct Asset {
     name: &'static str,
-    bytes: &'static [u8],
+    bytes: Cow<'static, [u8]>,
     etag: String,
 }
 
@@ -52,14 +55,30 @@ const MODULE: Option<(&str, &[u8])> = Some(("phone.wasm", include_bytes!("../bui
 #[cfg(not(phone_module))]
 const MODULE: Option<(&str, &[u8])> = None;
 
+/// The script that every page loads: all that pages need, in one file.
+const OF_PAGES: &str = "app.js";
+
 static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
-    let asset = |(name, bytes): &(&'static str, &'static [u8])| Asset {
-        name,
-        bytes,
-        etag: format!("\"{}\"", short_hash(bytes)),
+    let asset = |(name, bytes): &(&'static str, &'static [u8])| {
+        // One that could not be joined would still import the others by itself; a test sees to it that it can.
+        let bytes = match joined().filter(|_| *name == OF_PAGES) {
+            Some(text) => Cow::Owned(text.into_bytes()),
+            None => Cow::Borrowed(*bytes),
+        };
+        Asset { name, etag: format!("\"{}\"", short_hash(&bytes)), bytes }
     };
     FILES.iter().chain(&MODULE).map(asset).collect()
 });
+
+fn joined() -> Option<String> {
+    joined::joined(OF_PAGES, &text_of).ok()
+}
+
+/// Text of a script.
+fn text_of(file: &str) -> Option<&'static str> {
+    let (_, bytes) = FILES.iter().find(|(name, _)| *name == file)?;
+    std::str::from_utf8(bytes).ok()
+}
 
 /// Version of all files together and of the program that makes the pages.
 static VERSION: LazyLock<String> = LazyLock::new(|| {
@@ -80,12 +99,10 @@ const WORKER_POLICY: &str =
 /// Files that run the module.
 const RUN_MODULE: [&str; 2] = ["chain.js", "sw.js"];
 
-/// Files of the service worker, which no page loads.
-const OF_WORKER: [&str; 3] = ["phone.js", "stored.js", "sw.js"];
-
-/// Addresses of the files that pages load; those of the service worker are none of them.
+/// Addresses of the files that pages load: of the scripts the one that holds the others, and that of the threads.
 pub(crate) fn addresses() -> impl Iterator<Item = String> {
-    FILES.iter().filter(|(name, _)| !OF_WORKER.contains(name)).map(|(name, _)| format!("/{name}"))
+    let loaded = |name: &str| !name.ends_with(".js") || [OF_PAGES, "chain.js"].contains(&name);
+    FILES.iter().filter(move |(name, _)| loaded(name)).map(|(name, _)| format!("/{name}"))
 }
 
 /// Address of the phone's module, by its content, where there is one.
@@ -115,7 +132,7 @@ pub(crate) async fn give(request: Request) -> Result<Response, Failure> {
         true => (StatusCode::NOT_MODIFIED, always).into_response(),
         false => {
             let kind = HeaderValue::from_static(kind_of(name));
-            (always, [(CONTENT_TYPE, kind)], asset.bytes).into_response()
+            (always, [(CONTENT_TYPE, kind)], asset.bytes.as_ref()).into_response()
         }
     };
     // Also where nothing changed: what this answer says takes the place of what the browser has kept of the earlier one, and
@@ -163,6 +180,17 @@ mod tests {
                 assert_eq!(policy, WORKER_POLICY, "{name}");
             }
         }
+    }
+
+    #[test]
+    fn the_scripts_of_pages_are_joined() {
+        let text = joined::joined(OF_PAGES, &text_of).expect("they can be joined");
+        for (name, _) in FILES.iter().filter(|(name, _)| name.ends_with(".js")) {
+            let of_page = !["chain.js", "phone.js", "stored.js", "sw.js"].contains(name);
+            assert_eq!(text.contains(&format!("parts['{name}'] =")), of_page, "{name}");
+        }
+        let left = text.lines().find(|line| line.starts_with("import ") || line.starts_with("export "));
+        assert_eq!(left, None);
     }
 
     #[test]

@@ -45,6 +45,8 @@ impl Problem {
 
     /// Takes over how the networks answered, and linearises them for what is new.
     pub(super) fn take_lines(&mut self, before: &Problem, change: &Change, ohm: &[f64], loads: &[f64]) {
+        // What is new is linearised at the heats of the history, too.
+        self.mix.clone_from(&before.mix);
         self.linearise_some(&change.new, ohm, loads);
         (self.mix, self.background) = (before.mix.clone(), before.background.clone());
         for (idx, was) in change.reading.iter().enumerate() {

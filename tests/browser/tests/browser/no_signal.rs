@@ -74,6 +74,9 @@ fn five_facts_and_two_photos_without_a_network_arrive_exactly_once() {
             tab.go(&bench.url(&format!("/jobs/{JOB}/photos"))).await;
             tab.photograph("input[type=file]", 40 + idx, 1600, 1200).await;
             send(&tab, &[("words", "taken in the cellar")], "form[enctype] .big").await;
+            // On the page where the phone goes on, or, where it cannot read the form, on this one.
+            tab.wait("!!document.getElementById('said')?.textContent.startsWith('Kept on this device')")
+                .await;
             badge(&tab, &format!("{} waiting", 6 + idx)).await;
         }
         // The battery is empty; later the phone is started again, still without a network.

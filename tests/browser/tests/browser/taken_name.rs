@@ -36,6 +36,7 @@ async fn begin(tab: &Tab, bench: &Bench) {
     tab.wait("document.documentElement.dataset.script === 'on'").await;
     tab.photograph("input[type=file]", 5, 800, 600).await;
     send(tab, &[("words", "the cellar")], "form[enctype] .big").await;
+    tab.wait_for_next_page().await;
     badge(tab, "4 waiting").await;
 }
 

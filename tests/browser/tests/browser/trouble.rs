@@ -222,6 +222,7 @@ fn a_photo_that_waits_is_shown_by_the_phone_and_then_by_the_bench() {
         tab.go(&gallery).await;
         tab.photograph("input[type=file]", 33, 1600, 1200).await;
         send(&tab, &[("words", "the lower bus")], "form[enctype] .big").await;
+        tab.wait_for_next_page().await;
         badge(&tab, "1 waiting").await;
         let seen = format!(
             "{shown}.length === {} && {shown}[0].complete && {shown}[0].naturalWidth === WIDTH",
