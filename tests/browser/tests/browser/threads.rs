@@ -8,7 +8,7 @@ use crate::tab::Tab;
 use crate::trouble::{ready, touch};
 use chromiumoxide::cdp::browser_protocol::emulation::SetCpuThrottlingRateParams;
 use chromiumoxide::cdp::browser_protocol::page::AddScriptToEvaluateOnNewDocumentParams;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 const JUDGED: &str = "document.body.dataset.judged === 'true'";
 const OLDER: &str = "document.body.innerText.includes('Older than the latest entries')";
@@ -97,6 +97,8 @@ fn how_long_an_entry_takes_at_a_quarter_of_the_speed() {
                 tab.go(&bench.url(&form)).await;
                 tab.wait("document.documentElement.dataset.script === 'on'").await;
                 tab.mark().await;
+                // Nobody taps in the very moment in which a form is there.
+                tokio::time::sleep(Duration::from_millis(500)).await;
                 let tapped = Instant::now();
                 tab.js("document.querySelector('button[name=feel][value=warm]').click()").await;
                 tab.wait_for_next_page().await;
