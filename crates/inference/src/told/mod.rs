@@ -17,8 +17,8 @@ use reading::Seen;
 const OFFSETS_STREAM: u64 = 3_000;
 /// Fewer effective draws than this tell nothing.
 const LEAST_EFFECTIVE: f64 = 100.0;
-/// Effective draws that are enough: of more, only every second or third draw is kept.
-const ENOUGH: f64 = 500.0;
+/// Effective draws of which every second is enough.
+const ENOUGH: f64 = 1_000.0;
 /// Least probability that a new reading is right. Where all draws can only have it as wrong altogether they weigh alike and look
 /// well, but nobody was sent to where it would be right.
 const LEAST_RIGHT: f64 = 0.5;
@@ -55,7 +55,7 @@ impl Problem {
             return None;
         }
         let logs: Vec<f64> = weighed.iter().flatten().map(|&(_, log)| log).collect();
-        let every = ((effective(&weights(&logs)) / ENOUGH) as usize).clamp(1, 3);
+        let every = if ENOUGH <= effective(&weights(&logs)) { 2 } else { 1 };
         let mut logs = Vec::new();
         let mut kept = |(was, (seen, log)): (&Draw, (Seen, f64))| {
             logs.push(log);

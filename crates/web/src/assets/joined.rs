@@ -10,7 +10,10 @@
 ///
 /// # Errors
 /// Where a script imports otherwise, what is not there, or in a circle.
-pub(super) fn joined(root: &str, text_of: &impl Fn(&str) -> Option<&'static str>) -> Result<String, String> {
+pub(super) fn joined(
+    root: &'static str,
+    text_of: &impl Fn(&str) -> Option<&'static str>,
+) -> Result<String, String> {
     let mut done = Vec::new();
     let mut text = String::from("const parts = {};\n");
     add(root, text_of, &mut Vec::new(), &mut done, &mut text)?;
@@ -19,16 +22,13 @@ pub(super) fn joined(root: &str, text_of: &impl Fn(&str) -> Option<&'static str>
 
 /// Adds a script after those that it imports; `above` are those that wait for it, `done` those that stand there, by their names
 /// and what they export.
-fn add<'a>(
-    file: &'a str,
+fn add(
+    file: &'static str,
     text_of: &impl Fn(&str) -> Option<&'static str>,
-    above: &mut Vec<&'a str>,
-    done: &mut Vec<(&'a str, Vec<&'static str>)>,
+    above: &mut Vec<&'static str>,
+    done: &mut Vec<(&'static str, Vec<&'static str>)>,
     joined: &mut String,
-) -> Result<(), String>
-where
-    'static: 'a,
-{
+) -> Result<(), String> {
     if done.iter().any(|(name, _)| *name == file) {
         return Ok(());
     }
