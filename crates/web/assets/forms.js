@@ -48,7 +48,8 @@ async function submit(form, submitter) {
   }
   delete form.dataset.held;
   // Where the bench was silent for this page nobody waits for it: what is kept here is sent from the next page.
-  let own = madeHere() ? await readHere(n, entry) : null;
+  const early = madeHere();
+  let own = early ? await readHere(n, entry) : null;
   const outcome = own ? {} : await sent(n);
   if (outcome.errors) {
     form.dataset.held = n;
@@ -56,7 +57,7 @@ async function submit(form, submitter) {
   } else if (outcome.go) {
     goTo(outcome.go);
   } else {
-    own ??= await readHere(n, entry);
+    if (!early) own = await readHere(n, entry);
     if (own?.errors) {
       await hold(n, own.errors);
       form.dataset.held = n;

@@ -61,7 +61,7 @@ const OF_PAGES: &str = "app.js";
 static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
     let asset = |(name, bytes): &(&'static str, &'static [u8])| {
         // One that could not be joined would still import the others by itself; a test sees to it that it can.
-        let bytes = match joined().filter(|_| *name == OF_PAGES) {
+        let bytes = match (*name == OF_PAGES).then(joined).flatten() {
             Some(text) => Cow::Owned(text.into_bytes()),
             None => Cow::Borrowed(*bytes),
         };
