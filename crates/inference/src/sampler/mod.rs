@@ -24,5 +24,8 @@ mod stand;
 mod state;
 mod sums;
 
+pub(crate) use class::by_class;
+pub(crate) use near::{exp_near, log_near};
+pub(crate) use scale::scaled_error;
 pub use state::Draws;
 pub(crate) use state::{Chain, Draw};

@@ -21,7 +21,7 @@ fn parts(x: f64) -> (f64, f64) {
 
 /// exp(x), relative error below 1e-8; x is held to ±700.
 #[inline(always)]
-pub(super) fn exp_near(x: f64) -> f64 {
+pub(crate) fn exp_near(x: f64) -> f64 {
     let (r, power) = parts(x);
     let sum = 1.0 / 720.0 + r * (1.0 / 5040.0);
     let sum = 1.0 / 120.0 + r * sum;
@@ -51,7 +51,7 @@ pub(super) fn exp_each<const N: usize>(x: [f64; N]) -> [f64; N] {
 
 /// ln(x) of a normal number above zero, error below 1e-8.
 #[inline(always)]
-pub(super) fn log_near(x: f64) -> f64 {
+pub(crate) fn log_near(x: f64) -> f64 {
     // So that what is left of the mantissa lies between √½ and √2.
     const ROOT_HALF_BITS: u64 = 0x3fe6_a09e_667f_3bcd;
     let bits = x.to_bits().wrapping_sub(ROOT_HALF_BITS);

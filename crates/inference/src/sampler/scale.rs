@@ -2,8 +2,8 @@
 
 use super::state::Chain;
 use super::sums::slope_and_curvature;
-use crate::problem::Law;
-use crate::rng::normal_below;
+use crate::problem::{Law, Obs, StudentT};
+use crate::rng::{Stream, normal_below};
 
 impl Chain<'_> {
     /// Student-t errors as normals of random scale; censored readings as values drawn inside their interval.
@@ -15,36 +15,9 @@ impl Chain<'_> {
 
     /// The same of one reading.
     pub(super) fn update_error_scale(&mut self, idx: usize) {
-        let errors = self.p.errors;
-        let nu = errors.nu;
-        let obs = &self.p.obs[idx];
-        let sigma = obs.sigma;
-        match obs.censored {
-            None => {
-                let flat = obs.wrong.chance / obs.wrong.width;
-                let right = (1.0 - obs.wrong.chance) * obs.right_density(self.predicted[idx], &errors);
-                if self.rng.uniform() * (flat + right) < flat {
-                    self.weight[idx] = 0.0;
-                    return;
-                }
-                let z = (self.value[idx] - self.predicted[idx]) / sigma;
-                let scale = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
-                self.weight[idx] = scale / (sigma * sigma);
-            }
-            Some(censored) => {
-                let low = (censored.low - self.predicted[idx]) / sigma;
-                let high = (censored.high - self.predicted[idx]) / sigma;
-                let inside = (normal_below(high) - normal_below(low)).max(1e-12);
-                let void =
-                    censored.void_chance / (censored.void_chance + (1.0 - censored.void_chance) * inside);
-                if self.rng.uniform() < void {
-                    self.weight[idx] = 0.0;
-                } else {
-                    self.weight[idx] = 1.0 / (sigma * sigma);
-                    self.value[idx] = self.predicted[idx] + sigma * self.rng.normal_between(low, high);
-                }
-            }
-        }
+        let (weight, value) =
+            scaled_error(&self.p.obs[idx], &self.p.errors, self.predicted[idx], &mut self.rng);
+        (self.weight[idx], self.value[idx]) = (weight, if weight == 0.0 { self.value[idx] } else { value });
     }
 
     /// Heavy-tailed offsets as normals of random scale.
@@ -123,6 +96,35 @@ impl Chain<'_> {
                     *predicted += more * *given;
                     *given *= 1.0 + more;
                 }
+            }
+        }
+    }
+}
+
+/// Draws the precision of a reading given its prediction, zero where it tells nothing, and its value, which of an interval is drawn
+/// inside it.
+pub(crate) fn scaled_error(obs: &Obs, errors: &StudentT, predicted: f64, rng: &mut Stream) -> (f64, f64) {
+    let (nu, sigma) = (errors.nu, obs.sigma);
+    match obs.censored {
+        None => {
+            let flat = obs.wrong.chance / obs.wrong.width;
+            let right = (1.0 - obs.wrong.chance) * obs.right_density(predicted, errors);
+            if rng.uniform() * (flat + right) < flat {
+                return (0.0, obs.value);
+            }
+            let z = (obs.value - predicted) / sigma;
+            let scale = rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
+            (scale / (sigma * sigma), obs.value)
+        }
+        Some(censored) => {
+            let low = (censored.low - predicted) / sigma;
+            let high = (censored.high - predicted) / sigma;
+            let inside = (normal_below(high) - normal_below(low)).max(1e-12);
+            let void = censored.void_chance / (censored.void_chance + (1.0 - censored.void_chance) * inside);
+            if rng.uniform() < void {
+                (0.0, obs.value)
+            } else {
+                (1.0 / (sigma * sigma), predicted + sigma * rng.normal_between(low, high))
             }
         }
     }

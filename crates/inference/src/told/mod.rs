@@ -2,6 +2,7 @@
 //! (importance weights). No chain is run, so it takes a fraction of the time; where the new fact leaves too few draws their
 //! weight, or brings unknowns of its own, chains have to go on ([`crate::prepare_warm`]).
 
+mod drop;
 mod reading;
 mod same;
 
@@ -11,6 +12,7 @@ use crate::rng::Stream;
 use crate::run::Run;
 use crate::sampler::{Draw, Draws};
 use crate::warm::Warm;
+use drop::NewDrop;
 use reading::Seen;
 
 /// Stream of the random source for offsets that come with a fact.
@@ -19,6 +21,8 @@ const OFFSETS_STREAM: u64 = 3_000;
 const LEAST_EFFECTIVE: f64 = 100.0;
 /// Effective draws of which every second is enough.
 const ENOUGH: f64 = 1_000.0;
+/// Every such draw is looked at where the others are like it.
+const SOME: usize = 16;
 /// Least probability that a new reading is right. Where all draws can only have it as wrong altogether they weigh alike and look
 /// well, but nobody was sent to where it would be right.
 const LEAST_RIGHT: f64 = 0.5;
@@ -39,10 +43,16 @@ impl Problem {
         let (ohm, loads) = some_means(before);
         self.take_lines(&before.problem, &change, &ohm, &loads);
         let signs = Signs::of(self, &before.problem);
+        let some: Vec<&Draw> = before.chains.iter().flat_map(|chain| chain.0.iter().step_by(SOME)).collect();
+        let new_drop = if signs.is_none() { NewDrop::of(self, &change, &some) } else { None };
         let weighed = |nth: usize| -> Vec<(Seen, f64)> {
             let mut stream = Stream::new(self.options.seed, OFFSETS_STREAM + nth as u64);
             let of_draw = |was: &Draw| {
                 let mut seen = change.carry(was);
+                let redrawn = new_drop.as_ref().and_then(|drop| drop.redraw(was, &mut seen, &mut stream));
+                if let Some(log) = redrawn {
+                    return (seen, log);
+                }
                 let add = |&idx: &usize| self.add_reading(idx, was, &mut seen, &mut stream);
                 let readings: f64 = change.new.iter().map(add).sum();
                 (seen, readings - change.of_gone(&before.problem, was) + signs.log_ratio(was))
@@ -61,6 +71,9 @@ impl Problem {
             logs.push(log);
             let mut draw = Draw { offsets: seen.offsets, predicted: seen.predicted, ..was.clone() };
             signs.settle(&mut draw);
+            if let Some(redrawn) = seen.redrawn {
+                redrawn.settle(&mut draw);
+            }
             draw
         };
         let chains: Vec<Draws> = (before.chains.iter().zip(weighed))
@@ -88,7 +101,7 @@ impl Problem {
 
 /// Mean resistances and loads of some draws: a tangent does not ask for more.
 fn some_means(before: &Warm) -> (Vec<f64>, Vec<f64>) {
-    Draws(before.chains.iter().flat_map(|chain| chain.0.iter().step_by(16).cloned()).collect()).means()
+    Draws(before.chains.iter().flat_map(|chain| chain.0.iter().step_by(SOME).cloned()).collect()).means()
 }
 
 /// Signs and complaints that came or went.
@@ -103,6 +116,10 @@ impl<'p> Signs<'p> {
             terms.iter().filter(|term| !others.iter().any(|other| same::is_same_sign(term, other))).collect()
         };
         Signs { came: beside(&now.terms, &before.terms), went: beside(&before.terms, &now.terms) }
+    }
+
+    fn is_none(&self) -> bool {
+        self.came.is_empty() && self.went.is_empty()
     }
 
     /// Logarithm of how much likelier they are at a draw than those before.

@@ -1,6 +1,7 @@
 //! A reading that is told to a draw.
 
-use crate::problem::{Mode, Offset, Problem};
+use super::drop::Redrawn;
+use crate::problem::{Lag, Mode, Offset, Problem};
 use crate::rng::Stream;
 use crate::sampler::Draw;
 
@@ -13,6 +14,8 @@ pub(super) fn log_density(p: &Problem, idx: usize, predicted: f64) -> f64 {
 pub(super) struct Seen {
     pub(super) offsets: Vec<f64>,
     pub(super) predicted: Vec<f64>,
+    /// What was drawn anew for a drop.
+    pub(super) redrawn: Option<Redrawn>,
 }
 
 /// An offset that a draw does not know yet.
@@ -63,18 +66,13 @@ impl Problem {
     }
 
     /// Prediction of a reading by the straight lines, without its offsets.
-    fn without_offsets(&self, idx: usize, draw: &Draw) -> f64 {
+    pub(super) fn without_offsets(&self, idx: usize, draw: &Draw) -> f64 {
         let obs = &self.obs[idx];
         let of_loads: f64 = obs.load_weights.iter().map(|&(load, weight)| weight * draw.loads[load]).sum();
         let of_networks = match obs.mode {
             Mode::Thermal => self.line_at(idx, draw),
             Mode::Electrical => {
-                let voltage = |&(res, weight): &(usize, f64)| {
-                    let clamped = obs.own_current.iter().find(|&&(at, _)| at == res);
-                    let current = clamped
-                        .map_or_else(|| self.current(obs.state, res, &draw.loads), |&(_, current)| current);
-                    weight * current * draw.ohm[res]
-                };
+                let voltage = |&(res, _): &(usize, f64)| self.per_ohm(idx, res, draw) * draw.ohm[res];
                 obs.weights.iter().map(voltage).sum()
             }
             Mode::CurrentSum => 0.0,
@@ -82,25 +80,42 @@ impl Problem {
         obs.constant + of_loads + of_networks
     }
 
-    /// Rise above the room by the straight line of a thermal reading, the stretches of the history by their parts, K.
+    /// Rise above the room by the straight line of a thermal reading, K.
     fn line_at(&self, idx: usize, draw: &Draw) -> f64 {
         let Some(spot) = &self.obs[idx].thermal else { return 0.0 };
         let (line, knobs) = (&self.linear[idx], &draw.knobs[self.views[spot.view].panel]);
-        let turned = |of: &[f64]| -> f64 { knobs.iter().zip(of).map(|(knob, change)| knob * change).sum() };
-        let of_heat = |(res, slope): (usize, &[f64; crate::problem::N_KNOBS + 1])| {
-            let square: f64 = line
-                .lags
-                .iter()
-                .map(|lag| {
+        let of_knobs: f64 = knobs.iter().zip(&line.intercept[1..]).map(|(knob, change)| knob * change).sum();
+        let of_heats: f64 =
+            (0..line.slope.len()).map(|res| self.per_ohm(idx, res, draw) * draw.ohm[res]).sum();
+        line.intercept[0] + of_knobs + line.bent_k(knobs) + of_heats
+    }
+
+    /// How a reading goes with a resistance at a draw: V or K per Ω, the stretches of the history by their parts.
+    pub(super) fn per_ohm(&self, idx: usize, res: usize, draw: &Draw) -> f64 {
+        let obs = &self.obs[idx];
+        match (&obs.thermal, obs.mode) {
+            (Some(spot), Mode::Thermal) => {
+                let (line, knobs) = (&self.linear[idx], &draw.knobs[self.views[spot.view].panel]);
+                let slope = &line.slope[res];
+                if slope[0] == 0.0 {
+                    return 0.0;
+                }
+                let turned: f64 = knobs.iter().zip(&slope[1..]).map(|(knob, change)| knob * change).sum();
+                let part = |lag: &Lag| {
                     let current = self.current(lag.state, res, &draw.loads);
                     lag.share[res] * current * current
-                })
-                .sum();
-            (slope[0] + turned(&slope[1..])).max(0.1 * slope[0]) * square * draw.ohm[res]
-        };
-        let of_heats: f64 =
-            line.slope.iter().enumerate().filter(|(_, slope)| slope[0] != 0.0).map(of_heat).sum();
-        line.intercept[0] + turned(&line.intercept[1..]) + line.bent_k(knobs) + of_heats
+                };
+                (slope[0] + turned).max(0.1 * slope[0]) * line.lags.iter().map(part).sum::<f64>()
+            }
+            (_, Mode::Electrical) => {
+                let Some(&(_, weight)) = obs.weights.iter().find(|&&(at, _)| at == res) else { return 0.0 };
+                let clamped = obs.own_current.iter().find(|&&(at, _)| at == res);
+                weight
+                    * clamped
+                        .map_or_else(|| self.current(obs.state, res, &draw.loads), |&(_, current)| current)
+            }
+            _ => 0.0,
+        }
     }
 }
 
@@ -126,7 +141,8 @@ mod tests {
         assert!(problem.obs.iter().any(|obs| obs.mode == Mode::Thermal));
         for draw in &draws.0 {
             for idx in 0..problem.obs.len() {
-                let mut again = Seen { offsets: draw.offsets.clone(), predicted: draw.predicted.clone() };
+                let (offsets, predicted) = (draw.offsets.clone(), draw.predicted.clone());
+                let mut again = Seen { offsets, predicted, redrawn: None };
                 again.predicted[idx] = f64::NAN;
                 let log = problem.add_reading(idx, draw, &mut again, &mut Stream::new(1, 1));
                 assert!((again.predicted[idx] - draw.predicted[idx]).abs() < 1e-6, "{idx}");

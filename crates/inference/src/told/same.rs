@@ -66,7 +66,13 @@ impl Change {
         let taken = |from: &[Option<usize>], values: &[f64]| -> Vec<f64> {
             from.iter().map(|at| at.map_or(f64::NAN, |at| values[at])).collect()
         };
-        Seen { offsets: taken(&self.offset, &was.offsets), predicted: taken(&self.reading, &was.predicted) }
+        let (offsets, predicted) = (taken(&self.offset, &was.offsets), taken(&self.reading, &was.predicted));
+        Seen { offsets, predicted, redrawn: None }
+    }
+
+    /// Is nothing gone?
+    pub(super) fn has_only_come(&self) -> bool {
+        self.gone.is_empty()
     }
 
     /// Logarithm of how likely the readings that are no more were at a draw.
