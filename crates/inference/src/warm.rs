@@ -22,6 +22,8 @@ impl PartialEq for Warm {
 
 /// Draws that are kept, at most: those of the usual number of sweeps. A longer judgement would fill the memory.
 const N_DRAWS: usize = 1_600;
+/// Of so many draws one is enough to go the way of all.
+const FEW: usize = 8;
 /// Draws through which lines are laid for chains that go on.
 const N_SPREAD: usize = 48;
 
@@ -35,6 +37,15 @@ pub(crate) struct Standing {
     pub(crate) knobs: BTreeMap<PanelId, [f64; N_KNOBS]>,
     pub(crate) finger: BTreeMap<Slot, bool>,
     pub(crate) prevalence: usize,
+}
+
+impl Warm {
+    /// The same with few draws, spread over all.
+    #[must_use]
+    pub fn few(&self) -> Warm {
+        let every = |chain: &Draws| Draws(chain.0.iter().step_by(FEW).cloned().collect());
+        Warm { problem: self.problem.clone(), chains: self.chains.iter().map(every).collect() }
+    }
 }
 
 impl Problem {

@@ -3,7 +3,7 @@
 use crate::ask::{Ask, What};
 use crate::chain;
 use crate::fold::{Jobs, context, fold};
-use crate::judging::{begin, first_look, is_judged, judge, judged_of};
+use crate::judging::{begin, first_look, is_judged, judge, judged_of, rehearse};
 use crate::paper;
 use crate::shelf::{Ground, Shelf};
 use pages::{Fields, JobLine, JobView, Judged, Route};
@@ -105,6 +105,7 @@ fn try_to(ask: &Ask, chains: &[Vec<u8>], shelf: &mut Shelf) -> Result<Answer, St
                 What::Begin if is_judged(ask, view, shelf) => {}
                 What::Begin => begin(ask, view, shelf)?,
                 What::Conclude => chain::conclude(ask, view, chains, shelf)?,
+                What::Rehearse => rehearse(ask, view, &ground, shelf)?,
                 What::First => first_look(ask, view, &ground, shelf)?,
                 What::Page | What::Read | What::Paper => {}
             }
@@ -123,7 +124,7 @@ fn try_to(ask: &Ask, chains: &[Vec<u8>], shelf: &mut Shelf) -> Result<Answer, St
     });
     let first = view.is_some_and(|view| view.judged.first_look().is_some());
     let revision = view.map_or(0, |view| view.revision);
-    if matches!(ask.what, What::Judge | What::Begin | What::Conclude | What::First) {
+    if matches!(ask.what, What::Judge | What::Begin | What::Conclude | What::Rehearse | What::First) {
         return Ok(Answer { status: 200, revision, judged, first, ..Answer::default() });
     }
     let lines = lines(&jobs);

@@ -48,6 +48,8 @@ pub enum What {
     Begin,
     /// Like `Judge`, from chains that were run elsewhere.
     Conclude,
+    /// To go the way of a first look once, so that the first one is quick.
+    Rehearse,
     /// A first look at the job of an address, where it was judged before with fewer facts; the pages asked for afterwards show it.
     First,
 }

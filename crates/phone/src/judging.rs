@@ -69,6 +69,16 @@ pub(crate) fn first_look(
     Ok(())
 }
 
+/// Goes the way of a first look where the judgement of these very facts is at hand.
+pub(crate) fn rehearse(ask: &Ask, view: &JobView, ground: &Ground, shelf: &Shelf) -> Result<(), String> {
+    let Some(done) = shelf.judged(&view.name).filter(|done| done.of == key(ask, view)) else { return Ok(()) };
+    if let (Some(warm), Ok(job)) = (&done.warm, view.ready()) {
+        // What it comes to was told when the job was judged.
+        study::rehearse_look(job, &settings(ask, ground)?, warm, &OneThread).unwrap_or_default();
+    }
+    Ok(())
+}
+
 fn settings(ask: &Ask, ground: &Ground) -> Result<Settings, String> {
     Ok(Settings {
         day: day(ask),

@@ -36,6 +36,20 @@ pub fn first_look(
     }
 }
 
+/// Goes the way of a first look with few draws and no new fact, and leaves nothing. A browser translates code when it first runs:
+/// done beforehand, the look itself does not wait for that.
+///
+/// # Errors
+/// As [`crate::assess`].
+pub fn rehearse_look(
+    job: &Job,
+    settings: &Settings,
+    before: &Warm,
+    run: &impl Run,
+) -> Result<(), StudyError> {
+    assess_told(job, settings, &before.few(), run).map(|_| ())
+}
+
 /// Is a look settled enough to be shown?
 pub fn may_be_shown(look: &Assessment) -> bool {
     let SamplingReport { r_hat, worst_standard_error, .. } = look.sampling;

@@ -24,7 +24,7 @@ mod statement;
 pub use assess::{assess, assess_keeping, assess_told, assess_with};
 pub use begun::Begun;
 pub use chance::in_words;
-pub use first::{FIRST_LOOK_SWEEPS, first_look, may_be_shown};
+pub use first::{FIRST_LOOK_SWEEPS, first_look, may_be_shown, rehearse_look};
 pub use inference::{OneThread, Run, Warm};
 pub use isolation::{closed, gate, isolation, moves};
 pub use layout::{

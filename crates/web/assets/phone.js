@@ -107,7 +107,17 @@ const phone = (() => {
   function judge(url, job, mine, page) {
     const done = judgeNow(url, job, mine, page).catch(() => {}).finally(() => { if (judging?.mine === mine) judging = null; });
     judging = { job, mine, done };
-    return done;
+    return done.then(() => rehearse(url, job)).catch(() => {});
+  }
+
+  let rehearsed = null; // the instance that did
+  /** Has the module go the way of a first look, so that the next entry does not wait until the browser has translated it. */
+  async function rehearse(url, job) {
+    await after(2 * REST_MS);
+    const asked = judging ? null : await asks(new URL(`/jobs/${job}`, url));
+    if (!asked || rehearsed === await run(asked.module)) return;
+    rehearsed = await run(asked.module);
+    await ask(asked.module, asked.question('rehearse'));
   }
 
   async function judgeNow(url, job, mine, page) {

@@ -58,6 +58,10 @@ fn a_first_look_leaves_no_trace_in_the_whole_judgement() {
                 0 => conclude(&job, before, shelf),
                 _ => _ = ask("judge", "", &job, before, shelf),
             }
+            if idx < 2 {
+                let rehearsed = ask("rehearse", "", &job, before, shelf);
+                assert!(rehearsed["judged"] == true && rehearsed["first"] == false, "{rehearsed}");
+            }
             let first = ask("first", "", &job, &facts, shelf);
             assert_eq!(first["judged"], false, "a look is no judgement: {first}");
             let page = ask("page", "", &job, &facts, shelf);

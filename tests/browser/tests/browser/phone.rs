@@ -147,6 +147,7 @@ const MEASURE: &str = r"(async () => {
   const judged = await timed('judge', () => ask({ ...about, what: 'judge' }));
   if (!judged.judged) throw new Error(judged.why);
   await timed('page_judged', () => ask({ ...about, what: 'page' }));
+  await timed('rehearse', () => ask({ ...about, what: 'rehearse' }));
   const form = { n: 1, action: '/jobs/Q-0117/enter/touch', fields: [['place', 'main/17'], ['state', 'breakfast'], ['feel', 'warm'], ['at', told.now]] };
   const more = { ...about, queue: [form] };
   await timed('read', () => ask({ ...more, what: 'read' }));
