@@ -4,11 +4,11 @@ use crate::testjob::{self, add_state, bare, clamp, drop, face, observe, sign, sl
 use crate::{JudgeOptions, Judgement, OneThread, judge, prepare, prepare_warm};
 use model::assessment::{Cause, JointFinding};
 use model::breaker::Breaker;
-use model::evidence::Sign;
+use model::evidence::{Observed, Sign};
 use model::job::{Complaint, ComplaintKind, Job};
 use model::joint::JointId;
 use model::place::Place;
-use model::{FactId, Note, Space};
+use model::{FactId, Note, PanelId, Space};
 use physics::thermal::{Knobs, PanelNetwork, Source};
 
 fn quick(job: &Job) -> Judgement {
@@ -276,4 +276,49 @@ fn three_hundred_contradicting_readings_do_not_break_it() {
     }
     let judgement = quick(&job);
     assert!(judgement.joints.iter().all(|finding| finding.probability.burnt.is_finite()));
+}
+
+/// Which way round the ends of a drop were written makes no difference, and is told.
+#[test]
+fn the_ends_of_a_drop_may_be_written_either_way_round() {
+    let job = testjob::eight_spaces();
+    let mut turned = job.clone();
+    for observation in &mut turned.observations {
+        if let Observed::Drop(reading) = &mut observation.what {
+            std::mem::swap(&mut reading.from, &mut reading.to);
+        }
+    }
+    assert_ne!(job, turned);
+    let options = JudgeOptions { seed: 5, n_sweeps: 60, ..JudgeOptions::default() };
+    let [as_written, other] = [&job, &turned].map(|job| judge(job, &options).expect("a panel is there"));
+    assert_eq!(as_written.joints, other.joints);
+    let told =
+        |judgement: &Judgement| judgement.notes.iter().any(|note| note.text.contains("other way round"));
+    assert!(told(&other) && !told(&as_written));
+}
+
+/// The neutral carries what the legs differ by: a drop over its lug tells as much where leg B carries more as where leg A does.
+#[test]
+fn a_drop_over_the_neutral_lug_counts_whichever_leg_carries_more() {
+    let burnt = |loaded: [u16; 2]| {
+        let mut job = testjob::eight_spaces();
+        job.observations.clear();
+        job.complaints.clear();
+        for number in 1..=8 {
+            let amps = if loaded.contains(&number) { 14.0 } else { 0.5 };
+            testjob::observe(&mut job, testjob::clamp(number, amps, "evening"));
+        }
+        let main = || PanelId::new("main");
+        testjob::observe(
+            &mut job,
+            testjob::drop_between(Place::NeutralLine(main()), Place::NeutralLug(main()), 90.0, "evening"),
+        );
+        let judgement =
+            judge(&job, &JudgeOptions { seed: 5, ..JudgeOptions::default() }).expect("a panel is there");
+        let lug = judgement.joints.iter().find(|found| found.joint.id == JointId::NeutralLug(main()));
+        lug.expect("a neutral lug").probability.burnt
+    };
+    // Spaces 1, 2, 5 and 6 are on leg A.
+    let (of_a, of_b) = (burnt([1, 5]), burnt([3, 7]));
+    assert!(0.4 < of_a && (of_a - of_b).abs() < 0.05, "{of_a} with leg A, {of_b} with leg B");
 }

@@ -7,6 +7,7 @@
 mod behaviour;
 mod carried;
 mod conclude;
+mod ends;
 pub mod learning;
 mod priors;
 mod problem;
@@ -162,10 +163,11 @@ fn begin(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError> {
         return Err(JudgeError::TooFew { n_chains: options.n_chains, n_sweeps: options.n_sweeps });
     }
     let priors = Priors::built_in()?.with(&options.experience);
-    let (trends, weighed, notes) = trend::trends(job, &priors)?;
+    let (job, turned) = ends::from_the_source(job);
+    let (trends, weighed, notes) = trend::trends(&job, &priors)?;
     let mut problem = Problem::built(&weighed, priors, options.clone());
     problem.trends = trends;
-    problem.notes.extend(notes);
+    problem.notes.extend(turned.into_iter().chain(notes));
     Ok(problem)
 }
 

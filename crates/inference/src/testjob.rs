@@ -125,14 +125,12 @@ pub(crate) fn clamp(number: u16, amps: f64, state: &str) -> Observed {
 }
 
 pub(crate) fn drop(from: u16, to: u16, mv: f64, state: &str) -> Observed {
-    Observed::Drop(DropReading {
-        from: Place::Load(slot(from)),
-        to: Place::Load(slot(to)),
-        value: Voltage::from_mv(mv),
-        current: None,
-        instrument: None,
-        state: state.into(),
-    })
+    drop_between(Place::Load(slot(from)), Place::Load(slot(to)), mv, state)
+}
+
+pub(crate) fn drop_between(from: Place, to: Place, mv: f64, state: &str) -> Observed {
+    let (value, state) = (Voltage::from_mv(mv), state.into());
+    Observed::Drop(DropReading { from, to, value, current: None, instrument: None, state })
 }
 
 pub(crate) fn sign(sign: Sign, number: u16, present: bool) -> Observed {

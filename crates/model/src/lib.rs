@@ -12,6 +12,7 @@ pub mod breaker;
 pub mod cite;
 pub mod conductor;
 pub mod dwelling;
+mod ends;
 pub mod evidence;
 pub mod id;
 pub mod install;

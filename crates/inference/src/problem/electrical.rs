@@ -45,7 +45,7 @@ impl Problem {
         }
     }
 
-    fn leg_of(&self, slot: &Slot) -> Option<Leg> {
+    pub(crate) fn leg_of(&self, slot: &Slot) -> Option<Leg> {
         Some(self.job.installation.panel(&slot.panel)?.leg_of(slot.space))
     }
 

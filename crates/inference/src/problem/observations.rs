@@ -424,6 +424,9 @@ impl Problem {
         if weights.is_empty() {
             return;
         }
+        if from.leg.is_none() {
+            self.follow_current(&mut weights, state, &reading.to);
+        }
         if self.is_lone_of_another_make(reading) {
             self.note(
                 reading.to.to_string(),
@@ -467,6 +470,26 @@ impl Problem {
             load_weights: Vec::new(),
             thermal: None,
         });
+    }
+
+    /// A meter shows a drop on the neutral as positive either way, and the trunk of the neutral carries what the legs differ by,
+    /// counted positive from leg A: turned to where the circuit's current goes, or, without one, to the first guess.
+    fn follow_current(&self, weights: &mut BTreeMap<usize, f64>, state: usize, to: &Place) {
+        let is_circuit =
+            |res: &usize| matches!(self.res[*res].kind, ResKind::Joint(JointId::NeutralTerminal(_)));
+        let turns = match to.slot().and_then(|slot| self.leg_of(slot)) {
+            Some(leg) => leg == Leg::B,
+            None => {
+                let typical: Vec<f64> = self.loads.iter().map(|load| self.typical_load(load)).collect();
+                let volts = |(&res, weight): (&usize, &f64)| {
+                    weight * self.current(state, res, &typical) * self.res[res].typical_ohm
+                };
+                weights.iter().map(volts).sum::<f64>() < 0.0
+            }
+        };
+        for (_, weight) in weights.iter_mut().filter(|(res, _)| turns && !is_circuit(res)) {
+            *weight = -*weight;
+        }
     }
 
     /// Does a drop pass the pole of a breaker of another make, with no second such breaker of the panel to compare with?

@@ -422,10 +422,10 @@ mod tests {
     use super::*;
     use crate::sampler::{Chain, Draws};
     use crate::{JudgeOptions, Priors, testjob};
-    use model::evidence::{DropReading, Observed};
+    use model::evidence::Observed;
     use model::job::Job;
     use model::place::Place;
-    use model::{Leg, PanelId, Voltage};
+    use model::{Leg, PanelId};
 
     fn problem(job: &Job) -> Problem {
         let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
@@ -518,10 +518,8 @@ mod tests {
         ];
         for (from, to, mv) in drops {
             let name = format!("{mv} mV from {from} to {to}");
-            let value = Voltage::from_mv(mv);
-            let state = "evening".into();
-            let drop = DropReading { from, to, value, current: None, instrument: None, state };
-            let Both { stand, anew } = both(&job, &before, &draws, Observed::Drop(drop));
+            let drop = testjob::drop_between(from, to, mv, "evening");
+            let Both { stand, anew } = both(&job, &before, &draws, drop);
             for (at, column) in COLUMNS.into_iter().enumerate() {
                 let apart: Vec<f64> =
                     stand.iter().zip(&anew).map(|(one, other)| one[at] - other[at]).collect();

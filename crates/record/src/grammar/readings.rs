@@ -218,7 +218,11 @@ pub(crate) static DROP: Table = Table {
     doc: "A millivolt drop along a conductor path under load.",
     keys: &[
         need("from", Form::Text(PLACE), "Place nearer the source: `lug:A`."),
-        need("to", Form::Text(PLACE), "Place nearer the load: `load:5`."),
+        need(
+            "to",
+            Form::Text(PLACE),
+            "Place nearer the load: `load:5`. The other way round is understood where one end is an unloaded tap or lies further along.",
+        ),
         need(
             "mv",
             Form::Number(Unit::Millivolts, limits::DROP_MV),
