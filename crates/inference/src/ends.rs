@@ -12,18 +12,77 @@ pub(crate) fn from_the_source(job: &Job) -> (Cow<'_, Job>, Vec<Note>) {
     let mut notes = Vec::new();
     for (at, observation) in job.observations.iter().enumerate() {
         let Observed::Drop(reading) = &observation.what else { continue };
-        let oriented = reading.from_the_source(job.unloaded_in(&reading.state));
-        if oriented == *reading {
+        let far = job.far_end(reading);
+        if *far == reading.to {
             continue;
         }
         notes.push(Note::new(
             format!("drop {} to {} in \"{}\"", reading.from, reading.to, reading.state),
-            format!(
-                "weighed the other way round: of the two ends, {} is nearer the load",
-                place_words(&oriented.to)
-            ),
+            format!("weighed the other way round: of the two ends, {} is nearer the load", place_words(far)),
         ));
-        turned.to_mut().observations[at].what = Observed::Drop(oriented);
+        if let Observed::Drop(reading) = &mut turned.to_mut().observations[at].what {
+            core::mem::swap(&mut reading.from, &mut reading.to);
+        }
     }
     (turned, notes)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::testjob::{bare, clamp, drop_between, eight_spaces, observe, slot};
+    use model::breaker::Handle;
+    use model::evidence::Observed;
+    use model::job::Job;
+    use model::place::Place;
+    use model::{Leg, PanelId};
+
+    /// Ends in the order in which they are weighed.
+    fn far(job: &Job, from: &Place, to: &Place) -> Place {
+        let mut job = job.clone();
+        observe(&mut job, drop_between(from.clone(), to.clone(), 50.0, "evening"));
+        let (turned, notes) = super::from_the_source(&job);
+        let Some(Observed::Drop(reading)) = turned.observations.last().map(|last| &last.what) else {
+            unreachable!("the drop was entered last")
+        };
+        assert_eq!(notes.len(), usize::from(reading.to != *to), "told where it is turned");
+        reading.to.clone()
+    }
+
+    #[test]
+    fn the_end_nearer_the_load_is_found_whichever_way_round_it_was_written() {
+        let load = |of: u16| Place::Load(slot(of));
+        let wire = |of: u16| Place::Wire(slot(of));
+        let main = || PanelId::new("main");
+        let (line, lug) = (Place::Line(main(), Leg::A), Place::Lug(main(), Leg::A));
+        let (neutral_line, bar) = (Place::NeutralLine(main()), Place::NeutralBar(main()));
+        // Space 8 is on record as unloaded; 4 was switched off, 6 carries what was clamped although it is off now.
+        let mut job = eight_spaces();
+        job.load_states[0].unloaded = vec![slot(8)];
+        for off in [4, 6] {
+            job.installation.panels[0].breakers[off - 1].handle = Handle::Off;
+        }
+        observe(&mut job, clamp(6, 5.0, "evening"));
+        let ordered = [
+            (load(8), load(7)),
+            (load(8), wire(7)),
+            (load(4), load(7)),
+            (load(7), wire(7)),
+            (load(8), wire(8)),
+            (lug.clone(), load(7)),
+            (lug.clone(), load(8)),
+            (line, lug.clone()),
+            (neutral_line, bar.clone()),
+            (bar, Place::NeutralWire(slot(7))),
+        ];
+        for (from, to) in &ordered {
+            assert_eq!((&far(&job, from, to), &far(&job, to, from)), (to, to), "{from} {to}");
+        }
+        // Two loaded poles, two taps, or places of two panels: as written.
+        let sub = Place::Lug(PanelId::new("sub"), Leg::A);
+        for (from, to) in [(load(7), load(3)), (load(7), load(6)), (load(8), load(4)), (load(7), sub)] {
+            assert_eq!((&far(&job, &from, &to), &far(&job, &to, &from)), (&to, &from), "{from} {to}");
+        }
+        let none = bare(8, Vec::new());
+        assert_eq!(far(&none, &load(1), &load(2)), load(2), "spaces without a breaker");
+    }
 }

@@ -1,38 +1,50 @@
 //! Which end of a drop is nearer the load.
 
-use crate::evidence::DropReading;
+use crate::breaker::{Handle, LoadClass};
+use crate::evidence::{ClampPlace, DropReading, Observed};
 use crate::id::Slot;
+use crate::job::Job;
+use crate::load::LoadState;
 use crate::place::Place;
 
-impl DropReading {
-    /// The end nearer the load, whichever way round the ends were written: the pole that carries current where the other one was
-    /// an unloaded tap, else the place further along one conductor of one panel; as written where neither tells.
-    pub fn far_end(&self, unloaded: &[Slot]) -> &Place {
-        let is_tap = |place: &Place| place.slot().is_some_and(|slot| unloaded.contains(slot));
-        let one_pole = self.from.slot().is_some() && self.from.slot() == self.to.slot();
-        let is_turned = match (is_tap(&self.from), is_tap(&self.to)) {
-            (false, true) if self.from.slot().is_some() => true,
-            (true, false) if self.to.slot().is_some() => false,
-            // Two poles may each be the nearer one.
-            _ if !one_pole && self.from.slot().is_some() && self.to.slot().is_some() => false,
-            _ => match (along(&self.from), along(&self.to)) {
-                (Some(from), Some(to)) => {
-                    self.from.panel() == self.to.panel() && from.0 == to.0 && to.1 < from.1
+impl Job {
+    /// The end of a drop nearer the load, whichever way round the ends were written: the pole that may carry current where the other
+    /// one is an unloaded tap, else the place further along one conductor of one panel; as written where neither tells.
+    pub fn far_end<'r>(&self, reading: &'r DropReading) -> &'r Place {
+        let (from, to) = (&reading.from, &reading.to);
+        let is_tap = |place: &Place| place.slot().is_some_and(|slot| self.is_idle(slot, &reading.state));
+        let is_turned = match (from.slot(), to.slot()) {
+            (Some(one), Some(other)) if one != other => !is_tap(from) && is_tap(to),
+            _ => match (along(from), along(to)) {
+                (Some(from_at), Some(to_at)) => {
+                    from.panel() == to.panel() && from_at.0 == to_at.0 && to_at.1 < from_at.1
                 }
                 _ => false,
             },
         };
-        if is_turned { &self.from } else { &self.to }
+        if is_turned { from } else { to }
     }
 
-    /// The same reading with the end nearer the load last.
-    #[must_use]
-    pub fn from_the_source(&self, unloaded: &[Slot]) -> DropReading {
-        let mut reading = self.clone();
-        if *self.far_end(unloaded) != self.to {
-            core::mem::swap(&mut reading.from, &mut reading.to);
-        }
-        reading
+    /// Is it on record that the breaker of a pole carried nothing in a load state? A current that was clamped there says otherwise.
+    pub fn is_idle(&self, slot: &Slot, state: &str) -> bool {
+        let Some(breaker) = self.installation.breaker_at(slot) else { return false };
+        let poles: Vec<Slot> =
+            breaker.spaces.iter().map(|&space| Slot::new(slot.panel.clone(), space)).collect();
+        let is_clamped = self.observations.iter().any(|observation| match &observation.what {
+            Observed::Current(reading) => {
+                reading.state == state && matches!(&reading.place, ClampPlace::Pole(at) if poles.contains(at))
+            }
+            _ => false,
+        });
+        let is_listed =
+            |known: &LoadState| known.name == state && known.unloaded.iter().any(|at| poles.contains(at));
+        let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
+        let feeds_section = poles.iter().any(|pole| self.installation.sections_fed_by(pole).next().is_some());
+        !is_clamped
+            && (breaker.handle != Handle::On
+                || class == Some(LoadClass::Spare)
+                || breaker.circuit.is_none() && !feeds_section
+                || self.load_states.iter().any(is_listed))
     }
 }
 
@@ -49,53 +61,5 @@ const fn along(place: &Place) -> Option<(bool, u8)> {
         Place::NeutralBar(_) => Some((false, 2)),
         Place::NeutralWire(_) => Some((false, 3)),
         Place::Face(_) | Place::Cover(_) | Place::Earth(_) => None,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use crate::evidence::DropReading;
-    use crate::place::Place;
-    use crate::{Leg, PanelId, Slot, Space, Voltage};
-
-    #[test]
-    fn the_end_nearer_the_load_is_found_whichever_way_round_it_was_written() {
-        let slot = |panel: &str, number: u16| Slot::new(PanelId::new(panel), Space::whole(number));
-        let main = || PanelId::new("main");
-        let (load, wire) = (|of: u16| Place::Load(slot("main", of)), |of: u16| Place::Wire(slot("main", of)));
-        let (line, lug) = (Place::Line(main(), Leg::A), Place::Lug(main(), Leg::A));
-        let (neutral_line, bar) = (Place::NeutralLine(main()), Place::NeutralBar(main()));
-        let neutral_wire = Place::NeutralWire(slot("main", 15));
-        let far = |from: &Place, to: &Place| {
-            let drop = DropReading {
-                from: from.clone(),
-                to: to.clone(),
-                value: Voltage::from_mv(50.0),
-                current: None,
-                instrument: None,
-                state: String::new(),
-            };
-            let oriented = drop.from_the_source(&[slot("main", 23)]);
-            assert_eq!(oriented.to, *drop.far_end(&[slot("main", 23)]));
-            oriented.to
-        };
-        let ordered = [
-            // A tap at 23 carries nothing.
-            (load(23), load(15)),
-            (load(23), wire(15)),
-            (load(15), wire(15)),
-            (lug.clone(), load(15)),
-            (line, lug.clone()),
-            (neutral_line, bar.clone()),
-            (bar, neutral_wire),
-        ];
-        for (from, to) in &ordered {
-            assert_eq!((&far(from, to), &far(to, from)), (to, to), "{from} {to}");
-        }
-        // Two loaded poles, or places of two panels: as written.
-        let sub = Place::Lug(PanelId::new("sub"), Leg::A);
-        for (from, to) in [(load(15), load(17)), (load(15), sub)] {
-            assert_eq!((&far(&from, &to), &far(&to, &from)), (&to, &from));
-        }
     }
 }

@@ -288,10 +288,3 @@ pub struct Job {
     /// Entries that could not be used and may speak against a dead part, in order of time.
     pub doubts: Vec<Doubt>,
 }
-
-impl Job {
-    /// Poles that carried nothing in a load state; none where the record has no such state.
-    pub fn unloaded_in(&self, state: &str) -> &[Slot] {
-        self.load_states.iter().find(|known| known.name == state).map_or(&[], |known| &known.unloaded)
-    }
-}

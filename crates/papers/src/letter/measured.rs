@@ -195,7 +195,7 @@ impl Letter<'_> {
         });
         let n = drops.clone().count();
         let largest = drops.max_by(|one, two| one.value.v().abs().total_cmp(&two.value.v().abs()))?;
-        let place = self.place(largest.far_end(self.job.unloaded_in(&largest.state)));
+        let place = self.place(self.job.far_end(largest));
         if n == 1 {
             let values = [("value", volts(largest.value)), ("place", place)];
             let values = values.each_ref().map(|(name, value)| (*name, value.as_str()));
