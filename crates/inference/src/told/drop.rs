@@ -300,7 +300,7 @@ impl<'p> NewDrop<'p> {
         let here: [f64; 3] =
             std::array::from_fn(|at| draw.at_ohm[self.joint][at] / was[at].max(1e-300) * now[at]);
         let total: f64 = here.iter().sum();
-        here.map(|part| part / total)
+        if 0.0 < total { here.map(|part| part / total) } else { draw.at_ohm[self.joint] }
     }
 }
 
