@@ -1,10 +1,9 @@
-//! Which end of a drop is nearer the load.
+//! Which breaker carries nothing, and which end of a drop is nearer the load.
 
 use crate::breaker::{Handle, LoadClass};
-use crate::evidence::{ClampPlace, DropReading, Observed};
+use crate::evidence::{ClampPlace, CurrentReading, DropReading, Observed};
 use crate::id::Slot;
 use crate::job::Job;
-use crate::load::LoadState;
 use crate::place::Place;
 
 impl Job {
@@ -12,7 +11,20 @@ impl Job {
     /// one is an unloaded tap, else the place further along one conductor of one panel; as written where neither tells.
     pub fn far_end<'r>(&self, reading: &'r DropReading) -> &'r Place {
         let (from, to) = (&reading.from, &reading.to);
-        let is_tap = |place: &Place| place.slot().is_some_and(|slot| self.is_idle(slot, &reading.state));
+        let is_clamped = |slot: &Slot| {
+            self.observations.iter().any(|observation| match &observation.what {
+                // One pole that was clamped says that the breaker carries something.
+                Observed::Current(CurrentReading { state, place: ClampPlace::Pole(at), .. }) => {
+                    *state == reading.state
+                        && at.panel == slot.panel
+                        && self.installation.breaker_at(slot).is_some_and(|of| of.spaces.contains(&at.space))
+                }
+                _ => false,
+            })
+        };
+        let is_tap = |place: &Place| {
+            place.slot().is_some_and(|slot| self.is_idle(slot, Some(&reading.state)) && !is_clamped(slot))
+        };
         let is_turned = match (from.slot(), to.slot()) {
             (Some(one), Some(other)) if one != other => !is_tap(from) && is_tap(to),
             _ => match (along(from), along(to)) {
@@ -25,26 +37,20 @@ impl Job {
         if is_turned { from } else { to }
     }
 
-    /// Is it on record that the breaker of a pole carried nothing in a load state? A current that was clamped there says otherwise.
-    pub fn is_idle(&self, slot: &Slot, state: &str) -> bool {
+    /// Does a breaker carry nothing in a load state, by what is on record of it but for a clamped current? Without a state: before the
+    /// record, when a handle may have stood otherwise.
+    pub fn is_idle(&self, slot: &Slot, state: Option<&str>) -> bool {
         let Some(breaker) = self.installation.breaker_at(slot) else { return false };
         let poles: Vec<Slot> =
             breaker.spaces.iter().map(|&space| Slot::new(slot.panel.clone(), space)).collect();
-        let is_clamped = self.observations.iter().any(|observation| match &observation.what {
-            Observed::Current(reading) => {
-                reading.state == state && matches!(&reading.place, ClampPlace::Pole(at) if poles.contains(at))
-            }
-            _ => false,
-        });
-        let is_listed =
-            |known: &LoadState| known.name == state && known.unloaded.iter().any(|at| poles.contains(at));
+        let known = self.load_states.iter().find(|known| Some(known.name.as_str()) == state);
+        let is_listed = known.is_some_and(|known| poles.iter().any(|pole| known.unloaded.contains(pole)));
         let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
         let feeds_section = poles.iter().any(|pole| self.installation.sections_fed_by(pole).next().is_some());
-        !is_clamped
-            && (breaker.handle != Handle::On
-                || class == Some(LoadClass::Spare)
-                || breaker.circuit.is_none() && !feeds_section
-                || self.load_states.iter().any(is_listed))
+        is_listed
+            || state.is_some() && breaker.handle != Handle::On
+            || class == Some(LoadClass::Spare)
+            || breaker.circuit.is_none() && !feeds_section
     }
 }
 

@@ -1,7 +1,7 @@
 //! Load states, load currents, and which loads flow through which resistance.
 
 use super::{Load, LoadLaw, Offset, Problem, ResKind, State};
-use model::breaker::{Handle, LoadClass};
+use model::breaker::LoadClass;
 use model::evidence::{ClampPlace, CurrentReading, Observed};
 use model::job::Exposure;
 use model::joint::JointId;
@@ -70,7 +70,6 @@ impl Problem {
         // Before the record nothing is known: not even that what is off now was off.
         let recorded = state < self.states.len();
         let clamps = if recorded { self.clamps(&self.states[state].name) } else { Vec::new() };
-        let unloaded = if recorded { self.job.load_states[state].unloaded.clone() } else { Vec::new() };
         // The last clamp reading of a pole in a state is the one used; observations are in order of time.
         let clamp_of = |slot: &Slot| {
             clamps
@@ -92,10 +91,7 @@ impl Problem {
             }
             let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
             let feeds_section = installation.sections_fed_by(&slots[0]).next().is_some();
-            let idle = slots.iter().any(|slot| unloaded.contains(slot))
-                || recorded && breaker.handle != Handle::On
-                || class == Some(LoadClass::Spare)
-                || breaker.circuit.is_none() && !feeds_section;
+            let idle = self.job.is_idle(&slots[0], self.states.get(state).map(|known| known.name.as_str()));
             let clamped: Vec<Option<(f64, FactId)>> = slots
                 .iter()
                 .map(|slot| clamp_of(slot).map(|(reading, fact)| (reading.value.a(), fact.clone())))

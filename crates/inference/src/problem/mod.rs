@@ -242,6 +242,11 @@ impl Linear {
 }
 
 impl Obs {
+    /// Is it a drop in millivolts? Such a reading shares no offset with others.
+    pub(crate) fn is_drop(&self) -> bool {
+        self.mode == Mode::Electrical && self.offsets.is_empty() && self.censored.is_none()
+    }
+
     /// Density of what was read given the prediction: Student t, or anything if the reading is wrong. For an interval, its
     /// probability.
     pub(crate) fn density(&self, predicted: f64, errors: &StudentT) -> f64 {

@@ -12,7 +12,7 @@ use super::likelihood::Parabola;
 use super::near::exp_near;
 use super::stand::Stand;
 use super::state::Chain;
-use crate::problem::{Mode, Problem};
+use crate::problem::Problem;
 
 /// Spread of a proposal near where a reading would have a resistance, in errors of the reading: as wide as its Student t.
 const WIDER: f64 = 1.4;
@@ -30,13 +30,9 @@ pub(super) struct Doubted {
 
 /// Joints over which millivolts were read.
 pub(super) fn doubted(p: &Problem) -> Vec<Doubted> {
-    let is_drop = |idx: &usize| {
-        let obs = &p.obs[*idx];
-        obs.mode == Mode::Electrical && obs.offsets.is_empty() && obs.censored.is_none()
-    };
     let over = |res: usize| -> Vec<usize> {
         let passes = |idx: &usize| p.obs[*idx].weights.iter().any(|&(at, weight)| at == res && weight != 0.0);
-        (0..p.obs.len()).filter(is_drop).filter(passes).collect()
+        (0..p.obs.len()).filter(|idx| p.obs[*idx].is_drop()).filter(passes).collect()
     };
     (0..p.n_conditioned)
         .map(|res| Doubted { res, obs: over(res) })

@@ -42,10 +42,13 @@ impl Grid {
     }
 }
 
+/// Density of a standard normal at its middle.
+pub(crate) const NORMAL_PEAK: f64 = 0.398_942_280_401_432_7;
+
 /// Density of a normal.
 pub(crate) fn normal_density(x: f64, mean: f64, sd: f64) -> f64 {
     let z = (x - mean) / sd;
-    0.398_942_280_401_432_7 / sd * libm::exp(-0.5 * z * z)
+    NORMAL_PEAK / sd * libm::exp(-0.5 * z * z)
 }
 
 impl Laws {

@@ -25,6 +25,7 @@ mod state;
 mod sums;
 
 pub(crate) use class::by_class;
+pub(crate) use grid::{NORMAL_PEAK, normal_density};
 pub(crate) use near::{exp_near, log_near};
 pub(crate) use scale::scaled_error;
 pub use state::Draws;

@@ -10,9 +10,9 @@
 use super::reading::Seen;
 use super::same::Change;
 use crate::priors::Bound;
-use crate::problem::{CLASSES, Law, Laws, Mode, Problem, ResKind};
+use crate::problem::{CLASSES, Law, Laws, Problem, ResKind};
 use crate::rng::Stream;
-use crate::sampler::{Draw, by_class, exp_near, log_near, scaled_error};
+use crate::sampler::{Draw, NORMAL_PEAK, by_class, exp_near, log_near, normal_density, scaled_error};
 use nalgebra::{DMatrix, DVector};
 
 /// Places over the law of a class, and over that of a pole, on which what stood before is summed up.
@@ -144,11 +144,7 @@ impl<'p> NewDrop<'p> {
     /// The new reading, where it is the only change and a drop over a joint that no drop ties down yet.
     pub(super) fn of(p: &'p Problem, change: &Change, draws: &[&Draw]) -> Option<NewDrop<'p>> {
         let &[reading] = change.new.as_slice() else { return None };
-        let is_drop = |idx: usize| {
-            let obs = &p.obs[idx];
-            obs.mode == Mode::Electrical && obs.offsets.is_empty() && obs.censored.is_none()
-        };
-        if !is_drop(reading) || !change.has_only_come() {
+        if !p.obs[reading].is_drop() || !change.has_only_come() {
             return None;
         }
         // Of the resistances that it passes, the ones by which draws differ most.
@@ -173,7 +169,7 @@ impl<'p> NewDrop<'p> {
         let pole = widest(&|law| matches!(law, Law::Pole { .. }));
         let Law::Conditioned { laws, .. } = p.res[joint].law else { return None };
         let is_tied = (0..p.obs.len())
-            .filter(|&idx| idx != reading && is_drop(idx))
+            .filter(|&idx| idx != reading && p.obs[idx].is_drop())
             .any(|idx| p.obs[idx].weights.iter().any(|&(res, _)| res == joint || Some(res) == pole));
         if is_tied {
             return None;
@@ -182,7 +178,7 @@ impl<'p> NewDrop<'p> {
         let places = by_class(|class| {
             let place = |nth: usize| {
                 let z = -REACH + (nth as f64 + 0.5) * step;
-                (libm::exp(laws.mean[class] + z * laws.sd[class]), step * normal_density(z))
+                (libm::exp(laws.mean[class] + z * laws.sd[class]), step * normal_density(z, 0.0, 1.0))
             };
             (0..N_JOINT).map(place).collect()
         });
@@ -408,13 +404,6 @@ impl Held<'_> {
         let density = shape * NORMAL_PEAK / (sd * ohm * libm::fabs(per_ohm));
         (ohm, density * self.bound.chance(self.largest_a * ohm))
     }
-}
-
-/// Density of a standard normal at its middle.
-const NORMAL_PEAK: f64 = 0.398_942_280_401_432_7;
-
-fn normal_density(z: f64) -> f64 {
-    NORMAL_PEAK * libm::exp(-0.5 * z * z)
 }
 
 #[cfg(test)]
