@@ -34,7 +34,7 @@ mod tests {
     use model::evidence::Observed;
     use model::job::Job;
     use model::place::Place;
-    use model::{Leg, PanelId};
+    use model::{Current, Leg, PanelId};
 
     /// Ends in the order in which they are weighed.
     fn far(job: &Job, from: &Place, to: &Place) -> Place {
@@ -81,6 +81,21 @@ mod tests {
         let sub = Place::Lug(PanelId::new("sub"), Leg::A);
         for (from, to) in [(load(7), load(3)), (load(7), load(6)), (load(8), load(4)), (load(7), sub)] {
             assert_eq!((&far(&job, &from, &to), &far(&job, &to, &from)), (&to, &from), "{from} {to}");
+        }
+        // Clamps tell, too: 7 shows hardly anything, 3 and 1 stand at 19 and 11 A.
+        observe(&mut job, clamp(7, 0.1, "evening"));
+        assert_eq!((&far(&job, &load(3), &load(7)), &far(&job, &load(7), &load(3))), (&load(3), &load(3)));
+        for (amps, loaded) in [(19.2, 3), (11.1, 1)] {
+            for (from, to) in [(1, 3), (3, 1)] {
+                let mut job = job.clone();
+                let mut told = drop_between(load(from), load(to), 50.0, "evening");
+                if let Observed::Drop(reading) = &mut told {
+                    reading.current = Some(Current::from_a(amps));
+                    assert_eq!(job.far_end(reading), &load(loaded), "{from} {to} {amps} A");
+                }
+                observe(&mut job, told);
+                assert_eq!(super::from_the_source(&job).1.len(), usize::from(from == loaded));
+            }
         }
         let none = bare(8, Vec::new());
         assert_eq!(far(&none, &load(1), &load(2)), load(2), "spaces without a breaker");

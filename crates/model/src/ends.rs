@@ -5,28 +5,34 @@ use crate::evidence::{ClampPlace, CurrentReading, DropReading, Observed};
 use crate::id::Slot;
 use crate::job::Job;
 use crate::place::Place;
+use crate::quantity::Current;
+
+/// A pole that carries less is as good as unloaded where a drop is read, A: the floor of a clamp's error. Judgement.
+const TAP_A: f64 = 0.3;
+/// Within this share of the drop's current a clamped one is the same, beyond the other it is not. Judgement.
+const SAME: f64 = 0.1;
+const OTHER: f64 = 0.25;
 
 impl Job {
-    /// The end of a drop nearer the load, whichever way round the ends were written: the pole that may carry current where the other
-    /// one is an unloaded tap, else the place further along one conductor of one panel; as written where neither tells.
+    /// The end of a drop nearer the load, whichever way round the ends were written. Of two poles it is the one that may carry current
+    /// where the other is an unloaded tap, else the one whose clamped current is that of the drop; of other places the one further
+    /// along one conductor of one panel. As written where none of this tells.
     pub fn far_end<'r>(&self, reading: &'r DropReading) -> &'r Place {
         let (from, to) = (&reading.from, &reading.to);
-        let is_clamped = |slot: &Slot| {
-            self.observations.iter().any(|observation| match &observation.what {
-                // One pole that was clamped says that the breaker carries something.
-                Observed::Current(CurrentReading { state, place: ClampPlace::Pole(at), .. }) => {
-                    *state == reading.state
-                        && at.panel == slot.panel
-                        && self.installation.breaker_at(slot).is_some_and(|of| of.spaces.contains(&at.space))
-                }
-                _ => false,
-            })
-        };
-        let is_tap = |place: &Place| {
-            place.slot().is_some_and(|slot| self.is_idle(slot, Some(&reading.state)) && !is_clamped(slot))
-        };
         let is_turned = match (from.slot(), to.slot()) {
-            (Some(one), Some(other)) if one != other => !is_tap(from) && is_tap(to),
+            (Some(one), Some(other)) if one != other => {
+                let [one_a, other_a] = [one, other].map(|slot| self.known_a(slot, &reading.state));
+                let is_tap = |amps: Option<f64>| amps.is_some_and(|amps| amps < TAP_A);
+                let fits = |amps: Option<f64>, share: f64| {
+                    let read = reading.current.map(Current::a);
+                    read.zip(amps).map(|(read, amps)| (amps - read).abs() <= (share * read).max(TAP_A))
+                };
+                match (is_tap(one_a), is_tap(other_a)) {
+                    (false, true) => true,
+                    (false, false) => fits(one_a, SAME) == Some(true) && fits(other_a, OTHER) == Some(false),
+                    _ => false,
+                }
+            }
             _ => match (along(from), along(to)) {
                 (Some(from_at), Some(to_at)) => {
                     from.panel() == to.panel() && from_at.0 == to_at.0 && to_at.1 < from_at.1
@@ -35,6 +41,28 @@ impl Job {
             },
         };
         if is_turned { from } else { to }
+    }
+
+    /// Current of a pole in a load state as it is on record, A: as clamped there, else at another pole of its breaker, else nothing
+    /// where the breaker is idle.
+    fn known_a(&self, slot: &Slot, state: &str) -> Option<f64> {
+        let breaker = self.installation.breaker_at(slot)?;
+        let clamped = |at: &Slot| {
+            self.observations.iter().find_map(|observation| match &observation.what {
+                Observed::Current(CurrentReading {
+                    state: of,
+                    place: ClampPlace::Pole(place),
+                    value,
+                    ..
+                }) => (of == state && place == at).then_some(value.a()),
+                _ => None,
+            })
+        };
+        let others = || {
+            let poles = breaker.spaces.iter().map(|&space| Slot::new(slot.panel.clone(), space));
+            poles.filter_map(|pole| clamped(&pole)).reduce(f64::max)
+        };
+        clamped(slot).or_else(others).or_else(|| self.is_idle(slot, Some(state)).then_some(0.0))
     }
 
     /// Does a breaker carry nothing in a load state, by what is on record of it but for a clamped current? Without a state: before the

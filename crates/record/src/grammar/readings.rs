@@ -221,7 +221,7 @@ pub(crate) static DROP: Table = Table {
         need(
             "to",
             Form::Text(PLACE),
-            "Place nearer the load: `load:5`. The other way round is understood where one end is an unloaded tap or lies further along.",
+            "Place nearer the load: `load:5`. The other way round is understood where one end is an unloaded tap, the clamps tell, or it lies further along.",
         ),
         need(
             "mv",
