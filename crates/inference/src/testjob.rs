@@ -133,6 +133,18 @@ pub(crate) fn drop_between(from: Place, to: Place, mv: f64, state: &str) -> Obse
     Observed::Drop(DropReading { from, to, value, current: None, instrument: None, state })
 }
 
+/// Line lug of a leg against the neutral bar.
+pub(crate) fn leg_voltage(leg: Leg, volts: f64, state: &str) -> Observed {
+    let panel = || PanelId::new("main");
+    Observed::Voltage(VoltageReading {
+        from: Place::Lug(panel(), leg),
+        to: Place::NeutralBar(panel()),
+        value: Voltage::from_v(volts),
+        instrument: None,
+        state: state.into(),
+    })
+}
+
 pub(crate) fn sign(sign: Sign, number: u16, present: bool) -> Observed {
     Observed::Sign(SignReading {
         sign,

@@ -465,7 +465,7 @@ class Model:
                 total += jnp.log(0.03 + 0.97 * share)
         for value, (*_, reading, sigma) in zip(linear, self.linear):
             # Drops are read in millivolts, leg voltages in volts.
-            total += student(reading, value, sigma, 1.0 if reading < 1.5 else 60.0)
+            total += student(reading, value, sigma, 1.0 if reading < 1.5 else 240.0)
         for weights, reading, sigma in self.sums:
             total += student(reading, weights @ loads, sigma, 150.0)
         # A joint of metal cannot hold a large voltage.

@@ -247,6 +247,11 @@ impl Obs {
         self.mode == Mode::Electrical && self.offsets.is_empty() && self.censored.is_none()
     }
 
+    /// Is it a voltage? It stands against the source, which has offsets.
+    pub(crate) fn is_voltage(&self) -> bool {
+        self.mode == Mode::Electrical && !self.offsets.is_empty()
+    }
+
     /// Density of what was read given the prediction: Student t, or anything if the reading is wrong. For an interval, its
     /// probability.
     pub(crate) fn density(&self, predicted: f64, errors: &StudentT) -> f64 {

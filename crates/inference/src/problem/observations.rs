@@ -15,11 +15,15 @@ use physics::emissivity::{apparent_temperature, surface_temperature};
 use physics::touch::face_interval;
 use std::collections::BTreeMap;
 
-/// Widths of what a wrong reading could have shown: temperatures, currents, voltages, drops.
+/// Widths of what a wrong reading could have shown: temperatures, currents, voltages (from a probe that does not touch to both legs),
+/// drops.
 const THERMAL_WIDTH_K: f64 = 120.0;
 const LINEAR_WIDTH_A: f64 = 150.0;
-const LINEAR_WIDTH_V: f64 = 60.0;
+const LINEAR_WIDTH_V: f64 = 240.0;
 const LINEAR_WIDTH_DROP_V: f64 = 1.0;
+
+/// Name of the offset that is the voltage of the source, leg to neutral.
+const SOURCE: &str = "source voltage";
 
 impl Problem {
     fn wrong(&self, width: f64) -> Wrong {
@@ -370,7 +374,7 @@ impl Problem {
         if from.beyond_panel || to.beyond_panel {
             sigma = libm::sqrt(sigma * sigma + instrument.branch_v * instrument.branch_v);
         }
-        let source_v = self.named_offset("source voltage", instrument.source_v, instrument.source_spread_v);
+        let source_v = self.named_offset(SOURCE, instrument.source_v, instrument.source_spread_v);
         let drift = self.named_offset(&format!("drift in \"{}\"", reading.state), 0.0, instrument.drift_v);
         self.obs.push(Obs {
             fact: observation.fact.clone(),
@@ -388,6 +392,18 @@ impl Problem {
             load_weights: Vec::new(),
             thermal: None,
         });
+    }
+
+    /// The offset that is the voltage of the source, and what the middle one of the voltages that were read would have it, V.
+    pub(crate) fn source_as_read(&self) -> Option<(usize, f64)> {
+        let source = self.offsets.iter().position(|offset| offset.name == SOURCE)?;
+        let of_source = |obs: &Obs| {
+            let held = obs.offsets.iter().find(|&&(at, _)| at == source);
+            held.map(|&(_, times)| obs.value / times)
+        };
+        let mut volts: Vec<f64> = self.obs.iter().filter_map(of_source).collect();
+        volts.sort_by(f64::total_cmp);
+        Some((source, *volts.get(volts.len() / 2)?))
     }
 
     fn named_offset(&mut self, name: &str, mean: f64, sd: f64) -> usize {

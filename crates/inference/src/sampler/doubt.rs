@@ -1,18 +1,21 @@
-//! A joint and whether the millivolt readings over it are right, drawn together.
+//! A joint and whether the millivolts or volts read over it are right, drawn together.
 //!
 //! A drop ties a stab to within a hundredth. Where all else says otherwise, either the reading is wrong altogether and the stab is
 //! sound, or it is right. Drawn one given the other these are two worlds: while the reading counts as wrong, the stab would have to
 //! come by chance to where the reading is right again, and the way back is as narrow. Drops have no offsets, so their errors can
-//! be integrated out: each is then a Student t or anything at all. The resistance is proposed from the cells of its grid as if
-//! the readings were wrong, or from near where one of them would have it, and corrected by Metropolis-Hastings; the errors
-//! are drawn after it.
+//! be integrated out: each is then a Student t or anything at all. The resistance is proposed from the cells of its grid, or from
+//! near where one of the readings would have it, which may be narrower than a cell, and corrected by Metropolis-Hastings; the
+//! errors are drawn after it.
+//!
+//! Two voltages that a failing service neutral throws apart can likewise both count as wrong. They share offsets, the voltage of the
+//! source, so that is done while the offsets stand still.
 
 use super::grid::normal_density;
 use super::likelihood::Parabola;
 use super::near::exp_near;
 use super::stand::Stand;
 use super::state::Chain;
-use crate::problem::Problem;
+use crate::problem::{Obs, Problem};
 
 /// Spread of a proposal near where a reading would have a resistance, in errors of the reading: as wide as its Student t.
 const WIDER: f64 = 1.4;
@@ -29,10 +32,19 @@ pub(super) struct Doubted {
 }
 
 /// Joints over which millivolts were read.
-pub(super) fn doubted(p: &Problem) -> Vec<Doubted> {
+pub(super) fn by_drops(p: &Problem) -> Vec<Doubted> {
+    doubted(p, Obs::is_drop)
+}
+
+/// Joints and supply paths that lie between the source and a place at which volts were read.
+pub(super) fn by_voltages(p: &Problem) -> Vec<Doubted> {
+    doubted(p, Obs::is_voltage)
+}
+
+fn doubted(p: &Problem, is_asked: fn(&Obs) -> bool) -> Vec<Doubted> {
     let over = |res: usize| -> Vec<usize> {
         let passes = |idx: &usize| p.obs[*idx].weights.iter().any(|&(at, weight)| at == res && weight != 0.0);
-        (0..p.obs.len()).filter(|idx| p.obs[*idx].is_drop()).filter(passes).collect()
+        (0..p.obs.len()).filter(|idx| is_asked(&p.obs[*idx])).filter(passes).collect()
     };
     (0..p.n_conditioned)
         .map(|res| Doubted { res, obs: over(res) })
@@ -55,12 +67,21 @@ impl Near {
 
 impl Chain<'_> {
     /// Draws each joint over which millivolts were read, together with whether they are right.
-    pub(super) fn update_doubted(&mut self) {
-        for at in 0..self.doubted.len() {
-            let doubted = std::mem::take(&mut self.doubted[at].obs);
-            self.update_with_readings(self.doubted[at].res, &doubted);
-            self.doubted[at].obs = doubted;
-        }
+    pub(super) fn update_by_drops(&mut self) {
+        let doubted = std::mem::take(&mut self.by_drops);
+        self.update_doubted(&doubted);
+        self.by_drops = doubted;
+    }
+
+    /// The same with voltages, while the offsets stand still.
+    pub(super) fn update_by_voltages(&mut self) {
+        let doubted = std::mem::take(&mut self.by_voltages);
+        self.update_doubted(&doubted);
+        self.by_voltages = doubted;
+    }
+
+    fn update_doubted(&mut self, doubted: &[Doubted]) {
+        doubted.iter().for_each(|doubted| self.update_with_readings(doubted.res, &doubted.obs));
     }
 
     fn update_with_readings(&mut self, res: usize, readings: &[usize]) {
@@ -74,32 +95,26 @@ impl Chain<'_> {
         let weights = self.condition_weights(res);
         let (which, within, away, accepted) =
             (self.rng.uniform(), self.rng.uniform(), self.rng.normal(), self.rng.uniform());
-        let grid = &self.grids[self.grid_of[res]];
-        let mut cells: Vec<f64> = grid.grid.value.iter().map(|&value| likelihood.log_at(value)).collect();
-        let best = cells.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        for (cell, &value) in cells.iter_mut().zip(&grid.grid.value) {
-            *cell = exp_near((*cell - best).max(-700.0)) * self.bound(res, value);
-        }
-        grid.mixed(weights, &mut cells);
-        let wrong: f64 = readings
-            .iter()
-            .map(|&idx| &self.p.obs[idx].wrong)
-            .map(|wrong| wrong.chance / wrong.width)
-            .product();
-        cells.iter_mut().for_each(|cell| *cell *= wrong);
-        let stand = |log: f64| Stand { log, ohm: libm::exp(log), density: grid.densities_at(log) };
-        let others = |stand: &Stand| {
-            libm::exp((likelihood.log_at(stand.ohm) - best).min(700.0)) * self.bound(res, stand.ohm)
-        };
-        let of_readings = |stand: &Stand| -> f64 {
-            let change = stand.ohm - self.ohm[res];
+        let of_readings = |ohm: f64| -> f64 {
+            let change = ohm - self.ohm[res];
             let density = |&idx: &usize| {
                 let predicted = self.predicted[idx] + self.coef[res * self.n_obs + idx] * change;
                 self.p.obs[idx].density(predicted, &self.p.errors)
             };
             readings.iter().map(density).product()
         };
-        let target = |stand: &Stand| stand.prior(weights) * others(stand) * of_readings(stand);
+        let grid = &self.grids[self.grid_of[res]];
+        let mut cells: Vec<f64> = grid.grid.value.iter().map(|&value| likelihood.log_at(value)).collect();
+        let best = cells.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        for (cell, &value) in cells.iter_mut().zip(&grid.grid.value) {
+            *cell = exp_near((*cell - best).max(-700.0)) * self.bound(res, value) * of_readings(value);
+        }
+        grid.mixed(weights, &mut cells);
+        let stand = |log: f64| Stand { log, ohm: libm::exp(log), density: grid.densities_at(log) };
+        let others = |stand: &Stand| {
+            libm::exp((likelihood.log_at(stand.ohm) - best).min(700.0)) * self.bound(res, stand.ohm)
+        };
+        let target = |stand: &Stand| stand.prior(weights) * others(stand) * of_readings(stand.ohm);
         let near = |&idx: &usize| {
             let coef = self.coef[res * self.n_obs + idx];
             let ohm = self.ohm[res] + (self.value[idx] - self.predicted[idx]) / coef;

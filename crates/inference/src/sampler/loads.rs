@@ -7,7 +7,7 @@ use crate::priors::Bound;
 use crate::problem::LoadLaw;
 
 /// A joint that a load flows through.
-struct Held {
+pub(super) struct Held {
     ohm: f64,
     current: f64,
     weight: f64,
@@ -16,7 +16,7 @@ struct Held {
 }
 
 /// Relative chance of the voltages over joints when a load changes.
-fn bound_of(bound: &Bound, held: &[Held], change: f64) -> f64 {
+pub(super) fn bound_of(bound: &Bound, held: &[Held], change: f64) -> f64 {
     held.iter()
         .map(|joint| {
             let current = libm::fabs(joint.current + joint.weight * change).max(joint.elsewhere);
@@ -37,7 +37,7 @@ impl Chain<'_> {
     }
 
     /// First and second order of each prediction of the state in a change of the load.
-    fn orders(&mut self, load: usize) -> (Vec<f64>, Vec<f64>) {
+    pub(super) fn orders(&mut self, load: usize) -> (Vec<f64>, Vec<f64>) {
         let state = self.p.loads[load].state;
         let obs_of_state = &self.obs_of_state[state];
         let mut first = std::mem::take(&mut self.scratch);
@@ -80,7 +80,7 @@ impl Chain<'_> {
         Quartic(c)
     }
 
-    fn set_load(&mut self, load: usize, value: f64, first: &[f64], second: &[f64]) {
+    pub(super) fn set_load(&mut self, load: usize, value: f64, first: &[f64], second: &[f64]) {
         let change = value - self.loads[load];
         let state = self.p.loads[load].state;
         self.loads[load] = value;
@@ -98,7 +98,7 @@ impl Chain<'_> {
     }
 
     /// Joints that a load flows through and that could come to the bound on their voltage if it went up to `most`.
-    fn held_by(&self, load: usize, most: f64) -> Vec<Held> {
+    pub(super) fn held_by(&self, load: usize, most: f64) -> Vec<Held> {
         let state = self.p.loads[load].state;
         // Before the record a joint may have been what it is not now.
         let n_joints = if state < self.p.states.len() { self.p.joints.len() } else { 0 };

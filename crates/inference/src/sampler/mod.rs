@@ -3,7 +3,7 @@
 //! Given currents and knobs every observation is linear in the resistances, and heavy-tailed errors are normal given their
 //! scale, so each update works on an exact one-dimensional conditional. Resistances and unknown loads are drawn from a
 //! piecewise-constant proposal on a fixed grid and corrected by Metropolis-Hastings; compensating pairs move heat from
-//! one joint to another without changing what was measured.
+//! one joint to another without changing what was measured, and paths of the supply slide against their loads.
 
 mod block;
 #[cfg(test)]
@@ -20,6 +20,7 @@ mod near;
 mod pairs;
 mod resistance;
 mod scale;
+mod slide;
 mod stand;
 mod state;
 mod sums;

@@ -2,11 +2,12 @@
 
 use super::block::{Block, Order};
 use super::categorical::Showing;
-use super::doubt::{Doubted, doubted};
+use super::doubt::{Doubted, by_drops, by_voltages};
 use super::grid::{ConditionGrid, Grid, LoadGrid};
 use super::knobs;
 use super::levels::Levels;
 use super::pairs::Shared;
+use super::slide::{Slide, slides};
 use super::stand::Stand;
 use super::sums::slope_and_curvature;
 use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Obs, Problem, ResKind};
@@ -141,7 +142,11 @@ pub(crate) struct Chain<'p> {
     /// Poles of each factor that no millivolt reading ties down.
     pub(super) loose: Vec<Vec<usize>>,
     /// Joints over which millivolts were read.
-    pub(super) doubted: Vec<Doubted>,
+    pub(super) by_drops: Vec<Doubted>,
+    /// Joints and supply paths that voltages tell of.
+    pub(super) by_voltages: Vec<Doubted>,
+    /// Supply paths with the loads they slide against.
+    pub(super) slides: Vec<Slide>,
     /// Largest current over the states through each joint, A; zero for the supply, whose voltage is not bounded.
     pub(super) largest: Vec<f64>,
     /// Damage levels and fingers, integrated out.
@@ -283,7 +288,9 @@ impl<'p> Chain<'p> {
             factors: vec![0.0; p.factors.len()],
             factors_of: factors_of(p),
             loose: loose_poles(p),
-            doubted: doubted(p),
+            by_drops: by_drops(p),
+            by_voltages: by_voltages(p),
+            slides: slides(p),
             largest: vec![0.0; p.n_conditioned],
             levels: Levels::new(p),
             prevalence: 0,
@@ -336,6 +343,10 @@ impl<'p> Chain<'p> {
         }
         for (idx, offset) in self.p.offsets.iter().enumerate() {
             self.offsets[idx] = offset.mean + 0.5 * offset.sd * self.rng.normal();
+        }
+        // Where both legs are low, a chain that starts at the usual voltage explains it by two failing legs and stays there.
+        if let Some((source, volts)) = self.p.source_as_read() {
+            self.offsets[source] = volts;
         }
         for (idx, load) in self.p.loads.iter().enumerate() {
             self.loads[idx] = match load.law {
@@ -566,8 +577,9 @@ impl<'p> Chain<'p> {
         }
         self.n_sweeps += 1;
         self.update_error_scales();
+        self.update_by_voltages();
         self.open_offsets();
-        self.update_doubted();
+        self.update_by_drops();
         self.update_resistances();
         if self.n_sweeps.is_multiple_of(KNOBS_EVERY) {
             self.update_knobs();
@@ -578,6 +590,7 @@ impl<'p> Chain<'p> {
         }
         if self.n_sweeps.is_multiple_of(LOADS_EVERY) {
             self.update_loads();
+            self.update_slides();
         }
         self.update_factors();
         self.draw_levels();
