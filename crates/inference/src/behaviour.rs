@@ -359,4 +359,24 @@ fn one_leg_that_stands_alone_is_a_wrong_reading() {
     observe(&mut job, testjob::leg_voltage(Leg::B, 145.0, "evening"));
     let found = quick(&job);
     assert!(found.supply.iter().all(|path| path.failing < 0.1), "{:?}", found.supply);
+    assert!(told_as_unlike(&found, "145.0 V"), "{:?}", found.notes);
+}
+
+fn told_as_unlike(found: &Judgement, shown: &str) -> bool {
+    found.notes.iter().any(|note| note.text.starts_with(shown) && note.text.contains("fits nothing else"))
+}
+
+/// A face typed in °F where °C were asked: nobody may take it for weighed, nor the others for wrong.
+#[test]
+fn a_reading_that_nothing_fits_is_told_of() {
+    let faces: Vec<(u16, f64)> = (1..=8).map(|number| (number, 31.0)).collect();
+    assert!(!quick(&twelve(&faces, 9.0)).notes.iter().any(|note| note.text.contains("fits nothing else")));
+    let mut job = twelve(&faces[1..], 9.0);
+    // Its inside as read by a drop, its wire and its terminal are as all others.
+    observe(&mut job, drop(5, 1, 85.0, "evening"));
+    observe(&mut job, face(1, 140.0, "evening"));
+    let found = quick(&job);
+    assert!(told_as_unlike(&found, "140.0 °C"), "{:?}", found.notes);
+    let n_told = found.notes.iter().filter(|note| note.text.contains("fits nothing else")).count();
+    assert_eq!(n_told, 1, "{:?}", found.notes);
 }

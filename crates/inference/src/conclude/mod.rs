@@ -11,6 +11,7 @@ mod predict;
 mod reasons;
 mod sensitivity;
 mod supply;
+mod unlike;
 mod workings;
 
 pub(crate) use exact::{effective, weights};
@@ -72,6 +73,7 @@ impl Problem {
         let sampling = posterior.report();
         let joints = posterior.joint_findings(run);
         let mut notes = self.notes.clone();
+        notes.extend(posterior.unlike());
         notes.extend(posterior.notes(&sampling));
         let mut workings = posterior.workings(&joints);
         workings.extend(self.trends.iter().filter_map(|trend| trend.working.clone()));

@@ -1,7 +1,7 @@
 //! Two readings of the same thing that cannot both be right: said in a note and not averaged. Each of them may be the
 //! wrong one, so each is weighed as one that is wrong as likely as not.
 
-use super::Problem;
+use super::{Obs, Problem};
 use model::evidence::{ClampPlace, Observation, Observed, SignScope};
 use std::collections::BTreeMap;
 
@@ -18,7 +18,19 @@ struct Reading {
     error: f64,
 }
 
+impl Obs {
+    /// Is there another reading of the same thing that this one cannot be reconciled with?
+    pub(crate) fn is_contradicted(&self) -> bool {
+        WRONG <= self.wrong.chance
+    }
+}
+
 impl Problem {
+    /// What a numeric reading is of, and what it shows, in words.
+    pub(crate) fn words_of_reading(&self, source: usize) -> Option<(String, String)> {
+        self.reading_of(self.observation(source)).map(|reading| (reading.of, reading.shown))
+    }
+
     pub(super) fn flag_contradictions(&mut self) {
         let mut groups: BTreeMap<String, Vec<(usize, Reading)>> = BTreeMap::new();
         for (source, observation) in self.job.observations.iter().enumerate() {
