@@ -149,7 +149,6 @@ impl Posterior<'_> {
 
     fn drop_check(&self, state: usize, slot: &Slot) -> Option<Candidate> {
         let stab = self.p.find(&ResKind::Joint(JointId::Stab(slot.clone())))?;
-        let pole = self.p.find(&ResKind::Pole(slot.clone()))?;
         let place = Place::Load(slot.clone());
         let read = self.p.job.observations.iter().any(|observation| match &observation.what {
             Observed::Drop(reading) => reading.to == place || reading.from == place,
@@ -159,15 +158,16 @@ impl Posterior<'_> {
             return None;
         }
         let (tap, words) = self.tap_for(state, slot)?;
-        let reads: Vec<f64> = self
-            .exact
-            .picked
-            .iter()
-            .map(|&at| {
-                let draw = self.draws[at];
-                self.p.current(state, pole, &draw.loads).abs() * (draw.ohm[stab] + draw.ohm[pole]) * 1e3
-            })
-            .collect();
+        let (from, to) = (self.p.path_to(&tap)?, self.p.path_to(&place)?);
+        // From the lug there is more on the way than stab and pole: a main breaker, what feeds the section.
+        let lost_mv = |at: &usize| {
+            let draw = self.draws[*at];
+            let lost = |through: &[usize]| -> f64 {
+                through.iter().map(|&res| self.p.current(state, res, &draw.loads) * draw.ohm[res]).sum()
+            };
+            1e3 * (lost(&to.through) - lost(&from.through)).abs()
+        };
+        let reads: Vec<f64> = self.exact.picked.iter().map(lost_mv).collect();
         let instrument = &self.p.priors.instrument;
         let sigma = instrument.drop_mv + instrument.bar_mv + 0.02 * interval(reads.clone()).median;
         let advice = CheckAdvice {
@@ -214,8 +214,6 @@ impl Posterior<'_> {
                 format!("the load terminal of the unloaded breaker in space {space} (a tap on the same bus)");
             return Some((Place::Load(Slot::new(panel.id.clone(), space)), words));
         }
-        let lug = JointId::Lug(panel.id.clone(), leg);
-        self.p.find(&ResKind::Joint(lug))?;
         Some((Place::Lug(panel.id.clone(), leg), format!("line lug {leg}")))
     }
 

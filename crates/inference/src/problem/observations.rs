@@ -428,6 +428,14 @@ impl Problem {
             );
             return;
         }
+        if from.beyond_panel != to.beyond_panel || reading.from.panel() != reading.to.panel() {
+            self.note(
+                subject,
+                "wiring outside of the panel lies between the two ends, a branch's or a feeder's, and takes volts of its own; the \
+                 drop is kept but not used. Read from the lug of the same panel, or from a tap in it.",
+            );
+            return;
+        }
         // Further from the source means lower; on the neutral side the load end is the higher one.
         let mut weights: BTreeMap<usize, f64> = BTreeMap::new();
         for &res in &to.through {
