@@ -5,6 +5,8 @@
 
 #[cfg(test)]
 mod behaviour;
+#[cfg(test)]
+mod behaviour_supply;
 mod carried;
 mod conclude;
 mod ends;

@@ -225,6 +225,7 @@ pub(crate) struct ComplaintPrior {
     pub(crate) joints: BTreeMap<String, [f64; 2]>,
     pub(crate) rivals: BTreeMap<String, f64>,
     pub(crate) protected: Option<f64>,
+    pub(crate) off_voltage: Option<f64>,
     pub(crate) silent: Option<Silent>,
 }
 

@@ -123,6 +123,10 @@ impl Posterior<'_> {
         if cause == Cause::Overload {
             reasons.extend(self.overload_words(rivals));
         }
+        if cause == Cause::UtilitySide {
+            let off = self.p.off_voltage().filter(|off| 0.5 < off.chance);
+            reasons.extend(off.map(|off| format!("{}: out of range on both legs alike", off.words)));
+        }
         if reasons.is_empty() {
             reasons.push(
                 "no reading speaks for or against it; this is its usual share of such complaints".to_owned(),

@@ -20,7 +20,7 @@ pub(crate) struct Path {
 }
 
 /// Where a panel hangs that a breaker of another one feeds.
-struct Fed {
+pub(super) struct Fed {
     section: SectionId,
     /// First pole of that breaker.
     by: Slot,
@@ -57,7 +57,7 @@ impl Problem {
     }
 
     /// What feeds a panel, where that is a breaker of another one and not the service.
-    fn fed(&self, panel: &PanelId) -> Option<Fed> {
+    pub(super) fn fed(&self, panel: &PanelId) -> Option<Fed> {
         let sections = &self.job.installation.panel(panel)?.sections;
         if !sections.iter().all(|section| matches!(section.feed, Feed::Breaker { .. })) {
             return None;

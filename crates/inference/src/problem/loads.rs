@@ -123,7 +123,8 @@ impl Problem {
                         let law = if idle {
                             LoadLaw::Zero
                         } else {
-                            LoadLaw::Unknown { rating_a: breaker.rating.a(), heavy }
+                            let scale_a = self.driven(state, panel, breaker) * breaker.rating.a();
+                            LoadLaw::Unknown { scale_a, heavy }
                         };
                         self.add_load(state, vec![slot.clone()], law, None)
                     }
@@ -144,7 +145,7 @@ impl Problem {
         match &load.law {
             LoadLaw::Zero => 0.0,
             LoadLaw::Measured { a, .. } => *a,
-            LoadLaw::Unknown { rating_a, .. } => 0.12 * rating_a,
+            LoadLaw::Unknown { scale_a, .. } => 0.12 * scale_a,
         }
     }
 

@@ -5,11 +5,13 @@
 //! resistances once currents and knobs are given; this is what makes the sampler fast.
 
 mod contradictions;
+mod dead_leg;
 mod electrical;
 pub(crate) mod fit;
 mod history;
 mod loads;
 mod observations;
+mod off_voltage;
 mod resistances;
 mod straight;
 mod terms;
@@ -89,8 +91,15 @@ pub(crate) struct Res {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum LoadLaw {
     Zero,
-    Measured { a: f64, sd: f64 },
-    Unknown { rating_a: f64, heavy: bool },
+    Measured {
+        a: f64,
+        sd: f64,
+    },
+    /// A share of a scale: of the breaker's rating, or of less where its leg was read dead.
+    Unknown {
+        scale_a: f64,
+        heavy: bool,
+    },
 }
 
 #[derive(Debug, Clone, PartialEq)]

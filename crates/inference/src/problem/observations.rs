@@ -1,5 +1,6 @@
 //! Numeric observations of the job as equations, with their errors; what cannot be used is said in a note.
 
+use super::dead_leg::DEAD_V;
 use super::electrical::Path;
 use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot, View, Wrong};
 use model::breaker::Protection;
@@ -374,6 +375,14 @@ impl Problem {
         if from.beyond_panel || to.beyond_panel {
             sigma = libm::sqrt(sigma * sigma + instrument.branch_v * instrument.branch_v);
         }
+        let mut value = reading.value.v();
+        if self.is_fed_back(reading) {
+            self.note(
+                subject,
+                "this leg swings with the other one, not against it: it is fed back through a 240 V load, and weighed so",
+            );
+            value = -value.abs();
+        }
         let source_v = self.named_offset(SOURCE, instrument.source_v, instrument.source_spread_v);
         let drift = self.named_offset(&format!("drift in \"{}\"", reading.state), 0.0, instrument.drift_v);
         self.obs.push(Obs {
@@ -381,10 +390,10 @@ impl Problem {
             source,
             state,
             mode: Mode::Electrical,
-            value: reading.value.v(),
+            value,
             sigma,
             censored: None,
-            wrong: self.wrong(LINEAR_WIDTH_V),
+            wrong: self.wrong(LINEAR_WIDTH_V * Self::settles(reading)),
             offsets: vec![(source_v, times), (drift, times)],
             constant: 0.0,
             weights,
@@ -402,6 +411,10 @@ impl Problem {
             held.map(|&(_, times)| obs.value / times)
         };
         let mut volts: Vec<f64> = self.obs.iter().filter_map(of_source).collect();
+        // A dead leg tells nothing of the source.
+        if volts.iter().any(|&volts| DEAD_V <= volts) {
+            volts.retain(|&volts| DEAD_V <= volts);
+        }
         volts.sort_by(f64::total_cmp);
         Some((source, *volts.get(volts.len() / 2)?))
     }

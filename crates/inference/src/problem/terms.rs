@@ -63,6 +63,12 @@ impl Problem {
             }
             self.sharpen(slot, prior.protected, &mut chances);
         }
+        if let (Some(leads), Some(off)) = (prior.off_voltage, self.off_voltage()) {
+            // What is known of the supply is not spread over circuits either.
+            for (_, chance) in chances.iter_mut().filter(|(cause, _)| *cause == Cause::UtilitySide) {
+                *chance = 1.0 - (1.0 - *chance) * (1.0 - off.chance * leads);
+            }
+        }
         // Chances of rivals are those of independent reasons; together they are the chance of "some other reason".
         let elsewhere = 1.0 - chances.iter().map(|&(_, chance)| 1.0 - chance.min(0.999)).product::<f64>();
         let term = self.terms.len();

@@ -105,7 +105,7 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
         .map(|load| match load.law {
             LoadLaw::Zero => 0.0,
             LoadLaw::Measured { a, sd } => libm::fabs(a + sd * stream.normal()),
-            LoadLaw::Unknown { rating_a, heavy } => rating_a * share(stream, heavy),
+            LoadLaw::Unknown { scale_a, heavy } => scale_a * share(stream, heavy),
         })
         .collect();
     let offsets = p

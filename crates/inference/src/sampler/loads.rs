@@ -31,7 +31,7 @@ impl Chain<'_> {
             match self.p.loads[load].law {
                 LoadLaw::Zero => {}
                 LoadLaw::Measured { a, sd } => self.walk_load(load, a, sd),
-                LoadLaw::Unknown { rating_a, heavy } => self.draw_load(load, rating_a, heavy),
+                LoadLaw::Unknown { scale_a, heavy } => self.draw_load(load, scale_a, heavy),
             }
         }
     }
@@ -138,19 +138,19 @@ impl Chain<'_> {
         (self.scratch, self.scratch2) = (first, second);
     }
 
-    fn draw_load(&mut self, load: usize, rating_a: f64, heavy: bool) {
+    fn draw_load(&mut self, load: usize, scale_a: f64, heavy: bool) {
         let state = self.p.loads[load].state;
         let (first, second) = self.orders(load);
         let likelihood = self.quartic(state, &first, &second);
         let prior = &self.load_grids[usize::from(heavy)];
         let here = self.loads[load];
-        let most = prior.grid.value.last().map_or(rating_a, |share| 1.2 * share * rating_a);
+        let most = prior.grid.value.last().map_or(scale_a, |share| 1.2 * share * scale_a);
         let (held, bound) = (self.held_by(load, most), &self.p.priors.bound);
         let best = prior
             .grid
             .value
             .iter()
-            .map(|share| likelihood.at(share * rating_a - here))
+            .map(|share| likelihood.at(share * scale_a - here))
             .fold(f64::NEG_INFINITY, f64::max);
         let cells: Vec<f64> = prior
             .grid
@@ -158,14 +158,14 @@ impl Chain<'_> {
             .iter()
             .zip(&prior.density)
             .map(|(share, density)| {
-                let change = share * rating_a - here;
+                let change = share * scale_a - here;
                 density * exp_near(likelihood.at(change) - best) * bound_of(bound, &held, change)
             })
             .collect();
         let chosen = self.rng.pick(&cells);
         let log_share = prior.grid.low + (chosen as f64 + self.rng.uniform()) * prior.grid.step;
-        let proposal = rating_a * libm::exp(log_share);
-        let here_log = libm::log(here / rating_a);
+        let proposal = scale_a * libm::exp(log_share);
+        let here_log = libm::log(here / scale_a);
         let target = |log: f64, value: f64| {
             let change = value - here;
             prior.density_at(log) * libm::exp(likelihood.at(change) - best) * bound_of(bound, &held, change)

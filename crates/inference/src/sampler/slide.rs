@@ -2,8 +2,9 @@
 //!
 //! Volts read under load tell the product of resistance and current. Where a failing neutral throws the legs far apart they tell it to a
 //! hundredth, while the clamp tells the current to a few: drawn one given the other, both hardly move. Here the resistance goes up by
-//! a factor and the load is set so that the current of the path goes down by it; with the current I = c·load + rest the load becomes
-//! load + I·(e^−ε − 1)/c, whose derivative e^−ε enters the ratio of Metropolis and Hastings.
+//! a factor and a load, or all that nobody clamped, go down so that the current of the path goes down by it. With the current
+//! I = U + F, of which the loads carry U and F stays, they are multiplied by f = (I·e^−ε − F)/U; of n loads the determinant
+//! fⁿ⁻¹·e^−ε enters the ratio of Metropolis and Hastings.
 
 use super::loads::bound_of;
 use super::stand::Stand;
@@ -12,16 +13,19 @@ use crate::problem::{LoadLaw, Problem};
 
 /// Steps on the logarithm, one or the other: as clamps leave a current, and as nobody's clamp does. Judgement.
 const STEPS: [f64; 2] = [0.06, 0.4];
+/// Steps where all loads that nobody clamped go together, and how often in a sweep. Judgement.
+const STEPS_OF_ALL: [f64; 2] = [0.15, 0.9];
+const N_OF_ALL: usize = 2;
 /// Loads that each path slides against in one state: those that leave most of its current open.
 const N_LOADS: usize = 2;
 
-/// A path of the supply and a load that it carries in a state in which volts were read.
+/// A path of the supply and loads that it carries in a state in which volts were read.
 #[derive(Debug, Clone)]
 pub(super) struct Slide {
     res: usize,
-    load: usize,
-    /// Part of the load that the path carries, with its sign.
-    part: f64,
+    state: usize,
+    /// Loads, and the part of each that the path carries, with its sign.
+    loads: Vec<(usize, f64)>,
 }
 
 /// What slides against what.
@@ -32,17 +36,31 @@ pub(super) fn slides(p: &Problem) -> Vec<Slide> {
             let is_read = p.obs.iter().any(|obs| {
                 obs.is_voltage() && obs.state == state && obs.weights.iter().any(|&(at, _)| at == res)
             });
-            let mut open: Vec<(f64, Slide)> = p.carry[state][res]
-                .iter()
-                .filter(|_| is_read)
-                .map(|&(load, part)| (open_a(&p.loads[load].law) * part.abs(), Slide { res, load, part }))
-                .filter(|(open, _)| 0.0 < *open)
-                .collect();
-            open.sort_by(|one, other| other.0.total_cmp(&one.0));
-            slides.extend(open.into_iter().take(N_LOADS).map(|(_, slide)| slide));
+            if !is_read {
+                continue;
+            }
+            let carried = &p.carry[state][res];
+            let open_of = |&(load, part): &(usize, f64)| open_a(&p.loads[load].law) * part.abs();
+            let mut open: Vec<(usize, f64)> =
+                carried.iter().copied().filter(|load| 0.0 < open_of(load)).collect();
+            open.sort_by(|one, other| open_of(other).total_cmp(&open_of(one)));
+            slides.extend(open.into_iter().take(N_LOADS).map(|load| Slide { res, state, loads: vec![load] }));
+            // Of the neutral, all of one leg and all of the other.
+            for sign in [1.0, -1.0] {
+                let unknown =
+                    carried.iter().filter(|&&(load, part)| is_unknown(p, load) && 0.0 < sign * part);
+                let loads: Vec<(usize, f64)> = unknown.copied().collect();
+                if 1 < loads.len() {
+                    slides.push(Slide { res, state, loads });
+                }
+            }
         }
     }
     slides
+}
+
+fn is_unknown(p: &Problem, load: usize) -> bool {
+    matches!(p.loads[load].law, LoadLaw::Unknown { .. })
 }
 
 /// How far open a load is, A.
@@ -50,53 +68,65 @@ const fn open_a(law: &LoadLaw) -> f64 {
     match law {
         LoadLaw::Zero => 0.0,
         LoadLaw::Measured { sd, .. } => *sd,
-        LoadLaw::Unknown { rating_a, .. } => *rating_a,
+        LoadLaw::Unknown { scale_a, .. } => *scale_a,
     }
 }
 
 impl Chain<'_> {
     pub(super) fn update_slides(&mut self) {
         let slides = std::mem::take(&mut self.slides);
-        slides.iter().for_each(|slide| self.slide(slide));
+        for slide in &slides {
+            let n = if slide.loads.len() == 1 { 1 } else { N_OF_ALL };
+            (0..n).for_each(|_| self.slide(slide));
+        }
         self.slides = slides;
     }
 
-    fn slide(&mut self, &Slide { res, load, part }: &Slide) {
-        let step = STEPS[usize::from(self.rng.uniform() < 0.5)] * self.rng.normal();
+    fn slide(&mut self, Slide { res, state, loads }: &Slide) {
+        let (res, n_others) = (*res, loads.len() as f64 - 1.0);
+        let steps = if loads.len() == 1 { STEPS } else { STEPS_OF_ALL };
+        let step = steps[usize::from(self.rng.uniform() < 0.5)] * self.rng.normal();
         let accepted = libm::log(self.rng.uniform().max(1e-300));
         let grid = &self.grids[self.grid_of[res]];
         let (here, log) = (self.stands(res), self.ln_ohm[res] + step);
         let there = Stand { log, ohm: libm::exp(log), density: grid.densities_at(log) };
         let is_inside = grid.grid.cell(log).is_some();
-        let current = self.current[self.p.loads[load].state][res];
-        let change = current * (libm::exp(-step) - 1.0) / part;
-        let (before, after) = (self.loads[load], self.loads[load] + change);
-        if !is_inside || after <= 0.0 {
+        let current = self.current[*state][res];
+        let through: f64 = loads.iter().map(|&(load, part)| part * self.loads[load]).sum();
+        let factor = 1.0 + current * (libm::exp(-step) - 1.0) / through;
+        if !is_inside || !factor.is_finite() || factor <= 0.0 {
             return;
         }
         let weights = self.condition_weights(res);
-        let (held, bound) = (self.held_by(load, before.max(after)), &self.p.priors.bound);
+        let before: Vec<f64> = loads.iter().map(|&(load, _)| self.loads[load]).collect();
         let mut log_ratio = libm::log(there.prior(weights) / here.prior(weights)) - step
-            + self.load_log_density(load, after)
-            - self.load_log_density(load, before)
-            + libm::log(bound_of(bound, &held, change) / bound_of(bound, &held, 0.0))
+            + n_others * libm::log(factor)
             - self.log_likelihood();
         self.settle(res, there);
-        let (first, second) = self.orders(load);
-        let of_state = &self.obs_of_state[self.p.loads[load].state];
-        let moved = of_state.iter().zip(first.iter().zip(&second)).map(|(&idx, (first, second))| {
-            let residual = self.value[idx] - self.predicted[idx];
-            let more = change * (first + change * second);
-            self.weight[idx] * more * (residual - 0.5 * more)
-        });
-        log_ratio += self.log_likelihood() + moved.sum::<f64>();
+        for &(load, _) in loads {
+            log_ratio += self.slide_load(load, factor * self.loads[load]);
+        }
+        log_ratio += self.log_likelihood();
         if accepted < log_ratio {
-            self.set_load(load, after, &first, &second);
             self.draw_condition(res, weights, None);
         } else {
+            for (&(load, _), before) in loads.iter().zip(before) {
+                self.slide_load(load, before);
+            }
             self.settle(res, here);
         }
+    }
+
+    /// Sets a load; gives the logarithm of how much likelier it and the voltages over its joints are there.
+    fn slide_load(&mut self, load: usize, after: f64) -> f64 {
+        let before = self.loads[load];
+        let (held, bound) = (self.held_by(load, before.max(after)), &self.p.priors.bound);
+        let log_ratio = self.load_log_density(load, after) - self.load_log_density(load, before)
+            + libm::log(bound_of(bound, &held, after - before) / bound_of(bound, &held, 0.0));
+        let (first, second) = self.orders(load);
+        self.set_load(load, after, &first, &second);
         (self.scratch, self.scratch2) = (first, second);
+        log_ratio
     }
 
     /// Logarithm of the density of all readings, as normals of their present scales, but for what does not change.
@@ -116,8 +146,8 @@ impl Chain<'_> {
                 let z = (value - a) / sd;
                 -0.5 * z * z
             }
-            LoadLaw::Unknown { rating_a, heavy } => {
-                let (prior, share) = (&self.load_grids[usize::from(heavy)], libm::log(value / rating_a));
+            LoadLaw::Unknown { scale_a, heavy } => {
+                let (prior, share) = (&self.load_grids[usize::from(heavy)], libm::log(value / scale_a));
                 // Its own update finds a load inside its grid only.
                 let density = prior.grid.cell(share).map_or(0.0, |_| prior.density_at(share));
                 libm::log(density) - share
@@ -147,7 +177,7 @@ mod tests {
         let mut chain = Chain::new(&problem, 4, 0);
         chain.run(30, 0);
         let of_neutral = chain.slides.iter().filter(|slide| slide.res == neutral).count();
-        assert_eq!(of_neutral, super::N_LOADS, "two loads of the one state in which volts were read");
+        assert_eq!(of_neutral, super::N_LOADS + 1, "of the one state in which volts were read");
         let mut n_moved = 0;
         for _ in 0..300 {
             let (ohm, current) = (chain.ohm[neutral], chain.current[0][neutral]);

@@ -352,8 +352,8 @@ impl<'p> Chain<'p> {
             self.loads[idx] = match load.law {
                 LoadLaw::Zero => 0.0,
                 LoadLaw::Measured { a, .. } => a,
-                LoadLaw::Unknown { rating_a, .. } => {
-                    rating_a * libm::exp(-2.0 + 0.5 * self.rng.normal().clamp(-2.0, 2.0))
+                LoadLaw::Unknown { scale_a, .. } => {
+                    scale_a * libm::exp(-2.0 + 0.5 * self.rng.normal().clamp(-2.0, 2.0))
                 }
             };
         }
