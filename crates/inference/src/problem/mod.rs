@@ -7,6 +7,7 @@
 mod contradictions;
 mod dead_leg;
 mod electrical;
+mod feeder_volts;
 pub(crate) mod fit;
 mod history;
 mod loads;
@@ -452,6 +453,7 @@ impl Problem {
         problem.build_loads();
         problem.build_thermals();
         problem.build_observations();
+        problem.tell_of_feeders();
         problem.flag_contradictions();
         problem.build_terms();
         problem
