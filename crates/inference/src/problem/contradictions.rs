@@ -6,9 +6,9 @@ use model::evidence::{ClampPlace, Observation, Observed, SignScope};
 use std::collections::BTreeMap;
 
 /// Readings further apart than this many of their joint errors cannot both be right.
-const FAR: f64 = 5.0;
+pub(super) const FAR: f64 = 5.0;
 /// Chance that each of such readings is the wrong one.
-const WRONG: f64 = 0.5;
+pub(super) const WRONG: f64 = 0.5;
 
 /// A reading with what it was of, its value as printed and as compared, and the error of one such reading.
 struct Reading {
@@ -34,7 +34,10 @@ impl Problem {
     pub(super) fn flag_contradictions(&mut self) {
         let mut groups: BTreeMap<String, Vec<(usize, Reading)>> = BTreeMap::new();
         for (source, observation) in self.job.observations.iter().enumerate() {
-            if let Some(reading) = self.reading_of(observation) {
+            if self.held_by_breaker(observation).is_some() {
+                continue;
+            }
+            for reading in self.reading_of(observation).into_iter().chain(self.current_beside(observation)) {
                 groups.entry(reading.of.clone()).or_default().push((source, reading));
             }
         }
@@ -63,6 +66,19 @@ impl Problem {
         }
     }
 
+    /// The current that was read beside a drop: of the pole that the drop is over.
+    fn current_beside(&self, observation: &Observation) -> Option<Reading> {
+        let Observed::Drop(reading) = &observation.what else { return None };
+        let (current, slot) = (reading.current?, reading.to.slot()?);
+        let instrument = &self.priors.instrument;
+        Some(Reading {
+            of: current_words(&ClampPlace::Pole(slot.clone()), &reading.state),
+            shown: format!("{:.1} A beside the drop", current.a().abs()),
+            value: current.a().abs(),
+            error: instrument.clamp_relative * current.a().abs() + instrument.clamp_a,
+        })
+    }
+
     fn reading_of(&self, observation: &Observation) -> Option<Reading> {
         let instrument = &self.priors.instrument;
         match &observation.what {
@@ -74,7 +90,7 @@ impl Problem {
                 error: libm::hypot(instrument.infrared_noise_k, instrument.bias_k),
             }),
             Observed::Current(reading) => Some(Reading {
-                of: format!("current {} in \"{}\"", clamp_words(&reading.place), reading.state),
+                of: current_words(&reading.place, &reading.state),
                 shown: format!("{:.1} A", reading.value.a()),
                 value: reading.value.a(),
                 error: instrument.clamp_relative * reading.value.a().abs() + instrument.clamp_a,
@@ -100,6 +116,10 @@ impl Problem {
             Observed::Touch(_) | Observed::Trip(_) => None,
         }
     }
+}
+
+fn current_words(place: &ClampPlace, state: &str) -> String {
+    format!("current {} in \"{state}\"", clamp_words(place))
 }
 
 fn clamp_words(place: &ClampPlace) -> String {

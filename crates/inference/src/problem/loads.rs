@@ -2,7 +2,6 @@
 
 use super::{Load, LoadLaw, Offset, Problem, ResKind, State};
 use model::breaker::LoadClass;
-use model::evidence::{ClampPlace, CurrentReading, Observed};
 use model::job::Exposure;
 use model::joint::JointId;
 use model::panel::{Feed, Panel};
@@ -53,30 +52,9 @@ impl Problem {
         }
     }
 
-    fn clamps(&self, name: &str) -> Vec<(CurrentReading, FactId)> {
-        self.job
-            .observations
-            .iter()
-            .filter_map(|observation| match &observation.what {
-                Observed::Current(reading) if reading.state == name => {
-                    Some((reading.clone(), observation.fact.clone()))
-                }
-                _ => None,
-            })
-            .collect()
-    }
-
     fn build_loads_of(&mut self, state: usize, load_of: &mut BTreeMap<Slot, usize>) {
         // Before the record nothing is known: not even that what is off now was off.
-        let recorded = state < self.states.len();
-        let clamps = if recorded { self.clamps(&self.states[state].name) } else { Vec::new() };
-        // The last clamp reading of a pole in a state is the one used; observations are in order of time.
-        let clamp_of = |slot: &Slot| {
-            clamps
-                .iter()
-                .rev()
-                .find(|(reading, _)| matches!(&reading.place, ClampPlace::Pole(at) if at == slot))
-        };
+        let recorded = self.states.get(state).map(|known| known.name.clone());
         let installation = self.job.installation.clone();
         for (panel, breaker) in installation.breakers() {
             let slots: Vec<Slot> =
@@ -92,10 +70,8 @@ impl Problem {
             let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
             let feeds_section = installation.sections_fed_by(&slots[0]).next().is_some();
             let idle = self.job.is_idle(&slots[0], self.states.get(state).map(|known| known.name.as_str()));
-            let clamped: Vec<Option<(f64, FactId)>> = slots
-                .iter()
-                .map(|slot| clamp_of(slot).map(|(reading, fact)| (reading.value.a(), fact.clone())))
-                .collect();
+            let clamped: Vec<Option<(f64, FactId)>> =
+                slots.iter().map(|slot| self.pole_current(recorded.as_ref()?, slot)).collect();
             let heavy = feeds_section || class.is_some_and(LoadClass::is_heavy);
             let mut shared: Option<usize> = None;
             // Poles that were clamped have their own current; the others follow the first one.

@@ -5,6 +5,7 @@
 //! resistances once currents and knobs are given; this is what makes the sampler fast.
 
 mod contradictions;
+mod currents;
 mod dead_leg;
 mod electrical;
 mod feeder_volts;
@@ -454,6 +455,7 @@ impl Problem {
         problem.build_thermals();
         problem.build_observations();
         problem.tell_of_feeders();
+        problem.doubt_what_cannot_be_held();
         problem.flag_contradictions();
         problem.build_terms();
         problem

@@ -303,19 +303,30 @@ impl Problem {
             return;
         }
         let neutral = matches!(reading.place, ClampPlace::Neutral(_));
-        let instrument = &self.priors.instrument;
-        let sigma = instrument.clamp_relative * reading.value.a().abs() + instrument.clamp_a;
         // A clamp shows no sign: on a neutral take the one that fits the first guess.
         let typical: f64 =
             load_weights.iter().map(|&(load, weight)| weight * self.typical_load(&self.loads[load])).sum();
         let value = if neutral && typical < 0.0 { -reading.value.a().abs() } else { reading.value.a().abs() };
+        self.push_current(source, observation, state, value, load_weights);
+    }
+
+    /// A current as a sum of loads.
+    fn push_current(
+        &mut self,
+        source: usize,
+        observation: &Observation,
+        state: usize,
+        value: f64,
+        load_weights: Vec<(usize, f64)>,
+    ) {
+        let instrument = &self.priors.instrument;
         self.obs.push(Obs {
             fact: observation.fact.clone(),
             source,
             state,
             mode: Mode::CurrentSum,
             value,
-            sigma,
+            sigma: instrument.clamp_relative * value.abs() + instrument.clamp_a,
             censored: None,
             wrong: self.wrong(LINEAR_WIDTH_A),
             offsets: Vec::new(),
@@ -430,6 +441,19 @@ impl Problem {
     fn drop_reading(&mut self, source: usize, observation: &Observation, reading: &DropReading) {
         let subject = format!("drop {} to {} in \"{}\"", reading.from, reading.to, reading.state);
         let Some(state) = self.state_named(&reading.state, source) else { return };
+        if let (Some(current), Some(slot)) = (reading.current, reading.to.slot())
+            && self.is_contested(&reading.state, slot)
+        {
+            let load_weights =
+                self.find(&ResKind::Pole(slot.clone())).map(|res| self.carry[state][res].clone());
+            self.push_current(
+                source,
+                observation,
+                state,
+                current.a().abs(),
+                load_weights.unwrap_or_default(),
+            );
+        }
         let (Some(from), Some(to)) = (self.path_to(&reading.from), self.path_to(&reading.to)) else {
             self.note(subject, "one end is not a conductor of the network; the drop is kept but not used");
             return;

@@ -1,0 +1,176 @@
+//! What a pole carried in a state: by its clamp, else by the current that was read beside a drop over it.
+//!
+//! Where two of these cannot both be right none of them is the current: it is open, as where nobody clamped, and each is weighed as a
+//! reading that may be wrong altogether. A clamp that shows more than the breaker could have held is not the current either.
+
+use super::Problem;
+use super::contradictions::{FAR, WRONG};
+use model::breaker::Protection;
+use model::evidence::{ClampPlace, Observation, Observed};
+use model::{FactId, Slot};
+
+/// A breaker opens within ten minutes at twice its rating (UL 489, 200 % calibration test, to 225 A; value from memory).
+const HOLDS: f64 = 2.0;
+const HELD_MIN: f64 = 10.0;
+
+/// What was read of a pole's current in a state.
+struct Read {
+    a: f64,
+    fact: FactId,
+    by_clamp: bool,
+}
+
+impl Problem {
+    /// The current of a pole in a state, A, and the fact that tells it; `None` where nothing does, or what does is contested.
+    pub(super) fn pole_current(&self, state: &str, slot: &Slot) -> Option<(f64, FactId)> {
+        let read = self.read_of(state, slot);
+        // The last clamp reading is the one used; observations are in order of time.
+        let used = read.iter().rfind(|read| read.by_clamp).or(read.last())?;
+        (!self.do_not_agree(&read)).then(|| (used.a, used.fact.clone()))
+    }
+
+    /// Is what was read of the current beside a drop denied by a clamp of the same pole and state?
+    pub(super) fn is_contested(&self, state: &str, slot: &Slot) -> bool {
+        self.do_not_agree(&self.read_of(state, slot))
+    }
+
+    /// Says which clamps showed more than the breaker could have held for so long, and weighs each as one that may be wrong.
+    pub(super) fn doubt_what_cannot_be_held(&mut self) {
+        for source in 0..self.job.observations.len() {
+            let Some(rating_a) = self.held_by_breaker(self.observation(source)) else { continue };
+            let Some((subject, shown)) = self.words_of_reading(source) else { continue };
+            let text = format!(
+                "{shown} (fact {}) on a breaker of {rating_a:.0} A that did not open: at twice its rating it opens within ten minutes \
+                 (UL 489; value from memory), so the reading is weighed as one that may be wrong. Clamp it again; if it is right, the \
+                 breaker does not protect its circuit.",
+                self.observation(source).fact
+            );
+            self.note(subject, text);
+            for obs in self.obs.iter_mut().filter(|obs| obs.source == source) {
+                obs.wrong.chance = WRONG;
+            }
+        }
+    }
+
+    /// The rating of the breaker that could not have held what was clamped at its pole, A.
+    pub(super) fn held_by_breaker(&self, observation: &Observation) -> Option<f64> {
+        let Observed::Current(reading) = &observation.what else { return None };
+        let ClampPlace::Pole(slot) = &reading.place else { return None };
+        let breaker = self.job.installation.breaker_at(slot)?;
+        let state = self.job.load_states.iter().find(|state| state.name == reading.state)?;
+        let is_long = HELD_MIN <= state.held_min.unwrap_or(HELD_MIN);
+        let opens = breaker.protection != Protection::SwitchOnly
+            && HOLDS * breaker.rating.a() < reading.value.a().abs();
+        (is_long && opens).then(|| breaker.rating.a())
+    }
+
+    fn read_of(&self, state: &str, slot: &Slot) -> Vec<Read> {
+        let readings = self.job.observations.iter().filter_map(|observation| {
+            let (a, by_clamp) = match &observation.what {
+                Observed::Current(reading) if reading.state == state => match &reading.place {
+                    ClampPlace::Pole(at) if at == slot && self.held_by_breaker(observation).is_none() => {
+                        (reading.value.a(), true)
+                    }
+                    _ => return None,
+                },
+                Observed::Drop(reading) if reading.state == state && reading.to.slot() == Some(slot) => {
+                    (reading.current?.a(), false)
+                }
+                _ => return None,
+            };
+            Some(Read { a: a.abs(), fact: observation.fact.clone(), by_clamp })
+        });
+        readings.collect()
+    }
+
+    fn do_not_agree(&self, read: &[Read]) -> bool {
+        let instrument = &self.priors.instrument;
+        let error = |a: f64| instrument.clamp_relative * a + instrument.clamp_a;
+        let currents = || read.iter().map(|read| read.a);
+        let (low, high) = (currents().fold(f64::INFINITY, f64::min), currents().fold(0.0, f64::max));
+        FAR * libm::hypot(error(low), error(high)) < high - low
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::problem::{LoadLaw, Problem, ResKind};
+    use crate::testjob::{add_state, bare, clamp, drop, eight_spaces, observe, slot};
+    use crate::{JudgeOptions, Priors};
+    use model::Current;
+    use model::evidence::Observed;
+    use model::job::Job;
+
+    fn job() -> Job {
+        let mut job = bare(8, eight_spaces().installation.panels[0].breakers.clone());
+        add_state(&mut job, "evening", 22.0);
+        job
+    }
+
+    fn drop_with(amps: f64) -> Observed {
+        let mut what = drop(1, 5, 60.0, "evening");
+        if let Observed::Drop(reading) = &mut what {
+            reading.current = Some(Current::from_a(amps));
+        }
+        what
+    }
+
+    /// How the current of space 5 stands, how many readings of currents are held against it, and the notes on it.
+    fn stands(job: &Job) -> (LoadLaw, usize, Vec<String>) {
+        let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
+        let problem = Problem::new(job, Priors::built_in().expect("built-in files"), options);
+        let pole = problem.find(&ResKind::Pole(slot(5))).expect("a pole");
+        let load = problem.carry[0][pole][0].0;
+        let against = problem.obs.iter().filter(|obs| obs.load_weights == [(load, 1.0)]).count();
+        let notes = problem.notes.iter().filter(|note| note.subject.starts_with("current of space main/5"));
+        (problem.loads[load].law.clone(), against, notes.map(|note| note.text.clone()).collect())
+    }
+
+    #[test]
+    fn the_current_beside_a_drop_stands_where_nobody_clamped() {
+        let mut job = job();
+        observe(&mut job, drop_with(12.0));
+        let (law, against, notes) = stands(&job);
+        assert!(
+            matches!(law, LoadLaw::Measured { a: 12.0, .. }) && against == 0 && notes.is_empty(),
+            "{law:?} {notes:?}"
+        );
+        observe(&mut job, clamp(5, 12.2, "evening"));
+        let (law, against, notes) = stands(&job);
+        assert!(
+            matches!(law, LoadLaw::Measured { a: 12.2, .. }) && against == 0 && notes.is_empty(),
+            "{law:?} {notes:?}"
+        );
+    }
+
+    #[test]
+    fn currents_that_deny_one_another_leave_it_open() {
+        let mut job = job();
+        observe(&mut job, drop_with(12.0));
+        observe(&mut job, clamp(5, 1.2, "evening"));
+        let (law, against, notes) = stands(&job);
+        assert!(matches!(law, LoadLaw::Unknown { .. }) && against == 2, "{law:?}, {against} against it");
+        assert!(notes.len() == 1 && notes[0].contains("cannot both be right"), "{notes:?}");
+    }
+
+    /// UL 489, 200 % calibration test: value from memory.
+    #[test]
+    fn what_the_breaker_could_not_have_held_is_doubted() {
+        let mut job = job();
+        observe(&mut job, clamp(5, 62.0, "evening"));
+        let (law, against, notes) = stands(&job);
+        assert!(matches!(law, LoadLaw::Unknown { .. }) && against == 1, "{law:?}, {against} against it");
+        assert!(notes.len() == 1 && notes[0].contains("did not open"), "{notes:?}");
+        observe(&mut job, drop_with(12.0));
+        let (law, against, notes) = stands(&job);
+        assert!(
+            matches!(law, LoadLaw::Measured { a: 12.0, .. }) && against == 1,
+            "{law:?}, {against} against it"
+        );
+        assert!(notes.len() == 1, "{notes:?}");
+        // A motor's start is over before it opens.
+        job.load_states[0].held_min = Some(0.5);
+        job.observations.pop();
+        assert!(matches!(stands(&job).0, LoadLaw::Measured { a: 62.0, .. }));
+    }
+}
