@@ -6,6 +6,8 @@
 #[cfg(test)]
 mod behaviour;
 #[cfg(test)]
+mod behaviour_same;
+#[cfg(test)]
 mod behaviour_supply;
 mod carried;
 mod conclude;

@@ -17,7 +17,7 @@ pub(crate) fn slot(number: u16) -> Slot {
     Slot::new(PanelId::new("main"), Space::whole(number))
 }
 
-fn breaker(spaces: &[u16], rating_a: f64, class: Option<LoadClass>) -> Breaker {
+pub(crate) fn breaker(spaces: &[u16], rating_a: f64, class: Option<LoadClass>) -> Breaker {
     Breaker {
         spaces: spaces.iter().map(|&number| Space::whole(number)).collect(),
         rating: Current::from_a(rating_a),

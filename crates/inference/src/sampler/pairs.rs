@@ -7,7 +7,7 @@ use super::near::{exp_near, log_near};
 use super::stand::Stand;
 use super::state::Chain;
 use super::sums::{largest_product, slope_and_curvature};
-use crate::problem::{CLASSES, Law};
+use crate::problem::{CLASSES, Law, Obs, Problem};
 
 /// Signs of the two joints of a pair, by whom they concern.
 #[derive(Debug, Clone)]
@@ -26,6 +26,16 @@ impl Shared {
         let both = of_a.iter().filter_map(|a| other(of_b, a.term).map(|b| (*a, b))).collect();
         Shared { only_a: alone(of_a, of_b), only_b: alone(of_b, of_a), both }
     }
+}
+
+/// Places of the pairs of a joint and a pole that lie on the path of one drop.
+pub(super) fn read_pairs(p: &Problem) -> Vec<usize> {
+    let is_read = |&(a, b): &(usize, usize)| {
+        let passes = |obs: &Obs, res: usize| obs.weights.iter().any(|&(at, _)| at == res);
+        let mut drops = p.obs.iter().filter(|obs| obs.is_drop());
+        p.joints.len() <= b && drops.any(|obs| passes(obs, a) && passes(obs, b))
+    };
+    (0..p.pairs.len()).filter(|&at| is_read(&p.pairs[at])).collect()
 }
 
 /// The line on which what ties a pair stays.
@@ -56,6 +66,13 @@ impl Chain<'_> {
         for at in 0..self.p.pairs.len() {
             self.update_pair(at);
         }
+    }
+
+    /// Pairs of a joint and a pole over which one drop was read.
+    pub(super) fn update_read_pairs(&mut self) {
+        let read = std::mem::take(&mut self.read_pairs);
+        read.iter().for_each(|&at| self.update_pair(at));
+        self.read_pairs = read;
     }
 
     /// Moves `a` (which has a condition) against `b` along p·R_a + q·R_b = constant, where p and q are their

@@ -6,7 +6,7 @@ use super::doubt::{Doubted, by_drops, by_voltages};
 use super::grid::{ConditionGrid, Grid, LoadGrid};
 use super::knobs;
 use super::levels::Levels;
-use super::pairs::Shared;
+use super::pairs::{Shared, read_pairs};
 use super::slide::{Slide, slides};
 use super::stand::Stand;
 use super::sums::slope_and_curvature;
@@ -174,6 +174,8 @@ pub(crate) struct Chain<'p> {
     pub(super) terms_of: Vec<Vec<Showing>>,
     /// Signs that both joints of a pair bear on, pair by pair.
     pub(super) shared: Vec<Shared>,
+    /// Pairs that one drop was read over.
+    pub(super) read_pairs: Vec<usize>,
     /// Resistances each load flows through, with sign.
     pub(super) carried_by: Vec<Vec<(usize, f64)>>,
     /// Observations that depend on the loads of a state, now or by its history.
@@ -288,6 +290,7 @@ impl<'p> Chain<'p> {
             factors: vec![0.0; p.factors.len()],
             factors_of: factors_of(p),
             loose: loose_poles(p),
+            read_pairs: read_pairs(p),
             by_drops: by_drops(p),
             by_voltages: by_voltages(p),
             slides: slides(p),
@@ -587,6 +590,8 @@ impl<'p> Chain<'p> {
         self.close_offsets();
         if self.n_sweeps.is_multiple_of(PAIRS_EVERY) {
             self.update_pairs();
+        } else {
+            self.update_read_pairs();
         }
         if self.n_sweeps.is_multiple_of(LOADS_EVERY) {
             self.update_loads();
