@@ -6,6 +6,7 @@ use crate::{JudgeOptions, Judgement, judge};
 use model::assessment::Cause;
 use model::evidence::{Observed, VoltageReading};
 use model::job::{Complaint, ComplaintKind, Job};
+use model::panel::Feed;
 use model::place::Place;
 use model::{FactId, Leg, PanelId, Voltage};
 
@@ -143,4 +144,35 @@ fn both_legs_out_of_range_are_the_supply_before_the_panel() {
         let of_utility = found.causes[0].causes.iter().find(|of| of.cause == Cause::UtilitySide);
         assert!(of_utility.is_none_or(|of| of.probability < 0.25), "{volts:?}: {:?}", found.causes[0]);
     }
+}
+
+/// Both legs without voltage: the service is cut, or the main is open. Nothing has failed.
+#[test]
+fn a_panel_that_is_off_has_no_failing_leg() {
+    let found = quick(&house([0.2, 0.3], Some(0.1), ComplaintKind::HalfHouse));
+    assert!(found.supply.iter().all(|path| path.failing < 0.5), "{:?}", found.supply);
+    assert!(found.notes.iter().any(|note| note.text.contains("the panel is off")), "{:?}", found.notes);
+}
+
+/// Legs of a sub-panel thrown apart, those of the service not: lights that dim and brighten are the feeder's.
+#[test]
+fn a_feeder_that_throws_its_legs_apart_explains_the_lights() {
+    let mut job = house([120.0, 120.6], None, ComplaintKind::DimBright);
+    let (mut sub, panel) = (job.installation.panels[0].clone(), PanelId::new("sub"));
+    sub.id = panel.clone();
+    sub.sections[0].feed = Feed::Breaker { slot: testjob::slot(1) };
+    job.installation.panels.push(sub);
+    for (leg, volts) in [Leg::A, Leg::B].into_iter().zip([110.0, 130.0]) {
+        let (from, to) = (Place::Lug(panel.clone(), leg), Place::NeutralBar(panel.clone()));
+        let value = Voltage::from_v(volts);
+        observe(
+            &mut job,
+            Observed::Voltage(VoltageReading { from, to, value, instrument: None, state: "evening".into() }),
+        );
+    }
+    let found = quick(&job);
+    let (cause, chance) = first_cause(&found);
+    assert!(cause == Cause::BeyondPanel && 0.7 < chance, "{cause:?} {chance}");
+    let reasons = &found.causes[0].causes[0].reasons;
+    assert!(reasons.iter().any(|reason| reason.contains("the feeder of sub")), "{reasons:?}");
 }

@@ -12,7 +12,16 @@ use model::job::Job;
 use model::joint::JointId;
 use model::panel::{Feed, Panel};
 use model::place::Place;
+use model::{Leg, PanelId, System};
 use serde::Deserialize;
+
+/// Voltages to neutral of the two legs of a panel, read in one state, V.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct LegsRead<'a> {
+    pub(crate) panel: &'a PanelId,
+    pub(crate) state: &'a str,
+    pub(crate) volts: [f64; 2],
+}
 
 /// Joints as a decision sorts them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
@@ -200,6 +209,31 @@ impl<'a> Situation<'a> {
         self.job.observations.iter().filter_map(|observation| match &observation.what {
             Observed::Voltage(reading) if is_hot(&reading.from) != is_hot(&reading.to) => {
                 Some((reading.value.v().abs(), reading.state.as_str()))
+            }
+            _ => None,
+        })
+    }
+
+    /// Voltages to neutral of both legs of a panel that were read in one state, the last of each.
+    pub(crate) fn legs_read(&self) -> impl Iterator<Item = LegsRead<'a>> {
+        let panels = self.job.installation.panels.iter().filter(|panel| panel.system == System::SplitPhase);
+        let states = &self.job.load_states;
+        panels.flat_map(move |panel| {
+            states.iter().filter_map(move |state| {
+                let volts = |leg: Leg| self.leg_read(&panel.id, leg, &state.name);
+                let volts = [volts(Leg::A)?, volts(Leg::B)?];
+                Some(LegsRead { panel: &panel.id, state: &state.name, volts })
+            })
+        })
+    }
+
+    fn leg_read(&self, panel: &PanelId, leg: Leg, state: &str) -> Option<f64> {
+        let is_leg = |place: &Place| matches!(place, Place::Line(at, on) | Place::Lug(at, on) if at == panel && *on == leg);
+        self.job.observations.iter().rev().find_map(|observation| match &observation.what {
+            Observed::Voltage(reading) if reading.state == state => {
+                let [from, to] = [&reading.from, &reading.to];
+                let whole = (is_leg(from) && !is_hot(to)) || (is_leg(to) && !is_hot(from));
+                whole.then(|| reading.value.v().abs())
             }
             _ => None,
         })

@@ -22,6 +22,8 @@ const NOMINAL_V: f64 = 120.0;
 pub(super) const DEAD_V: f64 = 0.75 * NOMINAL_V;
 /// What a meter still tells from nothing, V.
 const LEAST_V: f64 = 1.0;
+/// Both legs below this and nothing feeds the panel, V: what is picked up beside live conductors is less.
+const OFF_V: f64 = 30.0;
 /// How well three voltages of one state must close, V: each meter's error, and what changes between them.
 const CLOSES_V: f64 = 5.0;
 
@@ -58,6 +60,15 @@ impl Problem {
         let (Some(other), Some(across)) = (other.map(volts), across.map(volts)) else { return false };
         let is_lower = own < other || (own <= other && leg == Leg::A);
         is_lower && (across - (other - own)).abs() < CLOSES_V && CLOSES_V < own + other - across - CLOSES_V
+    }
+
+    /// Is the panel without voltage altogether in a state, both legs of it? Then it is off, and no path of its supply has failed.
+    pub(super) fn is_off(&self, panel: &PanelId, state: &str) -> bool {
+        let of = |leg: Leg| {
+            self.voltages_in(state).filter(move |reading| whole_leg(reading) == Some((panel, leg)))
+        };
+        let is_none = |reading: &VoltageReading| reading.value.v().abs() < OFF_V;
+        [Leg::A, Leg::B].into_iter().all(|leg| of(leg).next().is_some() && of(leg).all(is_none))
     }
 
     pub(super) fn voltages_in<'a>(&'a self, state: &'a str) -> impl Iterator<Item = &'a VoltageReading> {

@@ -5,26 +5,40 @@
 
 use super::Problem;
 use super::dead_leg::whole_leg;
+use model::job::Complaint;
 use model::{Leg, PanelId, System};
 
 /// Legs of a fed panel that lie apart by more are thrown apart, V each way: more than a long feeder loses under load. Judgement.
 const APART_V: f64 = 5.0;
 
+/// What the voltages of a fed panel tell of its feeder.
+pub(crate) struct FeederTold {
+    /// The panel that it feeds.
+    pub(crate) panel: PanelId,
+    /// What was read, in words.
+    pub(crate) read: String,
+    /// Its legs are thrown apart while the service's are not.
+    pub(crate) is_its_neutral: bool,
+    /// What follows, in words.
+    text: String,
+}
+
 impl Problem {
     pub(super) fn tell_of_feeders(&mut self) {
-        let panels = self.job.installation.panels.iter();
-        let fed = panels.filter(|panel| panel.system == System::SplitPhase && self.fed(&panel.id).is_some());
-        let told: Vec<(String, String)> = fed
-            .map(|panel| &panel.id)
-            .flat_map(|panel| self.states.iter().filter_map(|state| self.feeder_in(panel, &state.name)))
-            .collect();
-        for (subject, text) in told {
-            self.note(subject, text);
+        for told in self.feeders_told() {
+            self.note(format!("feeder of {}", told.panel), format!("{}{}", told.read, told.text));
         }
     }
 
-    /// Subject and text of the note.
-    fn feeder_in(&self, panel: &PanelId, state: &str) -> Option<(String, String)> {
+    /// What is told of the feeders of all panels, in every state in which both legs were read.
+    pub(crate) fn feeders_told(&self) -> Vec<FeederTold> {
+        let panels = self.job.installation.panels.iter();
+        let fed = panels.filter(|panel| panel.system == System::SplitPhase && self.fed(&panel.id).is_some());
+        fed.flat_map(|panel| self.states.iter().filter_map(|state| self.feeder_in(&panel.id, &state.name)))
+            .collect()
+    }
+
+    fn feeder_in(&self, panel: &PanelId, state: &str) -> Option<FeederTold> {
         let own = self.legs_in(state, |at| at == panel)?;
         let service = self.legs_in(state, |at| self.fed(at).is_none());
         let [below_a, below_b] = match service {
@@ -32,32 +46,38 @@ impl Problem {
             None => [0.5 * (own[1] - own[0]), 0.5 * (own[0] - own[1])],
         };
         let (apart, both) = (0.5 * (below_a - below_b).abs(), 0.5 * (below_a + below_b));
-        let read = format!("{:.1} V on leg A and {:.1} V on leg B in \"{state}\"", own[0], own[1]);
-        let subject = format!("feeder of {panel}");
-        let no_chance = "The feeder's conductors are not among the unknowns: no probability is given";
-        if APART_V < apart && both.abs() < 0.5 * apart {
+        let (leg, below, other) =
+            if below_a < below_b { (Leg::B, below_b, below_a) } else { (Leg::A, below_a, below_b) };
+        let are_apart = APART_V < apart && both.abs() < 0.5 * apart;
+        let is_low = service.is_some() && APART_V < below && other.abs() < 0.3 * below;
+        let no_chance = "The feeder's conductors are not among the unknowns: no probability is given.";
+        let text = if are_apart {
             let beside = if service.is_some() {
                 "the service's legs are not, so it is the feeder's neutral that fails, its lug, or its bar"
             } else {
                 "the neutral of the feeder or of the service fails; the service's legs in the same state would tell which"
             };
-            return Some((
-                subject,
-                format!(
-                    "{read}: thrown apart by {apart:.0} V each way; {beside}. {no_chance}. Electronics and lamps there are at risk: \
-                     nothing of 120 V is to run in this panel until it is found"
-                ),
-            ));
-        }
-        let (leg, below, other) =
-            if below_a < below_b { (Leg::B, below_b, below_a) } else { (Leg::A, below_a, below_b) };
-        (service.is_some() && APART_V < below && other.abs() < 0.3 * below).then(|| {
-            let text = format!(
-                "{read}: leg {leg} is {below:.0} V below the service's, the other is not. Its feeder's breaker, conductor or lug loses \
-                 that. {no_chance}"
-            );
-            (subject, text)
-        })
+            format!(
+                ": thrown apart by {apart:.0} V each way; {beside}. {no_chance} Electronics and lamps there are at risk: nothing of \
+                 120 V is to run in this panel until it is found."
+            )
+        } else if is_low {
+            format!(
+                ": leg {leg} is {below:.0} V below the service's, the other is not. Its feeder's breaker, conductor or lug loses that. \
+                 {no_chance}"
+            )
+        } else {
+            return None;
+        };
+        let read = format!("{:.1} V on leg A and {:.1} V on leg B in \"{state}\"", own[0], own[1]);
+        Some(FeederTold { panel: panel.clone(), read, is_its_neutral: are_apart && service.is_some(), text })
+    }
+
+    /// The feeder that throws the legs apart of what a complaint can be about: of a circuit's own panel, or of any.
+    pub(crate) fn feeder_apart(&self, complaint: &Complaint) -> Option<FeederTold> {
+        let concerns =
+            |told: &FeederTold| complaint.slot.as_ref().is_none_or(|slot| slot.panel == told.panel);
+        self.feeders_told().into_iter().find(|told| told.is_its_neutral && concerns(told))
     }
 
     /// Voltages to neutral of both legs of the panels that are meant, the last of each.

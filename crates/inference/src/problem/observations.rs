@@ -359,6 +359,10 @@ impl Problem {
             self.note(subject, "leg voltages are weighed for 120/240 V single-phase systems only; not used");
             return;
         }
+        if self.is_off(reading.from.panel(), &reading.state) {
+            self.note(subject, "both legs are without voltage: the panel is off, and nothing is told of its supply. Not used.");
+            return;
+        }
         let signed = |path: &Path, sign: f64| -> Vec<(usize, f64)> {
             // On leg A the neutral's drop adds to the leg's, on leg B it takes away.
             path.through.iter().map(|&res| (res, sign)).collect()

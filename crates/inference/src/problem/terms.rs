@@ -63,10 +63,17 @@ impl Problem {
             }
             self.sharpen(slot, prior.protected, &mut chances);
         }
-        if let (Some(leads), Some(off)) = (prior.off_voltage, self.off_voltage()) {
-            // What is known of the supply is not spread over circuits either.
-            for (_, chance) in chances.iter_mut().filter(|(cause, _)| *cause == Cause::UtilitySide) {
-                *chance = 1.0 - (1.0 - *chance) * (1.0 - off.chance * leads);
+        if let Some(leads) = prior.off_voltage {
+            // What was read of supply and feeder is not spread over circuits either.
+            let off = self.off_voltage().map_or(0.0, |off| off.chance);
+            let apart = if self.feeder_apart(&complaint).is_some() { 1.0 } else { 0.0 };
+            for (cause, chance) in &mut chances {
+                let told = match cause {
+                    Cause::UtilitySide => off,
+                    Cause::BeyondPanel => apart,
+                    _ => 0.0,
+                };
+                *chance = 1.0 - (1.0 - *chance) * (1.0 - told * leads);
             }
         }
         // Chances of rivals are those of independent reasons; together they are the chance of "some other reason".

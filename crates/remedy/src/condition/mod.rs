@@ -1,6 +1,6 @@
 //! What a rule of the policy may ask for, and whether it holds.
 
-use crate::situation::{JointGroup, JointView, Situation};
+use crate::situation::{JointGroup, JointView, LegsRead, Situation};
 use crate::words::{self, CauseWord, ComplaintWord, MetalWord, SignWord, percent};
 use model::evidence::Observed;
 use model::panel::Panel;
@@ -32,6 +32,8 @@ pub(crate) enum Condition {
     SupplyFailing(PathProbability),
     /// A measured leg-to-neutral voltage is outside limits.
     LegVoltage(VoltageLimits),
+    /// The two legs of a panel were measured far apart in one state.
+    LegsApart(ApartLimit),
     /// A breaker face was measured hot.
     FaceTemperature(FaceLimit),
     /// Water marks were found, or were looked for and not found.
@@ -108,6 +110,12 @@ impl Condition {
             Condition::LegVoltage(one) => {
                 format!("a leg was measured below {} V or above {} V", one.below_v, one.above_v)
             }
+            Condition::LegsApart(one) => {
+                format!(
+                    "the two legs of a panel were measured {} V or more apart in one state",
+                    one.at_least_v
+                )
+            }
             Condition::FaceTemperature(one) => {
                 format!("a breaker face was measured at {} °C or more", one.at_least_c)
             }
@@ -182,6 +190,13 @@ pub(crate) struct VoltageLimits {
     above_v: f64,
 }
 
+/// A difference of two legs to neutral.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ApartLimit {
+    at_least_v: f64,
+}
+
 /// A temperature of a face.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -246,6 +261,7 @@ impl Condition {
                 format!("`below_v = {}` is not under `above_v = {}`", limits.below_v, limits.above_v),
                 "the lower limit comes first, for example below_v = 105.0, above_v = 130.0",
             ),
+            Condition::LegsApart(asked) => positive("at_least_v", asked.at_least_v),
             Condition::Sign(signs) if signs.is_empty() => {
                 senseless("no sign is named".to_owned(), "name at least one sign")
             }
@@ -313,6 +329,13 @@ impl Condition {
                 let outside = |volts: f64| volts < limits.below_v || limits.above_v < volts;
                 let (volts, state) = situation.leg_voltages().find(|(volts, _)| outside(*volts))?;
                 Some(format!("{volts:.1} V from a leg to neutral in the state `{state}`"))
+            }
+            Condition::LegsApart(limit) => {
+                let apart = |one: &LegsRead<'_>| limit.at_least_v <= (one.volts[0] - one.volts[1]).abs();
+                let LegsRead { panel, state, volts: [a, b] } = situation.legs_read().find(apart)?;
+                Some(format!(
+                    "{a:.1} V on leg A and {b:.1} V on leg B of panel {panel} in the state `{state}`"
+                ))
             }
             Condition::FaceTemperature(limit) => situation.job.observations.iter().find_map(|observation| {
                 let Observed::Temperature(reading) = &observation.what else { return None };

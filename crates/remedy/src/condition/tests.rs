@@ -120,6 +120,24 @@ fn a_voltage_from_leg_to_leg_is_no_leg_voltage() {
 }
 
 #[test]
+fn legs_are_apart_in_one_panel_and_state_only() {
+    let limit = "{ legs-apart = { at_least_v = 10.0 } }";
+    let with = |volts: f64, panel: &str, state: &str| {
+        let mut sample = sound_panel().leg_voltage(120.0).leg_voltage(volts);
+        if let Observed::Voltage(reading) = &mut sample.job.observations[1].what {
+            let panel = PanelId::new(panel);
+            (reading.from, reading.to) = (Place::NeutralBar(panel.clone()), Place::Lug(panel, Leg::B));
+            state.clone_into(&mut reading.state);
+        }
+        holds(&sample, limit)
+    };
+    assert!(with(131.0, "main", "evening").is_some_and(|words| words.contains("131.0 V on leg B")));
+    assert_eq!(with(129.0, "main", "evening"), None);
+    assert_eq!(with(131.0, "sub", "evening"), None);
+    assert_eq!(with(131.0, "main", "morning"), None);
+}
+
+#[test]
 fn a_hot_face_is_measured() {
     let mut sample = sound_panel().leg_voltage(120.0);
     sample.job.observations[0].what = Observed::Temperature(TemperatureReading {
