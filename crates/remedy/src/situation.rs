@@ -214,26 +214,25 @@ impl<'a> Situation<'a> {
         })
     }
 
-    /// Voltages to neutral of both legs of a panel that were read in one state, the last of each.
+    /// Voltages to neutral of both legs of a panel that were read in one state.
     pub(crate) fn legs_read(&self) -> impl Iterator<Item = LegsRead<'a>> {
         let panels = self.job.installation.panels.iter().filter(|panel| panel.system == System::SplitPhase);
-        let states = &self.job.load_states;
         panels.flat_map(move |panel| {
-            states.iter().filter_map(move |state| {
-                let volts = |leg: Leg| self.leg_read(&panel.id, leg, &state.name);
-                let volts = [volts(Leg::A)?, volts(Leg::B)?];
-                Some(LegsRead { panel: &panel.id, state: &state.name, volts })
+            self.of_leg(&panel.id, Leg::A).filter_map(move |(a, state)| {
+                let b = self.of_leg(&panel.id, Leg::B).filter(|(_, at)| *at == state).last()?;
+                Some(LegsRead { panel: &panel.id, state, volts: [a, b.0] })
             })
         })
     }
 
-    fn leg_read(&self, panel: &PanelId, leg: Leg, state: &str) -> Option<f64> {
-        let is_leg = |place: &Place| matches!(place, Place::Line(at, on) | Place::Lug(at, on) if at == panel && *on == leg);
-        self.job.observations.iter().rev().find_map(|observation| match &observation.what {
-            Observed::Voltage(reading) if reading.state == state => {
+    /// Voltages of one whole leg to neutral, V, with their states.
+    fn of_leg(&self, panel: &'a PanelId, leg: Leg) -> impl Iterator<Item = (f64, &'a str)> {
+        let is_leg = move |place: &Place| matches!(place, Place::Line(at, on) | Place::Lug(at, on) if at == panel && *on == leg);
+        self.job.observations.iter().filter_map(move |observation| match &observation.what {
+            Observed::Voltage(reading) => {
                 let [from, to] = [&reading.from, &reading.to];
                 let whole = (is_leg(from) && !is_hot(to)) || (is_leg(to) && !is_hot(from));
-                whole.then(|| reading.value.v().abs())
+                whole.then(|| (reading.value.v().abs(), reading.state.as_str()))
             }
             _ => None,
         })
