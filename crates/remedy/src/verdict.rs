@@ -50,6 +50,9 @@ pub(crate) fn urgency_of(rules: &[FiredRule]) -> Urgency {
     rules.iter().map(|rule| rule.urgency).min().unwrap_or(Urgency::NoAction)
 }
 
+/// Two legs that read so far apart are spoken of before the joints, V: as in the standard policy.
+const APART_V: f64 = 10.0;
+
 fn summary(situation: &Situation<'_>, urgency: Urgency) -> String {
     let overload = situation.is_likely_cause(Cause::Overload);
     let supply = situation.supply_failing(|_| true).filter(|_| situation.is_failing(|_| true));
@@ -63,6 +66,14 @@ fn summary(situation: &Situation<'_>, urgency: Urgency) -> String {
             format!("The supply of {path} is failing before the panel")
         };
         sentences.push(format!("{what} ({}).", percent(failing)));
+    } else if let Some(legs) =
+        situation.legs_read().find(|legs| APART_V <= (legs.volts[0] - legs.volts[1]).abs())
+    {
+        let [a, b] = legs.volts;
+        sentences.push(format!(
+            "The legs of panel {} read {a:.1} and {b:.1} V in the state `{}`.",
+            legs.panel, legs.state
+        ));
     }
     match suspect.as_slice() {
         [] => {}
