@@ -5,10 +5,6 @@
 
 #[cfg(test)]
 mod behaviour;
-#[cfg(test)]
-mod behaviour_same;
-#[cfg(test)]
-mod behaviour_supply;
 mod carried;
 mod conclude;
 mod ends;

@@ -168,6 +168,13 @@ pub(crate) struct Instrument {
     pub(crate) wrong_chance: f64,
 }
 
+impl Instrument {
+    /// Error of a clamp that shows a current, A.
+    pub(crate) fn clamp_error_a(&self, current_a: f64) -> f64 {
+        self.clamp_relative * libm::fabs(current_a) + self.clamp_a
+    }
+}
+
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Discrepancy {

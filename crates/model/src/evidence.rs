@@ -146,6 +146,35 @@ pub struct VoltageReading {
     pub state: String,
 }
 
+impl VoltageReading {
+    /// The panel and the leg whose whole voltage to neutral was read, at the lug or before it, whichever way round.
+    #[must_use]
+    pub fn whole_leg(&self) -> Option<(&PanelId, Leg)> {
+        let is_neutral = |place: &Place| {
+            matches!(place, Place::NeutralLine(_) | Place::NeutralLug(_) | Place::NeutralBar(_))
+        };
+        match (hot_of(&self.from), hot_of(&self.to)) {
+            (leg, None) if is_neutral(&self.to) => leg,
+            (None, leg) if is_neutral(&self.from) => leg,
+            _ => None,
+        }
+    }
+
+    /// Was it read from one leg of a panel to another one?
+    #[must_use]
+    pub fn is_leg_to_leg(&self) -> bool {
+        let legs = (hot_of(&self.from), hot_of(&self.to));
+        matches!(legs, (Some((from, one)), Some((to, other))) if from == to && one != other)
+    }
+}
+
+fn hot_of(place: &Place) -> Option<(&PanelId, Leg)> {
+    match place {
+        Place::Line(panel, leg) | Place::Lug(panel, leg) => Some((panel, *leg)),
+        _ => None,
+    }
+}
+
 /// A millivolt drop along a conductor path under load.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DropReading {
@@ -269,4 +298,32 @@ pub struct SignReading {
     pub words: String,
     /// Fact of a photo that shows it.
     pub photo: Option<FactId>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_whole_leg_is_read_to_neutral_either_way_round() {
+        let panel = || PanelId::new("main");
+        let (lug, other) = (Place::Lug(panel(), Leg::A), Place::Line(panel(), Leg::B));
+        let bar = Place::NeutralBar(panel());
+        let reading = |from: &Place, to: &Place| VoltageReading {
+            from: from.clone(),
+            to: to.clone(),
+            value: Voltage::from_v(120.0),
+            instrument: None,
+            state: String::new(),
+        };
+        assert_eq!(reading(&lug, &bar).whole_leg(), Some((&panel(), Leg::A)));
+        assert_eq!(reading(&bar, &other).whole_leg(), Some((&panel(), Leg::B)));
+        for (from, to) in [(&lug, &other), (&lug, &Place::Earth(panel())), (&bar, &bar)] {
+            assert_eq!(reading(from, to).whole_leg(), None);
+        }
+        assert!(reading(&lug, &other).is_leg_to_leg() && reading(&other, &lug).is_leg_to_leg());
+        assert!(!reading(&lug, &bar).is_leg_to_leg() && !reading(&lug, &lug).is_leg_to_leg());
+        let elsewhere = Place::Lug(PanelId::new("sub"), Leg::B);
+        assert!(!reading(&lug, &elsewhere).is_leg_to_leg());
+    }
 }

@@ -3,6 +3,9 @@
 mod fixtures;
 
 use fixtures::{main_panel, one_column, sound_42, split_bus, three_phase};
+use model::evidence::{Observation, Observed, VoltageReading};
+use model::place::Place;
+use model::{Leg, Voltage};
 use papers::{Audience, Paper, owner_letter, panel_svg, technical_record};
 use unicode_width::UnicodeWidthStr;
 
@@ -136,6 +139,34 @@ fn an_invented_job_is_marked_and_a_real_one_is_not() {
     let (job, assessment) = one_column();
     for paper in [owner_letter(&job, &assessment), technical_record(&job, &assessment)] {
         assert!(!paper.text().to_lowercase().contains("invented example"));
+    }
+}
+
+/// A panel behind another one's breaker has legs of its own: both are told, each by its panel.
+#[test]
+fn the_legs_of_two_panels_in_one_state_are_told_apart() {
+    let (mut job, assessment) = one_column();
+    let first = split_bus().0.observations[0].clone();
+    let workshop = model::PanelId::new("workshop");
+    for (panel, volts) in [(main_panel(), [120.0, 121.0]), (workshop, [110.0, 130.0])] {
+        for (leg, volts) in [Leg::A, Leg::B].into_iter().zip(volts) {
+            let (from, to) = (Place::Lug(panel.clone(), leg), Place::NeutralBar(panel.clone()));
+            let value = Voltage::from_v(volts);
+            let what = Observed::Voltage(VoltageReading {
+                from,
+                to,
+                value,
+                instrument: None,
+                state: "saw on".into(),
+            });
+            job.observations.push(Observation { what, ..first.clone() });
+        }
+    }
+    let text = flat(&owner_letter(&job, &assessment));
+    for told in
+        ["the supply was side A 120 V and side B 121 V", "panel workshop was side A 110 V and side B 130 V"]
+    {
+        assert!(text.contains(told), "{told} is not in {text}");
     }
 }
 

@@ -227,12 +227,9 @@ impl<'a> Situation<'a> {
 
     /// Voltages of one whole leg to neutral, V, with their states.
     fn of_leg(&self, panel: &'a PanelId, leg: Leg) -> impl Iterator<Item = (f64, &'a str)> {
-        let is_leg = move |place: &Place| matches!(place, Place::Line(at, on) | Place::Lug(at, on) if at == panel && *on == leg);
         self.job.observations.iter().filter_map(move |observation| match &observation.what {
-            Observed::Voltage(reading) => {
-                let [from, to] = [&reading.from, &reading.to];
-                let whole = (is_leg(from) && !is_hot(to)) || (is_leg(to) && !is_hot(from));
-                whole.then(|| (reading.value.v().abs(), reading.state.as_str()))
+            Observed::Voltage(reading) if reading.whole_leg() == Some((panel, leg)) => {
+                Some((reading.value.v().abs(), reading.state.as_str()))
             }
             _ => None,
         })

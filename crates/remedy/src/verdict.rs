@@ -20,7 +20,7 @@ pub(crate) fn verdict(situation: &Situation<'_>) -> Verdict {
     let urgency = urgency_of(&rules);
     Verdict {
         urgency,
-        summary: summary(situation, urgency),
+        summary: summary(situation, &rules),
         would_change: would_change(situation, urgency),
         may_change: Some(crate::knowledge::may_change(situation, urgency)),
         policy: situation.policy.label(),
@@ -50,10 +50,8 @@ pub(crate) fn urgency_of(rules: &[FiredRule]) -> Urgency {
     rules.iter().map(|rule| rule.urgency).min().unwrap_or(Urgency::NoAction)
 }
 
-/// Two legs that read so far apart are spoken of before the joints, V: as in the standard policy.
-const APART_V: f64 = 10.0;
-
-fn summary(situation: &Situation<'_>, urgency: Urgency) -> String {
+fn summary(situation: &Situation<'_>, rules: &[FiredRule]) -> String {
+    let urgency = urgency_of(rules);
     let overload = situation.is_likely_cause(Cause::Overload);
     let supply = situation.supply_failing(|_| true).filter(|_| situation.is_failing(|_| true));
     let suspect = situation.suspect(|_| true);
@@ -66,14 +64,6 @@ fn summary(situation: &Situation<'_>, urgency: Urgency) -> String {
             format!("The supply of {path} is failing before the panel")
         };
         sentences.push(format!("{what} ({}).", percent(failing)));
-    } else if let Some(legs) =
-        situation.legs_read().find(|legs| APART_V <= (legs.volts[0] - legs.volts[1]).abs())
-    {
-        let [a, b] = legs.volts;
-        sentences.push(format!(
-            "The legs of panel {} read {a:.1} and {b:.1} V in the state `{}`.",
-            legs.panel, legs.state
-        ));
     }
     match suspect.as_slice() {
         [] => {}
@@ -98,10 +88,17 @@ fn summary(situation: &Situation<'_>, urgency: Urgency) -> String {
             sentences.push("Too little was observed to say anything about the panel's joints.".to_owned());
         } else {
             let checked = format!("{n_observed} of {} joints", situation.joints.len());
-            sentences.push(format!(
-                "Nothing is wrong with the panel as far as it was checked: observations bear on {checked}, and no \
-                 joint is suspect."
-            ));
+            let pressing = rules.iter().find(|rule| rule.urgency == urgency && urgency <= Urgency::ThisMonth);
+            sentences.push(match pressing {
+                Some(rule) => format!(
+                    "No joint is suspect as far as it was checked (observations bear on {checked}), but something is to be done: {}.",
+                    rule.because
+                ),
+                None => format!(
+                    "Nothing is wrong with the panel as far as it was checked: observations bear on {checked}, and no \
+                     joint is suspect."
+                ),
+            });
         }
         if let Some(view) = worn.first() {
             sentences.push(format!("{} is worn rather than sound.", words::capital(&view.label)));

@@ -7,7 +7,6 @@
 use super::Posterior;
 use crate::problem::{LoadLaw, ResKind, Rivals};
 use model::assessment::{Cause, CauseFinding, ComplaintFinding, JointFinding};
-use model::job::ComplaintKind;
 use model::joint::JointKind;
 use std::collections::BTreeMap;
 
@@ -124,20 +123,7 @@ impl Posterior<'_> {
         if cause == Cause::Overload {
             reasons.extend(self.overload_words(rivals));
         }
-        if cause == Cause::UtilitySide {
-            let off = self.p.off_voltage().filter(|off| 0.5 < off.chance);
-            reasons.extend(off.map(|off| format!("{}: out of range on both legs alike", off.words)));
-        }
-        let is_of_volts = matches!(rivals.complaint.kind, ComplaintKind::DimBright | ComplaintKind::Flicker);
-        if cause == Cause::BeyondPanel && is_of_volts {
-            let feeder = self.p.feeder_apart(&rivals.complaint);
-            reasons.extend(feeder.map(|told| {
-                format!(
-                    "the feeder of {}: {}, thrown apart while the service's legs are not",
-                    told.panel, told.read
-                )
-            }));
-        }
+        reasons.extend(rivals.told.iter().filter(|(of, _)| *of == cause).map(|(_, words)| words.clone()));
         if reasons.is_empty() {
             reasons.push(
                 "no reading speaks for or against it; this is its usual share of such complaints".to_owned(),

@@ -127,8 +127,7 @@ impl Posterior<'_> {
             return None;
         }
         let reads: Vec<f64> = self.exact.picked.iter().map(|&at| self.draws[at].loads[*load]).collect();
-        let instrument = &self.p.priors.instrument;
-        let sigma = instrument.clamp_a + instrument.clamp_relative * interval(reads.clone()).median;
+        let sigma = self.p.priors.instrument.clamp_error_a(interval(reads.clone()).median);
         let advice = CheckAdvice {
             what: format!(
                 "Clamp the branch conductor of space {} with \"{}\" running.",

@@ -34,7 +34,7 @@ impl Problem {
     pub(super) fn flag_contradictions(&mut self) {
         let mut groups: BTreeMap<String, Vec<(usize, Reading)>> = BTreeMap::new();
         for (source, observation) in self.job.observations.iter().enumerate() {
-            if self.held_by_breaker(observation).is_some() {
+            if self.breaker_that_denies(observation).is_some() {
                 continue;
             }
             for reading in self.reading_of(observation).into_iter().chain(self.current_beside(observation)) {
@@ -70,12 +70,11 @@ impl Problem {
     fn current_beside(&self, observation: &Observation) -> Option<Reading> {
         let Observed::Drop(reading) = &observation.what else { return None };
         let (current, slot) = (reading.current?, reading.to.slot()?);
-        let instrument = &self.priors.instrument;
         Some(Reading {
             of: current_words(&ClampPlace::Pole(slot.clone()), &reading.state),
             shown: format!("{:.1} A beside the drop", current.a().abs()),
             value: current.a().abs(),
-            error: instrument.clamp_relative * current.a().abs() + instrument.clamp_a,
+            error: self.priors.instrument.clamp_error_a(current.a()),
         })
     }
 
@@ -93,7 +92,7 @@ impl Problem {
                 of: current_words(&reading.place, &reading.state),
                 shown: format!("{:.1} A", reading.value.a()),
                 value: reading.value.a(),
-                error: instrument.clamp_relative * reading.value.a().abs() + instrument.clamp_a,
+                error: instrument.clamp_error_a(reading.value.a()),
             }),
             Observed::Voltage(reading) => Some(Reading {
                 of: format!("voltage {} to {} in \"{}\"", reading.from, reading.to, reading.state),

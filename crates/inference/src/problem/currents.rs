@@ -37,7 +37,7 @@ impl Problem {
     /// Says which clamps showed more than the breaker could have held for so long, and weighs each as one that may be wrong.
     pub(super) fn doubt_what_cannot_be_held(&mut self) {
         for source in 0..self.job.observations.len() {
-            let Some(rating_a) = self.held_by_breaker(self.observation(source)) else { continue };
+            let Some(rating_a) = self.breaker_that_denies(self.observation(source)) else { continue };
             let Some((subject, shown)) = self.words_of_reading(source) else { continue };
             let text = format!(
                 "{shown} (fact {}) on a breaker of {rating_a:.0} A that did not open: at twice its rating it opens within ten minutes \
@@ -52,8 +52,8 @@ impl Problem {
         }
     }
 
-    /// The rating of the breaker that could not have held what was clamped at its pole, A.
-    pub(super) fn held_by_breaker(&self, observation: &Observation) -> Option<f64> {
+    /// The rating of the breaker, A, where it could not have held what was clamped at its pole.
+    pub(super) fn breaker_that_denies(&self, observation: &Observation) -> Option<f64> {
         let Observed::Current(reading) = &observation.what else { return None };
         let ClampPlace::Pole(slot) = &reading.place else { return None };
         let breaker = self.job.installation.breaker_at(slot)?;
@@ -68,7 +68,7 @@ impl Problem {
         let readings = self.job.observations.iter().filter_map(|observation| {
             let (a, by_clamp) = match &observation.what {
                 Observed::Current(reading) if reading.state == state => match &reading.place {
-                    ClampPlace::Pole(at) if at == slot && self.held_by_breaker(observation).is_none() => {
+                    ClampPlace::Pole(at) if at == slot && self.breaker_that_denies(observation).is_none() => {
                         (reading.value.a(), true)
                     }
                     _ => return None,
@@ -84,8 +84,7 @@ impl Problem {
     }
 
     fn do_not_agree(&self, read: &[Read]) -> bool {
-        let instrument = &self.priors.instrument;
-        let error = |a: f64| instrument.clamp_relative * a + instrument.clamp_a;
+        let error = |a: f64| self.priors.instrument.clamp_error_a(a);
         let currents = || read.iter().map(|read| read.a);
         let (low, high) = (currents().fold(f64::INFINITY, f64::min), currents().fold(0.0, f64::max));
         FAR * libm::hypot(error(low), error(high)) < high - low

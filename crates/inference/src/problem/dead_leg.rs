@@ -13,7 +13,6 @@ use super::Problem;
 use model::breaker::Breaker;
 use model::evidence::{Observed, VoltageReading};
 use model::panel::Panel;
-use model::place::Place;
 use model::{Leg, PanelId};
 
 /// Voltage that loads are made for, leg to neutral, V.
@@ -33,7 +32,7 @@ impl Problem {
         let Some(known) = self.states.get(state) else { return 1.0 };
         let is_on = |leg: Leg| breaker.spaces.iter().any(|&space| panel.leg_of(space) == leg);
         let of_loads = |reading: &&VoltageReading| {
-            let whole = whole_leg(reading);
+            let whole = reading.whole_leg();
             whole.is_some_and(|(at, leg)| is_on(leg) && (*at == panel.id || self.fed(at).is_none()))
         };
         let volts = self.voltages_in(&known.name).filter(of_loads).map(|reading| reading.value.v().abs());
@@ -44,19 +43,19 @@ impl Problem {
     /// How many times likelier a voltage is where it is right than its equation says.
     pub(super) fn settles(reading: &VoltageReading) -> f64 {
         let volts = reading.value.v().abs();
-        if whole_leg(reading).is_some() && volts < DEAD_V { NOMINAL_V / volts.max(LEAST_V) } else { 1.0 }
+        if reading.whole_leg().is_some() && volts < DEAD_V { NOMINAL_V / volts.max(LEAST_V) } else { 1.0 }
     }
 
     /// Is this the voltage of a leg that hangs on the other one? Through a 240 V load it comes to swing with that leg and not
     /// against it: from leg to leg there is the difference of their voltages and not the sum. Of two that hardly differ the lower
     /// one is fed back.
     pub(super) fn is_fed_back(&self, reading: &VoltageReading) -> bool {
-        let Some((panel, leg)) = whole_leg(reading) else { return false };
+        let Some((panel, leg)) = reading.whole_leg() else { return false };
         let volts = |of: &VoltageReading| of.value.v().abs();
         let own = volts(reading);
         let in_state = || self.voltages_in(&reading.state).filter(|of| of.from.panel() == panel);
-        let other = in_state().find(|of| whole_leg(of).is_some_and(|(at, on)| at == panel && on != leg));
-        let across = in_state().find(|of| leg_to_leg(of));
+        let other = in_state().find(|of| of.whole_leg().is_some_and(|(at, on)| at == panel && on != leg));
+        let across = in_state().find(|of| of.is_leg_to_leg());
         let (Some(other), Some(across)) = (other.map(volts), across.map(volts)) else { return false };
         let is_lower = own < other || (own <= other && leg == Leg::A);
         is_lower && (across - (other - own)).abs() < CLOSES_V && CLOSES_V < own + other - across - CLOSES_V
@@ -65,7 +64,7 @@ impl Problem {
     /// Is the panel without voltage altogether in a state, both legs of it? Then it is off, and no path of its supply has failed.
     pub(super) fn is_off(&self, panel: &PanelId, state: &str) -> bool {
         let of = |leg: Leg| {
-            self.voltages_in(state).filter(move |reading| whole_leg(reading) == Some((panel, leg)))
+            self.voltages_in(state).filter(move |reading| reading.whole_leg() == Some((panel, leg)))
         };
         let is_none = |reading: &VoltageReading| reading.value.v().abs() < OFF_V;
         [Leg::A, Leg::B].into_iter().all(|leg| of(leg).next().is_some() && of(leg).all(is_none))
@@ -76,27 +75,5 @@ impl Problem {
             Observed::Voltage(reading) if reading.state == state => Some(reading),
             _ => None,
         })
-    }
-}
-
-/// The panel and the leg whose whole voltage a reading is.
-pub(super) fn whole_leg(reading: &VoltageReading) -> Option<(&PanelId, Leg)> {
-    let is_neutral =
-        |place: &Place| matches!(place, Place::NeutralLine(_) | Place::NeutralLug(_) | Place::NeutralBar(_));
-    let (hot, neutral) =
-        if is_neutral(&reading.to) { (&reading.from, &reading.to) } else { (&reading.to, &reading.from) };
-    hot_of(hot).filter(|_| is_neutral(neutral))
-}
-
-/// Is it read from one leg of a panel to the other?
-pub(super) fn leg_to_leg(reading: &VoltageReading) -> bool {
-    let legs = (hot_of(&reading.from), hot_of(&reading.to));
-    matches!(legs, (Some((from, one)), Some((to, other))) if from == to && one != other)
-}
-
-fn hot_of(place: &Place) -> Option<(&PanelId, Leg)> {
-    match place {
-        Place::Line(panel, leg) | Place::Lug(panel, leg) => Some((panel, *leg)),
-        _ => None,
     }
 }

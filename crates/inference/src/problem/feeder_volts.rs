@@ -4,7 +4,6 @@
 //! service are told of, for electronics do not wait.
 
 use super::Problem;
-use super::dead_leg::whole_leg;
 use model::job::Complaint;
 use model::{Leg, PanelId, System};
 
@@ -12,13 +11,13 @@ use model::{Leg, PanelId, System};
 const APART_V: f64 = 5.0;
 
 /// What the voltages of a fed panel tell of its feeder.
-pub(crate) struct FeederTold {
+struct FeederTold {
     /// The panel that it feeds.
-    pub(crate) panel: PanelId,
+    panel: PanelId,
     /// What was read, in words.
-    pub(crate) read: String,
+    read: String,
     /// Its legs are thrown apart while the service's are not.
-    pub(crate) is_its_neutral: bool,
+    is_its_neutral: bool,
     /// What follows, in words.
     text: String,
 }
@@ -31,7 +30,7 @@ impl Problem {
     }
 
     /// What is told of the feeders of all panels, in every state in which both legs were read.
-    pub(crate) fn feeders_told(&self) -> Vec<FeederTold> {
+    fn feeders_told(&self) -> Vec<FeederTold> {
         let panels = self.job.installation.panels.iter();
         let fed = panels.filter(|panel| panel.system == System::SplitPhase && self.fed(&panel.id).is_some());
         fed.flat_map(|panel| self.states.iter().filter_map(|state| self.feeder_in(&panel.id, &state.name)))
@@ -73,18 +72,21 @@ impl Problem {
         Some(FeederTold { panel: panel.clone(), read, is_its_neutral: are_apart && service.is_some(), text })
     }
 
-    /// The feeder that throws the legs apart of what a complaint can be about: of a circuit's own panel, or of any.
-    pub(crate) fn feeder_apart(&self, complaint: &Complaint) -> Option<FeederTold> {
+    /// What was read of the feeder that throws the legs apart of what a complaint can be about: of a circuit's own panel, or of
+    /// any.
+    pub(super) fn feeder_apart(&self, complaint: &Complaint) -> Option<String> {
         let concerns =
             |told: &FeederTold| complaint.slot.as_ref().is_none_or(|slot| slot.panel == told.panel);
-        self.feeders_told().into_iter().find(|told| told.is_its_neutral && concerns(told))
+        let apart = self.feeders_told().into_iter().find(|told| told.is_its_neutral && concerns(told))?;
+        let FeederTold { panel, read, .. } = apart;
+        Some(format!("the feeder of {panel}: {read}, thrown apart while the service's legs are not"))
     }
 
     /// Voltages to neutral of both legs of the panels that are meant, the last of each.
     fn legs_in(&self, state: &str, meant: impl Fn(&PanelId) -> bool) -> Option<[f64; 2]> {
         let of_leg = |leg: Leg| {
             let read = self.voltages_in(state).filter_map(|reading| {
-                let (panel, on) = whole_leg(reading)?;
+                let (panel, on) = reading.whole_leg()?;
                 (on == leg && meant(panel)).then(|| reading.value.v().abs())
             });
             read.last()

@@ -344,6 +344,8 @@ pub(crate) struct Rivals {
     pub(crate) complaint: Complaint,
     pub(crate) term: usize,
     pub(crate) chances: Vec<(Cause, f64)>,
+    /// What was read that speaks for one of them, in words.
+    pub(crate) told: Vec<(Cause, String)>,
 }
 
 /// One load state of the problem.

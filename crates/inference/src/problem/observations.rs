@@ -319,14 +319,13 @@ impl Problem {
         value: f64,
         load_weights: Vec<(usize, f64)>,
     ) {
-        let instrument = &self.priors.instrument;
         self.obs.push(Obs {
             fact: observation.fact.clone(),
             source,
             state,
             mode: Mode::CurrentSum,
             value,
-            sigma: instrument.clamp_relative * value.abs() + instrument.clamp_a,
+            sigma: self.priors.instrument.clamp_error_a(value),
             censored: None,
             wrong: self.wrong(LINEAR_WIDTH_A),
             offsets: Vec::new(),

@@ -4,7 +4,7 @@
 //! neutral, 220 to 254 V leg to leg (ANSI C84.1, service voltage, Range B; value from memory).
 
 use super::Problem;
-use super::dead_leg::{DEAD_V, leg_to_leg, whole_leg};
+use super::dead_leg::DEAD_V;
 use crate::rng::normal_below;
 use model::Leg;
 use model::evidence::VoltageReading;
@@ -17,7 +17,7 @@ const MOST_V: f64 = 127.0;
 pub(crate) struct OffVoltage {
     /// Probability that it was so.
     pub(crate) chance: f64,
-    /// The readings in words.
+    /// The readings and what they are, in words.
     pub(crate) words: String,
 }
 
@@ -34,10 +34,10 @@ impl Problem {
             self.voltages_in(state).filter(|reading| self.fed(reading.from.panel()).is_none()).collect();
         let volts = |reading: &&VoltageReading| reading.value.v().abs();
         let of_leg = |leg: Leg| {
-            let read = readings.iter().rfind(|reading| whole_leg(reading).is_some_and(|(_, on)| on == leg));
+            let read = readings.iter().rfind(|reading| reading.whole_leg().is_some_and(|(_, on)| on == leg));
             read.map(volts)
         };
-        let across = readings.iter().rfind(|reading| leg_to_leg(reading)).map(volts);
+        let across = readings.iter().rfind(|reading| reading.is_leg_to_leg()).map(volts);
         let (low, high, words) = match (of_leg(Leg::A), of_leg(Leg::B), across) {
             (Some(a), Some(b), _) => (a.min(b), a.max(b), format!("{a:.1} and {b:.1} V leg to neutral")),
             (None, None, Some(across)) => (0.5 * across, 0.5 * across, format!("{across:.1} V leg to leg")),
@@ -48,6 +48,6 @@ impl Problem {
         }
         let error = libm::hypot(self.priors.instrument.volt_v, self.priors.instrument.drift_v);
         let chance = normal_below((LEAST_V - high) / error).max(normal_below((low - MOST_V) / error));
-        Some(OffVoltage { chance, words: format!("{words} in \"{state}\"") })
+        Some(OffVoltage { chance, words: format!("{words} in \"{state}\": out of range on both legs alike") })
     }
 }

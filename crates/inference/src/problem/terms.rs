@@ -63,19 +63,18 @@ impl Problem {
             }
             self.sharpen(slot, prior.protected, &mut chances);
         }
-        if let Some(leads) = prior.off_voltage {
+        let told = prior.off_voltage.map_or_else(Vec::new, |leads| {
             // What was read of supply and feeder is not spread over circuits either.
-            let off = self.off_voltage().map_or(0.0, |off| off.chance);
-            let apart = if self.feeder_apart(&complaint).is_some() { 1.0 } else { 0.0 };
+            let off = self.off_voltage().map(|off| (Cause::UtilitySide, off.chance, off.words));
+            let apart = self.feeder_apart(&complaint).map(|words| (Cause::BeyondPanel, 1.0, words));
+            let told: Vec<(Cause, f64, String)> = off.into_iter().chain(apart).collect();
             for (cause, chance) in &mut chances {
-                let told = match cause {
-                    Cause::UtilitySide => off,
-                    Cause::BeyondPanel => apart,
-                    _ => 0.0,
-                };
-                *chance = 1.0 - (1.0 - *chance) * (1.0 - told * leads);
+                for (_, so, _) in told.iter().filter(|(of, ..)| of == cause) {
+                    *chance = 1.0 - (1.0 - *chance) * (1.0 - so * leads);
+                }
             }
-        }
+            told.into_iter().filter(|(_, so, _)| 0.5 < *so).map(|(cause, _, words)| (cause, words)).collect()
+        });
         // Chances of rivals are those of independent reasons; together they are the chance of "some other reason".
         let elsewhere = 1.0 - chances.iter().map(|&(_, chance)| 1.0 - chance.min(0.999)).product::<f64>();
         let term = self.terms.len();
@@ -89,7 +88,7 @@ impl Problem {
             complaint: Some(idx),
         });
         let fact = complaint.fact.clone();
-        self.rivals.push(Rivals { complaint, term, chances });
+        self.rivals.push(Rivals { complaint, term, chances, told });
         let first = idx == 0 && self.job.complaints.iter().all(|all| all.kind == ComplaintKind::Inspection);
         if let Some(silent) = prior.silent.filter(|_| first) {
             let joints = (0..self.n_conditioned)

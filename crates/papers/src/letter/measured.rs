@@ -5,13 +5,20 @@ use crate::clean::clean;
 use crate::number::{amperes, fahrenheit, plain, volts};
 use crate::phrases::fill;
 use model::evidence::{ClampPlace, Observed, Surface, TemperatureMethod, TemperatureReading};
-use model::id::Slot;
+use model::id::{PanelId, Slot};
 use model::place::Place;
 use model::system::Leg;
 
 /// From this difference between the legs on the voltages come before everything else, volts.
 /// Source: common practice, no source: a split of five volts and more that moves with load is looked into.
 const SPLIT_V: f64 = 5.0;
+
+/// Voltages to neutral of the legs of a panel in one state, V.
+struct LegsRead<'a> {
+    panel: &'a PanelId,
+    state: &'a str,
+    volts: Vec<(Leg, f64)>,
+}
 
 impl Letter<'_> {
     pub(super) fn measured(&self) -> Vec<String> {
@@ -25,37 +32,43 @@ impl Letter<'_> {
         texts
     }
 
-    /// One sentence a load state: legs that differ, the widest difference first, then legs that do not.
+    /// One sentence a panel and load state: legs that differ, the widest difference first, then legs that do not.
     fn leg_voltages(&self) -> (Vec<String>, Vec<String>) {
-        let mut states: Vec<(&str, Vec<(Leg, f64)>)> = Vec::new();
+        let mut read: Vec<LegsRead<'_>> = Vec::new();
         for observation in &self.job.observations {
             let Observed::Voltage(reading) = &observation.what else { continue };
-            let Some(leg) = leg_to_neutral(&reading.from, &reading.to) else { continue };
-            let value = (leg, reading.value.v());
-            match states.iter_mut().find(|(state, _)| *state == reading.state) {
-                Some((_, values)) => values.push(value),
-                None => states.push((&reading.state, vec![value])),
+            let Some((panel, leg)) = reading.whole_leg() else { continue };
+            let (state, value) = (reading.state.as_str(), (leg, reading.value.v()));
+            match read.iter_mut().find(|one| one.panel == panel && one.state == state) {
+                Some(legs) => legs.volts.push(value),
+                None => read.push(LegsRead { panel, state, volts: vec![value] }),
             }
         }
-        states.sort_by(|(_, one), (_, two)| spread(two).total_cmp(&spread(one)));
+        read.sort_by(|one, two| spread(&two.volts).total_cmp(&spread(&one.volts)));
         let (mut wide, mut even) = (Vec::new(), Vec::new());
-        for (state, mut values) in states {
-            let is_wide = SPLIT_V <= spread(&values);
-            values.sort_by_key(|(leg, _)| *leg);
-            values.dedup_by_key(|(leg, _)| *leg);
-            let text = self.legs(&clean(state), &values);
+        for mut legs in read {
+            let is_wide = SPLIT_V <= spread(&legs.volts);
+            legs.volts.sort_by_key(|(leg, _)| *leg);
+            legs.volts.dedup_by_key(|(leg, _)| *leg);
+            let text = self.legs(&legs);
             if is_wide { wide.push(text) } else { even.push(text) }
         }
         (wide, even)
     }
 
-    fn legs(&self, state: &str, values: &[(Leg, f64)]) -> String {
+    fn legs(&self, LegsRead { panel, state, volts }: &LegsRead<'_>) -> String {
         let words = &self.phrases.letter;
         let side = |(leg, volts): &(Leg, f64)| {
             fill(&words.side, &[("leg", &leg.to_string()), ("volts", &plain(*volts, 0))])
         };
-        let sides: Vec<String> = values.iter().map(side).collect();
-        fill(&words.legs, &[("sides", &self.list(&sides)), ("state", state)])
+        let sides: Vec<String> = volts.iter().map(side).collect();
+        let (sides, state) = (self.list(&sides), clean(state));
+        // Behind another panel's breaker it is that panel's own supply.
+        if self.job.installation.panels.first().is_some_and(|first| first.id == **panel) {
+            return fill(&words.legs, &[("sides", &sides), ("state", &state)]);
+        }
+        let panel = clean(&panel.to_string());
+        fill(&words.legs_of_panel, &[("panel", &panel), ("sides", &sides), ("state", &state)])
     }
 
     /// Circuits that carried more than their rating.
@@ -211,19 +224,4 @@ impl Letter<'_> {
 fn spread(values: &[(Leg, f64)]) -> f64 {
     let volts = values.iter().map(|(_, volts)| *volts);
     volts.clone().fold(f64::NEG_INFINITY, f64::max) - volts.fold(f64::INFINITY, f64::min)
-}
-
-/// The leg whose voltage to neutral was read, whichever way round.
-fn leg_to_neutral(from: &Place, to: &Place) -> Option<Leg> {
-    let leg = |place: &Place| match place {
-        Place::Lug(_, leg) | Place::Line(_, leg) => Some(*leg),
-        _ => None,
-    };
-    let neutral =
-        |place: &Place| matches!(place, Place::NeutralBar(_) | Place::NeutralLug(_) | Place::NeutralLine(_));
-    match (leg(from), leg(to)) {
-        (Some(leg), None) if neutral(to) => Some(leg),
-        (None, Some(leg)) if neutral(from) => Some(leg),
-        _ => None,
-    }
 }

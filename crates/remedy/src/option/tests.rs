@@ -41,6 +41,21 @@ fn a_sound_panel_needs_no_action_and_nobody_is_sold_a_panel() {
     }
 }
 
+/// What was read presses, and no joint is suspect: that is no panel with nothing wrong.
+#[test]
+fn a_reading_that_presses_is_said_and_not_that_nothing_is_wrong() {
+    for volts in [131.0, 102.0] {
+        let verdict = sound_panel().leg_voltage(volts).decide().verdict;
+        assert_eq!(verdict.urgency, Urgency::Now);
+        assert!(!verdict.summary.contains("Nothing is wrong"), "{}", verdict.summary);
+        assert!(
+            verdict.summary.contains(&format!("{volts:.1} V from a leg to neutral")),
+            "{}",
+            verdict.summary
+        );
+    }
+}
+
 #[test]
 fn an_overloaded_circuit_is_corrected_and_the_panel_left_alone() {
     let sample = sound_panel().cause(Cause::Overload, 0.9);

@@ -1,6 +1,6 @@
 //! How a judgement must behave where voltages tell of the supply.
 
-use crate::behaviour::{quick, told_as_unlike, twelve};
+use super::{quick, told_as_unlike, twelve};
 use crate::testjob::{self, add_state, bare, clamp, leg_voltage, observe};
 use crate::{JudgeOptions, Judgement, judge};
 use model::assessment::Cause;

@@ -1,5 +1,8 @@
 //! How a judgement must behave, whatever its numbers: tests over whole jobs.
 
+mod same;
+mod supply;
+
 use crate::testjob::{self, add_state, bare, clamp, drop, face, observe, sign, slot};
 use crate::{JudgeOptions, Judgement, OneThread, judge, prepare, prepare_warm};
 use model::assessment::{Cause, JointFinding};
@@ -11,7 +14,7 @@ use model::place::Place;
 use model::{FactId, Note, PanelId, Space};
 use physics::thermal::{Knobs, PanelNetwork, Source};
 
-pub(crate) fn quick(job: &Job) -> Judgement {
+fn quick(job: &Job) -> Judgement {
     judge(job, &JudgeOptions { seed: 5, n_sweeps: 250, n_chains: 2, ..JudgeOptions::default() })
         .expect("a panel is there")
 }
@@ -24,7 +27,7 @@ fn stab(judgement: &Judgement, number: u16) -> &JointFinding {
         .expect("the stab is there")
 }
 
-pub(crate) fn twelve(faces_c: &[(u16, f64)], amps: f64) -> Job {
+fn twelve(faces_c: &[(u16, f64)], amps: f64) -> Job {
     let breakers: Vec<Breaker> = testjob::eight_spaces().installation.panels[0].breakers.clone();
     let mut job = bare(8, breakers);
     add_state(&mut job, "evening", 22.0);
@@ -323,7 +326,7 @@ fn a_drop_over_the_neutral_lug_counts_whichever_leg_carries_more() {
     assert!(0.4 < of_a && (of_a - of_b).abs() < 0.05, "{of_a} with leg A, {of_b} with leg B");
 }
 
-pub(crate) fn told_as_unlike(found: &Judgement, shown: &str) -> bool {
+fn told_as_unlike(found: &Judgement, shown: &str) -> bool {
     found.notes.iter().any(|note| note.text.starts_with(shown) && note.text.contains("fits nothing else"))
 }
 
