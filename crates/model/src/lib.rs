@@ -23,6 +23,7 @@ pub mod joint;
 pub mod load;
 pub mod money;
 pub mod moving;
+pub mod off;
 pub mod offer;
 pub mod panel;
 pub mod place;

@@ -6,10 +6,11 @@ use crate::words;
 use model::advice::ChoiceKind;
 use model::assessment::{Cause, CauseFinding, ComplaintFinding, JointFinding};
 use model::breaker::{Breaker, LoadClass};
-use model::evidence::{Observed, Sign, SignReading};
+use model::evidence::{Observed, Sign, SignReading, VoltageReading};
 use model::id::Slot;
 use model::job::Job;
 use model::joint::JointId;
+use model::off::OFF_V;
 use model::panel::{Feed, Panel};
 use model::place::Place;
 use model::{Leg, PanelId, System};
@@ -204,10 +205,17 @@ impl<'a> Situation<'a> {
             || self.is_seen(Sign::Moisture)
     }
 
-    /// Measured leg-to-neutral voltages: leg voltage in volts, load state.
+    /// Measured leg-to-neutral voltages: leg voltage in volts, load state. None of a panel that was off, nor of a circuit that was.
     pub(crate) fn leg_voltages(&self) -> impl Iterator<Item = (f64, &'a str)> {
-        self.job.observations.iter().filter_map(|observation| match &observation.what {
-            Observed::Voltage(reading) if is_hot(&reading.from) != is_hot(&reading.to) => {
+        let job = self.job;
+        let is_off = move |reading: &VoltageReading| {
+            let of_circuit = reading.from.slot().or(reading.to.slot()).is_some();
+            job.is_read_off(reading) || of_circuit && reading.value.v().abs() < OFF_V
+        };
+        job.observations.iter().filter_map(move |observation| match &observation.what {
+            Observed::Voltage(reading)
+                if is_hot(&reading.from) != is_hot(&reading.to) && !is_off(reading) =>
+            {
                 Some((reading.value.v().abs(), reading.state.as_str()))
             }
             _ => None,

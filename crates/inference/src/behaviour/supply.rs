@@ -152,6 +152,17 @@ fn a_panel_that_is_off_has_no_failing_leg() {
     let found = quick(&house([0.2, 0.3], Some(0.1), ComplaintKind::HalfHouse));
     assert!(found.supply.iter().all(|path| path.failing < 0.5), "{:?}", found.supply);
     assert!(found.notes.iter().any(|note| note.text.contains("the panel is off")), "{:?}", found.notes);
+    // With the conductors before an open main read, too: those are alive, and sound.
+    let mut job = house([0.2, 0.3], None, ComplaintKind::HalfHouse);
+    for leg in [Leg::A, Leg::B] {
+        observe(&mut job, leg_voltage(leg, 120.5, "evening"));
+        if let Some(Observed::Voltage(reading)) = job.observations.last_mut().map(|last| &mut last.what) {
+            reading.from = Place::Line(reading.from.panel().clone(), leg);
+        }
+    }
+    let found = quick(&job);
+    assert!(found.supply.iter().all(|path| path.failing < 0.3), "{:?}", found.supply);
+    assert_eq!(found.notes.iter().filter(|note| note.text.contains("the panel is off")).count(), 2);
 }
 
 /// Legs of a sub-panel thrown apart, those of the service not: lights that dim and brighten are the feeder's.

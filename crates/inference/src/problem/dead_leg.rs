@@ -10,10 +10,10 @@
 //! at less voltage stop altogether this far down.
 
 use super::Problem;
+use model::Leg;
 use model::breaker::Breaker;
-use model::evidence::{Observed, VoltageReading};
+use model::evidence::VoltageReading;
 use model::panel::Panel;
-use model::{Leg, PanelId};
 
 /// Voltage that loads are made for, leg to neutral, V.
 const NOMINAL_V: f64 = 120.0;
@@ -21,8 +21,6 @@ const NOMINAL_V: f64 = 120.0;
 pub(super) const DEAD_V: f64 = 0.75 * NOMINAL_V;
 /// What a meter still tells from nothing, V.
 const LEAST_V: f64 = 1.0;
-/// Both legs below this and nothing feeds the panel, V: what is picked up beside live conductors is less.
-const OFF_V: f64 = 30.0;
 /// How well three voltages of one state must close, V: each meter's error, and what changes between them.
 const CLOSES_V: f64 = 5.0;
 
@@ -35,7 +33,7 @@ impl Problem {
             let whole = reading.whole_leg();
             whole.is_some_and(|(at, leg)| is_on(leg) && (*at == panel.id || self.fed(at).is_none()))
         };
-        let volts = self.voltages_in(&known.name).filter(of_loads).map(|reading| reading.value.v().abs());
+        let volts = self.job.voltages_in(&known.name).filter(of_loads).map(|reading| reading.value.v().abs());
         let least = volts.fold(NOMINAL_V, f64::min);
         if least < DEAD_V { least.max(LEAST_V) / NOMINAL_V } else { 1.0 }
     }
@@ -53,27 +51,11 @@ impl Problem {
         let Some((panel, leg)) = reading.whole_leg() else { return false };
         let volts = |of: &VoltageReading| of.value.v().abs();
         let own = volts(reading);
-        let in_state = || self.voltages_in(&reading.state).filter(|of| of.from.panel() == panel);
+        let in_state = || self.job.voltages_in(&reading.state).filter(|of| of.from.panel() == panel);
         let other = in_state().find(|of| of.whole_leg().is_some_and(|(at, on)| at == panel && on != leg));
         let across = in_state().find(|of| of.is_leg_to_leg());
         let (Some(other), Some(across)) = (other.map(volts), across.map(volts)) else { return false };
         let is_lower = own < other || (own <= other && leg == Leg::A);
         is_lower && (across - (other - own)).abs() < CLOSES_V && CLOSES_V < own + other - across - CLOSES_V
-    }
-
-    /// Is the panel without voltage altogether in a state, both legs of it? Then it is off, and no path of its supply has failed.
-    pub(super) fn is_off(&self, panel: &PanelId, state: &str) -> bool {
-        let of = |leg: Leg| {
-            self.voltages_in(state).filter(move |reading| reading.whole_leg() == Some((panel, leg)))
-        };
-        let is_none = |reading: &VoltageReading| reading.value.v().abs() < OFF_V;
-        [Leg::A, Leg::B].into_iter().all(|leg| of(leg).next().is_some() && of(leg).all(is_none))
-    }
-
-    pub(super) fn voltages_in<'a>(&'a self, state: &'a str) -> impl Iterator<Item = &'a VoltageReading> {
-        self.job.observations.iter().filter_map(move |observation| match &observation.what {
-            Observed::Voltage(reading) if reading.state == state => Some(reading),
-            _ => None,
-        })
     }
 }

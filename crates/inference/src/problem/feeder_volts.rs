@@ -85,7 +85,7 @@ impl Problem {
     /// Voltages to neutral of both legs of the panels that are meant, the last of each.
     fn legs_in(&self, state: &str, meant: impl Fn(&PanelId) -> bool) -> Option<[f64; 2]> {
         let of_leg = |leg: Leg| {
-            let read = self.voltages_in(state).filter_map(|reading| {
+            let read = self.job.voltages_in(state).filter_map(|reading| {
                 let (panel, on) = reading.whole_leg()?;
                 (on == leg && meant(panel)).then(|| reading.value.v().abs())
             });

@@ -358,7 +358,7 @@ impl Problem {
             self.note(subject, "leg voltages are weighed for 120/240 V single-phase systems only; not used");
             return;
         }
-        if self.is_off(reading.from.panel(), &reading.state) {
+        if self.job.is_read_off(reading) {
             self.note(subject, "both legs are without voltage: the panel is off, and nothing is told of its supply. Not used.");
             return;
         }

@@ -31,7 +31,7 @@ impl Problem {
 
     fn off_voltage_in(&self, state: &str) -> Option<OffVoltage> {
         let readings: Vec<&VoltageReading> =
-            self.voltages_in(state).filter(|reading| self.fed(reading.from.panel()).is_none()).collect();
+            self.job.voltages_in(state).filter(|reading| self.fed(reading.from.panel()).is_none()).collect();
         let volts = |reading: &&VoltageReading| reading.value.v().abs();
         let of_leg = |leg: Leg| {
             let read = readings.iter().rfind(|reading| reading.whole_leg().is_some_and(|(_, on)| on == leg));

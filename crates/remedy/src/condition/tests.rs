@@ -110,6 +110,31 @@ fn supply_paths_and_leg_voltages() {
     assert_eq!(holds(&sample, "{ leg-voltage = { below_v = 105.0, above_v = 131.0 } }"), None);
 }
 
+/// What nothing feeds is off: both legs of a panel behind an open main, a circuit whose breaker opened.
+#[test]
+fn what_is_off_has_no_leg_voltage() {
+    let limits = "{ leg-voltage = { below_v = 105.0, above_v = 130.0 } }";
+    let off = |volts: [f64; 2]| {
+        let mut sample = sound_panel().leg_voltage(volts[0]).leg_voltage(volts[1]);
+        if let Observed::Voltage(reading) = &mut sample.job.observations[1].what {
+            reading.from = Place::Lug(PanelId::new("main"), Leg::B);
+        }
+        sample
+    };
+    assert_eq!(holds(&off([0.2, 0.1]), limits), None);
+    // One leg alone is a lost leg.
+    assert!(holds(&off([0.2, 120.0]), limits).is_some() && holds(&off([120.0, 2.0]), limits).is_some());
+    let at_load = |volts: f64| {
+        let mut sample = sound_panel().leg_voltage(volts);
+        if let Observed::Voltage(reading) = &mut sample.job.observations[0].what {
+            reading.from = Place::Load(Slot::new(PanelId::new("main"), Space::whole(1)));
+        }
+        sample
+    };
+    assert_eq!(holds(&at_load(0.0), limits), None);
+    assert!(holds(&at_load(98.0), limits).is_some());
+}
+
 #[test]
 fn a_voltage_from_leg_to_leg_is_no_leg_voltage() {
     let mut sample = sound_panel().leg_voltage(242.0);
