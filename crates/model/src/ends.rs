@@ -45,7 +45,7 @@ impl Job {
 
     /// Current of a pole in a load state as it is on record, A: as clamped there, else at another pole of its breaker, else nothing
     /// where the breaker is idle.
-    fn known_a(&self, slot: &Slot, state: &str) -> Option<f64> {
+    pub fn known_a(&self, slot: &Slot, state: &str) -> Option<f64> {
         let breaker = self.installation.breaker_at(slot)?;
         let clamped = |at: &Slot| {
             self.observations.iter().find_map(|observation| match &observation.what {

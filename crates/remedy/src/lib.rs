@@ -19,6 +19,7 @@ mod isolation;
 mod knowledge;
 pub mod layout;
 pub mod materials;
+mod measured_heat;
 mod moving;
 mod option;
 pub mod outage;

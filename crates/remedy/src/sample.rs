@@ -191,6 +191,12 @@ impl Sample {
         self
     }
 
+    /// Adds what was observed.
+    pub(crate) fn observed(mut self, what: Observed) -> Sample {
+        self.job.observations.push(observation(what));
+        self
+    }
+
     /// Adds a voltage from the lug of leg A to the neutral bar.
     pub(crate) fn leg_voltage(mut self, volts: f64) -> Sample {
         let panel = PanelId::new("main");

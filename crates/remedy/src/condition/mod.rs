@@ -1,5 +1,6 @@
 //! What a rule of the policy may ask for, and whether it holds.
 
+use crate::measured_heat::{self, Beyond, furthest};
 use crate::situation::{JointGroup, JointView, LegsRead, Situation};
 use crate::words::{self, CauseWord, ComplaintWord, MetalWord, SignWord, percent};
 use model::evidence::Observed;
@@ -36,6 +37,10 @@ pub(crate) enum Condition {
     LegsApart(ApartLimit),
     /// A breaker face was measured hot.
     FaceTemperature(FaceLimit),
+    /// A measured drop over a pole stands for more heat than a sound one makes.
+    DropHeat(DropLimit),
+    /// A face is warmer over the room than a sound pole may make it at its load.
+    FaceHeat(FaceHeatLimit),
     /// Water marks were found, or were looked for and not found.
     Moisture(bool),
     /// Metal of the bus.
@@ -119,6 +124,15 @@ impl Condition {
             Condition::FaceTemperature(one) => {
                 format!("a breaker face was measured at {} °C or more", one.at_least_c)
             }
+            Condition::DropHeat(one) => format!(
+                "a drop measured over a pole stands for {} W or more beyond a sound one, which loses {} mV at its rating",
+                one.beyond_w, one.sound_mv
+            ),
+            Condition::FaceHeat(one) => format!(
+                "a breaker face was measured {} K or more above what a sound pole makes it at its load, which is {} K over the room at \
+                 its rating",
+                one.beyond_k, one.rise_at_rating_k
+            ),
             Condition::Moisture(true) => "water marks were found in the cabinet".to_owned(),
             Condition::Moisture(false) => "water marks were looked for and not found".to_owned(),
             Condition::BusMetal(metal) => format!("the bus is of {:?}", metal.0).to_lowercase(),
@@ -204,6 +218,22 @@ pub(crate) struct FaceLimit {
     at_least_c: f64,
 }
 
+/// Heat that a drop over a pole stands for, beyond that of a sound pole.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct DropLimit {
+    sound_mv: f64,
+    beyond_w: f64,
+}
+
+/// Warmth of a face over the room, beyond that of a sound pole at its load.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct FaceHeatLimit {
+    rise_at_rating_k: f64,
+    beyond_k: f64,
+}
+
 /// A number of spaces.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -262,6 +292,11 @@ impl Condition {
                 "the lower limit comes first, for example below_v = 105.0, above_v = 130.0",
             ),
             Condition::LegsApart(asked) => positive("at_least_v", asked.at_least_v),
+            Condition::DropHeat(asked) => {
+                positive("sound_mv", asked.sound_mv).and_then(|()| positive("beyond_w", asked.beyond_w))
+            }
+            Condition::FaceHeat(asked) => positive("rise_at_rating_k", asked.rise_at_rating_k)
+                .and_then(|()| positive("beyond_k", asked.beyond_k)),
             Condition::Sign(signs) if signs.is_empty() => {
                 senseless("no sign is named".to_owned(), "name at least one sign")
             }
@@ -335,6 +370,24 @@ impl Condition {
                 let LegsRead { panel, state, volts: [a, b] } = situation.legs_read().find(apart)?;
                 Some(format!(
                     "{a:.1} V on leg A and {b:.1} V on leg B of panel {panel} in the state `{state}`"
+                ))
+            }
+            Condition::DropHeat(limit) => {
+                let drops = measured_heat::drops(situation.job, limit.sound_mv);
+                let Beyond { slot, state, current_a, read, beyond } = furthest(drops, limit.beyond_w)?;
+                Some(format!(
+                    "{read:.0} mV over the pole of space {} at {current_a:.1} A in the state `{state}`, about {beyond:.0} W more than a \
+                     sound pole loses",
+                    slot.space
+                ))
+            }
+            Condition::FaceHeat(limit) => {
+                let faces = measured_heat::faces(situation.job, limit.rise_at_rating_k);
+                let Beyond { slot, state, current_a, read, beyond } = furthest(faces, limit.beyond_k)?;
+                Some(format!(
+                    "the face of space {} at {read:.0} °C with {current_a:.1} A in the state `{state}`, {beyond:.0} K warmer than a sound \
+                     pole may be at that load",
+                    slot.space
                 ))
             }
             Condition::FaceTemperature(limit) => situation.job.observations.iter().find_map(|observation| {

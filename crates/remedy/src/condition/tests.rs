@@ -5,11 +5,14 @@ use crate::sample::{Sample, sound_panel, split_bus};
 use crate::situation::Situation;
 use crate::{Findings, Policy};
 use model::assessment::{Cause, Interval};
-use model::evidence::{Observed, Sign, Surface, TemperatureMethod, TemperatureReading};
+use model::evidence::{
+    ClampPlace, CurrentReading, DropReading, Observed, Sign, Surface, TemperatureMethod, TemperatureReading,
+};
 use model::id::{PanelId, Slot, Space};
 use model::job::{Complaint, ComplaintKind};
+use model::load::LoadState;
 use model::place::Place;
-use model::quantity::Temperature;
+use model::quantity::{Current, Temperature, Voltage};
 use model::{FactId, Leg};
 use serde::Deserialize;
 
@@ -177,6 +180,83 @@ fn a_hot_face_is_measured() {
     });
     assert!(holds(&sample, "{ face-temperature = { at_least_c = 85.0 } }").is_some());
     assert_eq!(holds(&sample, "{ face-temperature = { at_least_c = 87.0 } }"), None);
+}
+
+/// 600 mV at 10 A on a 20 A pole: 262 mV could be a sound one, the rest is 3.4 W.
+#[test]
+fn a_drop_stands_for_heat() {
+    let limit = |watts: f64| format!("{{ drop-heat = {{ sound_mv = 525.0, beyond_w = {watts:.1} }} }}");
+    let main = || PanelId::new("main");
+    let pole = |number: u16| Place::Load(Slot::new(main(), Space::whole(number)));
+    let reading = |from: Place, to: Place, mv: f64, amps: Option<f64>| {
+        Observed::Drop(DropReading {
+            from,
+            to,
+            value: Voltage::from_v(1e-3 * mv),
+            current: amps.map(Current::from_a),
+            instrument: None,
+            state: "evening".to_owned(),
+        })
+    };
+    let with = |readings: Vec<Observed>| {
+        readings.into_iter().fold(sound_panel(), |sample, what| sample.observed(what))
+    };
+    let bad = || reading(Place::Lug(main(), Leg::A), pole(4), 600.0, Some(10.0));
+    let told = holds(&with(vec![bad()]), &limit(3.0)).expect("3.4 W");
+    assert!(
+        told.contains("600 mV over the pole of space 4 at 10.0 A") && told.contains("about 3 W more"),
+        "{told}"
+    );
+    assert_eq!(holds(&with(vec![bad()]), &limit(3.5)), None);
+    // The other way round it is the same; read again and found sound, it counts no more.
+    let turned = reading(pole(4), Place::Lug(main(), Leg::A), 600.0, Some(10.0));
+    assert!(holds(&with(vec![turned]), &limit(3.0)).is_some());
+    let again = reading(Place::Lug(main(), Leg::A), pole(4), 82.0, Some(10.0));
+    assert_eq!(holds(&with(vec![bad(), again]), &limit(3.0)), None);
+    // Without a current it stands for nothing that could be said; nor does a drop of the neutral.
+    let unclamped = reading(Place::Lug(main(), Leg::A), pole(4), 600.0, None);
+    let neutral = reading(Place::NeutralLug(main()), Place::NeutralBar(main()), 600.0, Some(10.0));
+    assert_eq!(holds(&with(vec![unclamped, neutral]), &limit(3.0)), None);
+}
+
+/// 75 °C with 10 A on a 20 A pole in a room of 21 °C: a sound one is at most 15 K over the room.
+#[test]
+fn a_face_is_too_warm_for_its_load() {
+    let slot = || Slot::new(PanelId::new("main"), Space::whole(4));
+    let holds_at = |face_c: f64, amps: f64, beyond_k: f64| {
+        let temperature = TemperatureReading {
+            place: Place::Face(slot()),
+            value: Temperature::from_c(face_c),
+            method: TemperatureMethod::Infrared,
+            surface: Surface::Matte,
+            emissivity: None,
+            reflected: None,
+            instrument: None,
+            state: "evening".to_owned(),
+        };
+        let current = CurrentReading {
+            place: ClampPlace::Pole(slot()),
+            value: Current::from_a(amps),
+            instrument: None,
+            state: "evening".to_owned(),
+        };
+        let mut sample =
+            sound_panel().observed(Observed::Temperature(temperature)).observed(Observed::Current(current));
+        sample.job.load_states.push(LoadState {
+            fact: FactId::new("evening"),
+            name: "evening".to_owned(),
+            at: jiff::civil::date(2026, 3, 4).at(18, 0, 0, 0),
+            words: String::new(),
+            held_min: None,
+            room: Some(Temperature::from_c(21.0)),
+            unloaded: Vec::new(),
+        });
+        holds(&sample, &format!("{{ face-heat = {{ rise_at_rating_k = 60.0, beyond_k = {beyond_k:.1} }} }}"))
+    };
+    let told = holds_at(75.0, 10.0, 30.0).expect("39 K beyond");
+    assert!(told.contains("space 4 at 75 °C with 10.0 A") && told.contains("39 K warmer"), "{told}");
+    assert_eq!(holds_at(75.0, 10.0, 40.0), None);
+    assert_eq!(holds_at(75.0, 20.0, 30.0), None);
 }
 
 #[test]
