@@ -166,6 +166,8 @@ pub(crate) struct Instrument {
     pub(crate) drift_v: f64,
     pub(crate) degrees_of_freedom: f64,
     pub(crate) wrong_chance: f64,
+    pub(crate) wrong_drop_mv: f64,
+    pub(crate) most_drop_mv: f64,
 }
 
 impl Instrument {

@@ -455,6 +455,12 @@ class Model:
             right = (1 - wrong) / sigma * jnp.exp(student_t.logpdf((value - predicted) / sigma, nu))
             return jnp.log(wrong / width + right)
 
+        # A drop that is wrong is of any order: even on the logarithm above the usual one.
+        usual, most = (1e-3 * PRIORS["instrument"][key] for key in ("wrong_drop_mv", "most_drop_mv"))
+
+        def of_any_order(reading):
+            return (usual + reading) * np.log(1 + most / usual)
+
         thermal, linear, _ = self.predict(ohm, loads, offsets, knobs)
         total = 0.0
         for value, (*_, reading, sigma, inside) in zip(thermal, self.thermal):
@@ -465,7 +471,7 @@ class Model:
                 total += jnp.log(0.03 + 0.97 * share)
         for value, (*_, reading, sigma) in zip(linear, self.linear):
             # Drops are read in millivolts, leg voltages in volts.
-            total += student(reading, value, sigma, 1.0 if reading < 1.5 else 240.0)
+            total += student(reading, value, sigma, of_any_order(reading) if reading < 1.5 else 240.0)
         for weights, reading, sigma in self.sums:
             total += student(reading, weights @ loads, sigma, 150.0)
         # A joint of metal cannot hold a large voltage.

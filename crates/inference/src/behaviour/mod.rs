@@ -11,7 +11,7 @@ use model::evidence::{Observed, Sign};
 use model::job::{Complaint, ComplaintKind, Job};
 use model::joint::JointId;
 use model::place::Place;
-use model::{FactId, Note, PanelId, Space};
+use model::{FactId, Leg, Note, PanelId, Space};
 use physics::thermal::{Knobs, PanelNetwork, Source};
 
 fn quick(job: &Job) -> Judgement {
@@ -324,6 +324,46 @@ fn a_drop_over_the_neutral_lug_counts_whichever_leg_carries_more() {
     // Spaces 1, 2, 5 and 6 are on leg A.
     let (of_a, of_b) = (burnt([1, 5]), burnt([3, 7]));
     assert!(0.4 < of_a && (of_a - of_b).abs() < 0.05, "{of_a} with leg A, {of_b} with leg B");
+}
+
+/// A drop far beyond what a joint usually shows may be wrong, and is told of; read twice it is the joint, however far it is. Poles of
+/// 8 mΩ by their neighbours, 10 A.
+#[test]
+fn a_large_drop_is_doubted_once_and_believed_twice() {
+    let judged = |of_five: &[f64]| {
+        let breakers: Vec<Breaker> = testjob::eight_spaces().installation.panels[0].breakers.clone();
+        let mut job = bare(8, breakers);
+        add_state(&mut job, "evening", 22.0);
+        let lug = || Place::Lug(PanelId::new("main"), Leg::A);
+        for number in [1, 2, 5, 6] {
+            observe(&mut job, clamp(number, 10.0, "evening"));
+            let shown = if number == 5 { of_five } else { &[80.0] };
+            for &mv in shown {
+                observe(
+                    &mut job,
+                    testjob::drop_between(lug(), Place::Load(testjob::slot(number)), mv, "evening"),
+                );
+            }
+        }
+        judge(&job, &JudgeOptions { seed: 5, ..JudgeOptions::default() }).expect("a panel is there")
+    };
+    let burnt = |shown: &[f64]| stab(&judged(shown), 5).probability.burnt;
+    assert!(0.8 < burnt(&[200.0]) && 0.7 < burnt(&[300.0]) && 0.4 < burnt(&[400.0]));
+    for mv in [400.0, 600.0, 1_400.0] {
+        let twice = burnt(&[mv, 1.03 * mv]);
+        assert!(0.9 < twice, "{mv} mV twice: {twice}");
+    }
+    // 25 W that no other sign goes with: a third reading is asked for.
+    let [twice, thrice] = [burnt(&[2_500.0, 2_530.0]), burnt(&[2_500.0, 2_530.0, 2_480.0])];
+    assert!(0.4 < twice && 0.9 < thrice, "{twice} {thrice}");
+    let once = judged(&[1_400.0]);
+    assert!(told_as_unlike(&once, "1400 mV"), "{:?}", once.notes);
+    let first = &once.next_checks[0];
+    assert!(first.kind == "drop" && first.what.contains("may be wrong: take it again"), "{first:?}");
+    // Without a doubt about it nobody is sent to read it again.
+    let plain = judged(&[82.0]);
+    let of_five = Place::Load(testjob::slot(5));
+    assert!(plain.next_checks.iter().all(|check| check.kind != "drop" || !check.places.contains(&of_five)));
 }
 
 fn told_as_unlike(found: &Judgement, shown: &str) -> bool {

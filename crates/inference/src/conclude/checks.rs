@@ -2,7 +2,7 @@
 //! record says was reached. Nothing here asks for a breaker to be pulled.
 
 use super::{Posterior, interval};
-use crate::problem::{LoadLaw, Mode, ResKind};
+use crate::problem::{LoadLaw, Mode, Obs, ResKind};
 use crate::run::{Run, in_stretches};
 use model::advice::CheckAdvice;
 use model::assessment::JointFinding;
@@ -17,6 +17,8 @@ use model::{Slot, Space};
 const N_CHECKS: usize = 5;
 /// A check that tells less is not listed, bits.
 const LEAST_BITS: f64 = 0.004;
+/// A reading that is wrong with this probability is worth taking again.
+const DOUBTED: f64 = 0.1;
 /// Part of the square of its own spread by which a reading is smoothed beside its error.
 const SMOOTHED: f64 = 0.06;
 
@@ -30,17 +32,40 @@ struct Candidate {
     about: Vec<usize>,
 }
 
+/// What there is already of a reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Taken {
+    Not,
+    /// Once or more, and each time it may well be wrong.
+    Doubted,
+    Stands,
+}
+
+impl Taken {
+    const fn words(self) -> &'static str {
+        match self {
+            Taken::Doubted => " What was read there may be wrong: take it again with care.",
+            Taken::Not | Taken::Stands => "",
+        }
+    }
+}
+
 impl Posterior<'_> {
-    pub(crate) fn next_checks(&self, joints: &[JointFinding], run: &impl Run) -> Vec<CheckAdvice> {
+    pub(crate) fn next_checks(
+        &self,
+        joints: &[JointFinding],
+        wrong: &[f64],
+        run: &impl Run,
+    ) -> Vec<CheckAdvice> {
         let mut candidates = Vec::new();
         if let Some(state) = self.p.states.len().checked_sub(1) {
             for (panel_idx, panel) in self.p.job.installation.panels.iter().enumerate() {
                 for breaker in panel.breakers.iter().filter(|breaker| breaker.handle == Handle::On) {
                     for &space in &breaker.spaces {
                         let slot = Slot::new(panel.id.clone(), space);
-                        candidates.extend(self.face_check(panel_idx, state, &slot));
+                        candidates.extend(self.face_check(panel_idx, state, &slot, wrong));
                         candidates.extend(self.clamp_check(state, &slot));
-                        candidates.extend(self.drop_check(state, &slot));
+                        candidates.extend(self.drop_check(state, &slot, wrong));
                     }
                 }
             }
@@ -79,14 +104,15 @@ impl Posterior<'_> {
         about
     }
 
-    fn face_check(&self, panel: usize, state: usize, slot: &Slot) -> Option<Candidate> {
+    fn face_check(&self, panel: usize, state: usize, slot: &Slot, wrong: &[f64]) -> Option<Candidate> {
         let place = Place::Face(slot.clone());
-        let read = self.p.obs.iter().enumerate().any(|(idx, obs)| {
+        let is_of_face = |idx: usize, obs: &Obs| {
             obs.mode == Mode::Thermal
                 && obs.censored.is_none()
                 && self.p.place_of_obs(idx).as_ref() == Some(&place)
-        });
-        if read || !self.carries(state, slot) {
+        };
+        let again = self.taken(wrong, is_of_face);
+        if again == Taken::Stands || !self.carries(state, slot) {
             return None;
         }
         let node = self.p.thermals[panel].networks[0].node_of(&place)?;
@@ -102,8 +128,10 @@ impl Posterior<'_> {
         let sigma = libm::sqrt(instrument.infrared_noise_k * instrument.infrared_noise_k + rise * rise);
         let advice = CheckAdvice {
             what: format!(
-                "Read the face of breaker {} by infrared from straight ahead, with \"{}\" running.",
-                slot.space, self.p.states[state].name
+                "Read the face of breaker {} by infrared from straight ahead, with \"{}\" running.{}",
+                slot.space,
+                self.p.states[state].name,
+                again.words()
             ),
             kind: "face-temperature".into(),
             places: vec![place],
@@ -146,14 +174,19 @@ impl Posterior<'_> {
         Some(Candidate { advice, reads, sigma, unit: "A", about: self.about(slot) })
     }
 
-    fn drop_check(&self, state: usize, slot: &Slot) -> Option<Candidate> {
+    fn drop_check(&self, state: usize, slot: &Slot, wrong: &[f64]) -> Option<Candidate> {
         let stab = self.p.find(&ResKind::Joint(JointId::Stab(slot.clone())))?;
         let place = Place::Load(slot.clone());
-        let read = self.p.job.observations.iter().any(|observation| match &observation.what {
+        let is_of_pole = |source: usize| match &self.p.job.observations[source].what {
             Observed::Drop(reading) => reading.to == place || reading.from == place,
             _ => false,
-        });
-        if read || !self.carries(state, slot) {
+        };
+        let again = match self.taken(wrong, |_, obs| is_of_pole(obs.source)) {
+            // On record, but of no use: another one would not be either.
+            Taken::Not if (0..self.p.job.observations.len()).any(is_of_pole) => Taken::Stands,
+            again => again,
+        };
+        if again == Taken::Stands || !self.carries(state, slot) {
             return None;
         }
         let (tap, words) = self.tap_for(state, slot)?;
@@ -172,8 +205,10 @@ impl Posterior<'_> {
         let advice = CheckAdvice {
             what: format!(
                 "Under \"{}\", read the millivolts from {words} to the load terminal of space {}, with its current clamped \
-                 at the same time.",
-                self.p.states[state].name, slot.space
+                 at the same time.{}",
+                self.p.states[state].name,
+                slot.space,
+                again.words()
             ),
             kind: "drop".into(),
             places: vec![tap, place],
@@ -189,6 +224,18 @@ impl Posterior<'_> {
             ],
         };
         Some(Candidate { advice, reads, sigma, unit: "mV", about: vec![stab] })
+    }
+
+    /// Were readings like these taken, and can one of them be relied on?
+    fn taken(&self, wrong: &[f64], is_one: impl Fn(usize, &Obs) -> bool) -> Taken {
+        let readings = self.p.obs.iter().enumerate().zip(wrong);
+        let doubts: Vec<f64> =
+            readings.filter(|((idx, obs), _)| is_one(*idx, obs)).map(|(_, &wrong)| wrong).collect();
+        match doubts.as_slice() {
+            [] => Taken::Not,
+            all if all.iter().all(|&wrong| DOUBTED <= wrong) => Taken::Doubted,
+            _ => Taken::Stands,
+        }
     }
 
     /// A voltage tap on the bus: an unloaded breaker of the same section and leg, else the lug.

@@ -73,14 +73,15 @@ impl Problem {
         let sampling = posterior.report();
         let joints = posterior.joint_findings(run);
         let mut notes = self.notes.clone();
-        notes.extend(posterior.unlike());
+        let wrong = posterior.wrong();
+        notes.extend(posterior.unlike(&wrong));
         notes.extend(posterior.notes(&sampling));
         let mut workings = posterior.workings(&joints);
         workings.extend(self.trends.iter().filter_map(|trend| trend.working.clone()));
         Judgement {
             supply: posterior.supply_findings(),
             causes: posterior.complaint_findings(&joints),
-            next_checks: posterior.next_checks(&joints, run),
+            next_checks: posterior.next_checks(&joints, &wrong, run),
             workings,
             trends: self.trends.clone(),
             notes,

@@ -164,11 +164,34 @@ pub(crate) struct Censored {
     pub(crate) void_chance: f64,
 }
 
-/// Chance that a reading is wrong altogether, and the width of what it could then have shown.
+/// Chance that a reading is wrong altogether, and what it could then have shown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Wrong {
     pub(crate) chance: f64,
-    pub(crate) width: f64,
+    pub(crate) shows: Astray,
+}
+
+/// What a reading that is wrong altogether shows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Astray {
+    /// Anything over a width.
+    Evenly(f64),
+    /// A quantity whose size can be of any order, up to a largest: between one size and its double as often as between any
+    /// other above `usual`.
+    OfAnyOrder { usual: f64, most: f64 },
+}
+
+impl Wrong {
+    /// Density of a value by the reading's being wrong altogether.
+    pub(crate) fn density(&self, value: f64) -> f64 {
+        let shows = match self.shows {
+            Astray::Evenly(width) => 1.0 / width,
+            Astray::OfAnyOrder { usual, most } => {
+                1.0 / ((usual + libm::fabs(value)) * libm::log1p(most / usual))
+            }
+        };
+        self.chance * shows
+    }
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -269,7 +292,7 @@ impl Obs {
         match self.censored {
             None => {
                 let right = (1.0 - self.wrong.chance) * self.right_density(predicted, errors);
-                self.wrong.chance / self.wrong.width + right
+                self.wrong.density(self.value) + right
             }
             Some(censored) => {
                 let inside = normal_below((censored.high - predicted) / self.sigma)

@@ -2,7 +2,8 @@
 
 use super::dead_leg::DEAD_V;
 use super::electrical::Path;
-use super::{Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot, View, Wrong};
+use super::{Astray, Censored, Mode, Obs, Offset, Problem, ResKind, ThermalSpot, View, Wrong};
+use crate::priors::Instrument;
 use model::breaker::Protection;
 use model::evidence::{
     ClampPlace, CurrentReading, DropReading, Observation, Observed, Surface, TemperatureMethod,
@@ -21,14 +22,20 @@ use std::collections::BTreeMap;
 const THERMAL_WIDTH_K: f64 = 120.0;
 const LINEAR_WIDTH_A: f64 = 150.0;
 const LINEAR_WIDTH_V: f64 = 240.0;
-const LINEAR_WIDTH_DROP_V: f64 = 1.0;
 
 /// Name of the offset that is the voltage of the source, leg to neutral.
 const SOURCE: &str = "source voltage";
 
 impl Problem {
     fn wrong(&self, width: f64) -> Wrong {
-        Wrong { chance: self.priors.instrument.wrong_chance, width }
+        Wrong { chance: self.priors.instrument.wrong_chance, shows: Astray::Evenly(width) }
+    }
+
+    /// A drop that is wrong: another place, the lead not seated, another load. Few show much.
+    fn wrong_drop(&self) -> Wrong {
+        let Instrument { wrong_chance, wrong_drop_mv, most_drop_mv, .. } = self.priors.instrument;
+        let shows = Astray::OfAnyOrder { usual: 1e-3 * wrong_drop_mv, most: 1e-3 * most_drop_mv };
+        Wrong { chance: wrong_chance, shows }
     }
 
     pub(super) fn build_observations(&mut self) {
@@ -526,7 +533,7 @@ impl Problem {
             value,
             sigma,
             censored: None,
-            wrong: self.wrong(LINEAR_WIDTH_DROP_V),
+            wrong: self.wrong_drop(),
             offsets: Vec::new(),
             constant: 0.0,
             weights: weights.into_iter().collect(),

@@ -2,7 +2,7 @@
 //! among the draws of the sampler, for every class of unknown.
 
 use super::state::{Chain, Draws};
-use crate::problem::{Law, LoadLaw, N_KNOBS, Problem};
+use crate::problem::{Astray, Law, LoadLaw, N_KNOBS, Problem};
 use crate::rng::Stream;
 use crate::testjob;
 use crate::{JudgeOptions, Priors};
@@ -147,7 +147,12 @@ fn draw_data(p: &mut Problem, truth: &Truth, stream: &mut Stream) {
         match &mut obs.censored {
             None if stream.uniform() < obs.wrong.chance => {
                 let share = stream.uniform();
-                obs.value = obs.wrong.width * share;
+                obs.value = match obs.wrong.shows {
+                    Astray::Evenly(width) => width * share,
+                    Astray::OfAnyOrder { usual, most } => {
+                        usual * libm::expm1(share * libm::log1p(most / usual))
+                    }
+                };
             }
             None => {
                 let scale = libm::sqrt(nu / (2.0 * stream.gamma(0.5 * nu)));

@@ -107,7 +107,7 @@ pub(crate) fn scaled_error(obs: &Obs, errors: &StudentT, predicted: f64, rng: &m
     let (nu, sigma) = (errors.nu, obs.sigma);
     match obs.censored {
         None => {
-            let flat = obs.wrong.chance / obs.wrong.width;
+            let flat = obs.wrong.density(obs.value);
             let right = (1.0 - obs.wrong.chance) * obs.right_density(predicted, errors);
             if rng.uniform() * (flat + right) < flat {
                 return (0.0, obs.value);

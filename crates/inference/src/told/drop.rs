@@ -203,7 +203,7 @@ impl<'p> NewDrop<'p> {
         let after = held.after(obs.value - error - rest, before.log, stream.uniform());
         let shares: Vec<f64> = after.iter().map(|&(.., share)| share).collect();
         let right = (1.0 - obs.wrong.chance) * shares.iter().sum::<f64>() / before.sum;
-        let wrong = obs.wrong.chance / obs.wrong.width;
+        let wrong = obs.wrong.density(obs.value);
         if !right.is_finite() {
             return None;
         }

@@ -91,7 +91,7 @@ impl Problem {
         if obs.censored.is_some() {
             return 1.0;
         }
-        let wrong = obs.wrong.chance / obs.wrong.width;
+        let wrong = obs.wrong.density(obs.value);
         let draws = told.chains.iter().flat_map(|chain| &chain.0);
         let of_wrong =
             |(draw, weight): (&Draw, &f64)| weight * wrong / obs.density(draw.predicted[idx], &self.errors);
