@@ -11,6 +11,7 @@ mod calibration;
 mod categorical;
 mod class;
 mod doubt;
+mod frame;
 mod grid;
 mod knobs;
 mod levels;

@@ -130,7 +130,7 @@ impl Chain<'_> {
     }
 
     /// Logarithm of the density of all readings, as normals of their present scales, but for what does not change.
-    fn log_likelihood(&self) -> f64 {
+    pub(super) fn log_likelihood(&self) -> f64 {
         let square = |idx: usize| {
             let residual = self.value[idx] - self.predicted[idx];
             -0.5 * self.weight[idx] * residual * residual

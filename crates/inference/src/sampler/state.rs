@@ -3,6 +3,7 @@
 use super::block::{Block, Order};
 use super::categorical::Showing;
 use super::doubt::{Doubted, by_drops, by_voltages};
+use super::frame::{Frame, frames};
 use super::grid::{ConditionGrid, Grid, LoadGrid};
 use super::knobs;
 use super::levels::Levels;
@@ -147,6 +148,8 @@ pub(crate) struct Chain<'p> {
     pub(super) by_voltages: Vec<Doubted>,
     /// Supply paths with the loads they slide against.
     pub(super) slides: Vec<Slide>,
+    /// Joints under a drop with the poles that go up or down together.
+    pub(super) frames: Vec<Frame>,
     /// Largest current over the states through each joint, A; zero for the supply, whose voltage is not bounded.
     pub(super) largest: Vec<f64>,
     /// Damage levels and fingers, integrated out.
@@ -294,6 +297,7 @@ impl<'p> Chain<'p> {
             by_drops: by_drops(p),
             by_voltages: by_voltages(p),
             slides: slides(p),
+            frames: frames(p, &read_pairs(p)),
             largest: vec![0.0; p.n_conditioned],
             levels: Levels::new(p),
             prevalence: 0,
@@ -597,6 +601,7 @@ impl<'p> Chain<'p> {
             self.update_loads();
             self.update_slides();
         }
+        self.update_frames();
         self.update_factors();
         self.draw_levels();
     }

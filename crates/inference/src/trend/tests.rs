@@ -112,7 +112,8 @@ fn only_what_was_read_again_is_overtaken() {
 /// A joint that burnt since January is judged by November, and a mended one too; what was done is told.
 #[test]
 fn the_last_visit_is_what_is_weighed() {
-    let options = JudgeOptions { seed: 5, n_sweeps: 300, n_chains: 4, ..JudgeOptions::default() };
+    // Long chains: a stab that may be the pole moves slowly.
+    let options = JudgeOptions { seed: 5, n_sweeps: 1_200, n_chains: 4, ..JudgeOptions::default() };
     let burnt = |job: &Job| {
         let judgement = judge(job, &options).expect("a panel is there");
         let stab = judgement.joints.iter().find(|one| one.joint.id == JointId::Stab(slot(4)));
