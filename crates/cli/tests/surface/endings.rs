@@ -49,7 +49,7 @@ fn a_policy_of_the_shop_is_used_and_named() {
     let policy = folder.join("shop.toml");
     let text =
         run(&["schema", "policy"]).out.replacen("name = \"standard policy\"", "name = \"our shop\"", 1);
-    fs::write(&policy, text).expect("a file");
+    fs::write(&policy, &text).expect("a file");
     let run = run(&["assess", CASES[1], "--policy", arg(&policy), "--day", "2025-12-01"]);
     assert_eq!(run.code, 0, "{}", run.err);
     let flat = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
