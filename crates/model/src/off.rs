@@ -28,19 +28,16 @@ impl Job {
     /// that of all behind them, not of the conductors before a main breaker that is off; those without voltage say it of both.
     #[must_use]
     pub fn is_read_off(&self, reading: &VoltageReading) -> bool {
-        let panel = reading.from.panel();
-        let is_before = |place: &Place| matches!(place, Place::Line(..));
-        let side =
-            if is_before(&reading.from) || is_before(&reading.to) { Side::Before } else { Side::Within };
-        self.is_off(panel, &reading.state, Side::Before)
-            || side == Side::Within && self.is_off(panel, &reading.state, Side::Within)
+        let (panel, state) = (reading.from.panel(), &reading.state);
+        self.is_off(panel, state, Side::Before)
+            || side(reading) == Side::Within && self.is_off(panel, state, Side::Within)
     }
 
-    fn is_off(&self, panel: &PanelId, state: &str, side: Side) -> bool {
+    fn is_off(&self, panel: &PanelId, state: &str, at: Side) -> bool {
         let Some(known) = self.installation.panel(panel) else { return false };
         let of = |leg: Leg| {
             self.voltages_in(state)
-                .filter(move |reading| side_of(reading) == Some((panel, leg, side)))
+                .filter(move |reading| reading.whole_leg() == Some((panel, leg)) && side(reading) == at)
                 .map(|reading| reading.value.v().abs())
         };
         let is_none = |leg: &Leg| of(*leg).next().is_some() && of(*leg).all(|volts| volts < OFF_V);
@@ -48,8 +45,7 @@ impl Job {
     }
 }
 
-fn side_of(reading: &VoltageReading) -> Option<(&PanelId, Leg, Side)> {
-    let (panel, leg) = reading.whole_leg()?;
-    let is_line = matches!(reading.from, Place::Line(..)) || matches!(reading.to, Place::Line(..));
-    Some((panel, leg, if is_line { Side::Before } else { Side::Within }))
+fn side(reading: &VoltageReading) -> Side {
+    let is_line = [&reading.from, &reading.to].into_iter().any(|place| matches!(place, Place::Line(..)));
+    if is_line { Side::Before } else { Side::Within }
 }

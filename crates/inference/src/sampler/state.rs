@@ -233,6 +233,8 @@ impl<'p> Chain<'p> {
             }
         }
         let showings = |res: usize| terms_of.get(res).map_or(&[][..], Vec::as_slice);
+        let read_pairs = read_pairs(p);
+        let frames = frames(p, &read_pairs);
         let shared = p.pairs.iter().map(|&(a, b)| Shared::new(showings(a), showings(b))).collect();
         let mut carried_by: Vec<Vec<(usize, f64)>> = vec![Vec::new(); p.loads.len()];
         for carry in &p.carry {
@@ -293,11 +295,11 @@ impl<'p> Chain<'p> {
             factors: vec![0.0; p.factors.len()],
             factors_of: factors_of(p),
             loose: loose_poles(p),
-            read_pairs: read_pairs(p),
+            read_pairs,
             by_drops: by_drops(p),
             by_voltages: by_voltages(p),
             slides: slides(p),
-            frames: frames(p, &read_pairs(p)),
+            frames,
             largest: vec![0.0; p.n_conditioned],
             levels: Levels::new(p),
             prevalence: 0,
@@ -412,6 +414,17 @@ impl<'p> Chain<'p> {
             self.draw()
         };
         standings.iter().map(told).collect()
+    }
+
+    /// How far what moves left behind is from what is derived anew.
+    #[cfg(test)]
+    pub(super) fn left_behind(&mut self) -> f64 {
+        let moved = (self.predicted.clone(), self.coef.clone());
+        self.refresh();
+        let far = |one: &[f64], other: &[f64]| {
+            one.iter().zip(other).map(|(one, other)| (one - other).abs()).fold(0.0, f64::max)
+        };
+        far(&moved.0, &self.predicted).max(far(&moved.1, &self.coef))
     }
 
     /// Recomputes everything derived.

@@ -165,19 +165,27 @@ fn legs_are_apart_in_one_panel_and_state_only() {
     assert_eq!(with(131.0, "main", "morning"), None);
 }
 
-#[test]
-fn a_hot_face_is_measured() {
-    let mut sample = sound_panel().leg_voltage(120.0);
-    sample.job.observations[0].what = Observed::Temperature(TemperatureReading {
-        place: Place::Face(Slot::new(PanelId::new("main"), Space::whole(4))),
-        value: Temperature::from_c(86.0),
+/// The 20 A circuit of the sound panel.
+fn kitchen() -> Slot {
+    Slot::new(PanelId::new("main"), Space::whole(4))
+}
+
+fn face_of_kitchen(face_c: f64) -> Observed {
+    Observed::Temperature(TemperatureReading {
+        place: Place::Face(kitchen()),
+        value: Temperature::from_c(face_c),
         method: TemperatureMethod::Infrared,
         surface: Surface::Matte,
         emissivity: None,
         reflected: None,
         instrument: None,
         state: "evening".to_owned(),
-    });
+    })
+}
+
+#[test]
+fn a_hot_face_is_measured() {
+    let sample = sound_panel().observed(face_of_kitchen(86.0));
     assert!(holds(&sample, "{ face-temperature = { at_least_c = 85.0 } }").is_some());
     assert_eq!(holds(&sample, "{ face-temperature = { at_least_c = 87.0 } }"), None);
 }
@@ -222,26 +230,14 @@ fn a_drop_stands_for_heat() {
 /// 75 °C with 10 A on a 20 A pole in a room of 21 °C: a sound one is at most 15 K over the room.
 #[test]
 fn a_face_is_too_warm_for_its_load() {
-    let slot = || Slot::new(PanelId::new("main"), Space::whole(4));
     let holds_at = |face_c: f64, amps: f64, beyond_k: f64| {
-        let temperature = TemperatureReading {
-            place: Place::Face(slot()),
-            value: Temperature::from_c(face_c),
-            method: TemperatureMethod::Infrared,
-            surface: Surface::Matte,
-            emissivity: None,
-            reflected: None,
-            instrument: None,
-            state: "evening".to_owned(),
-        };
         let current = CurrentReading {
-            place: ClampPlace::Pole(slot()),
+            place: ClampPlace::Pole(kitchen()),
             value: Current::from_a(amps),
             instrument: None,
             state: "evening".to_owned(),
         };
-        let mut sample =
-            sound_panel().observed(Observed::Temperature(temperature)).observed(Observed::Current(current));
+        let mut sample = sound_panel().observed(face_of_kitchen(face_c)).observed(Observed::Current(current));
         sample.job.load_states.push(LoadState {
             fact: FactId::new("evening"),
             name: "evening".to_owned(),
