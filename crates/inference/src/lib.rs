@@ -24,7 +24,7 @@ use learning::Experience;
 use model::assessment::{ComplaintFinding, JointFinding, SamplingReport, SupplyFinding};
 use model::job::Job;
 use model::trend::Trend;
-use model::{Note, advice::CheckAdvice, working::Working};
+use model::{FactId, Note, advice::CheckAdvice, working::Working};
 
 pub use priors::{ByCondition, Mild, Odds, Priors, PriorsError, Spread};
 pub use problem::Problem;
@@ -82,6 +82,8 @@ pub struct Judgement {
     pub causes: Vec<ComplaintFinding>,
     /// Checks worth doing next, best first.
     pub next_checks: Vec<CheckAdvice>,
+    /// Readings that nothing else on record explains; a note tells of each.
+    pub unexplained: Vec<FactId>,
     /// Remarks.
     pub notes: Vec<Note>,
     /// Places that were read at two visits or more, held against themselves.

@@ -166,6 +166,7 @@ pub(crate) struct Instrument {
     pub(crate) drift_v: f64,
     pub(crate) degrees_of_freedom: f64,
     pub(crate) wrong_chance: f64,
+    pub(crate) wrong_temperature_k: f64,
     pub(crate) wrong_drop_mv: f64,
     pub(crate) most_drop_mv: f64,
 }
@@ -177,12 +178,38 @@ impl Instrument {
     }
 }
 
+/// A normal error that is now and then wider by a factor (a contaminated normal law: Tukey 1960, A survey of sampling from contaminated
+/// distributions).
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Tail {
+    /// How often.
+    pub(crate) share: f64,
+    /// How many times as wide.
+    pub(crate) times: f64,
+}
+
+impl Tail {
+    /// Width, beside that of the usual error: one of the two, by a number drawn evenly from 0 to 1.
+    pub(crate) fn width(self, drawn: f64) -> f64 {
+        if drawn < self.share { self.times } else { 1.0 }
+    }
+
+    /// Precision, beside that of the usual error, at `z` usual errors: one of the two, by a number drawn evenly from 0 to 1.
+    pub(crate) fn precision(self, z: f64, drawn: f64) -> f64 {
+        let narrow = 1.0 / (self.times * self.times);
+        let usual = (1.0 - self.share) * libm::exp(-0.5 * (1.0 - narrow) * z * z);
+        let wide = self.share / self.times;
+        if drawn * (usual + wide) < wide { narrow } else { 1.0 }
+    }
+}
+
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Discrepancy {
     pub(crate) of_rise: f64,
     pub(crate) of_rise_pole: f64,
-    pub(crate) pole_tail: f64,
+    pub(crate) pole_tail: Tail,
     pub(crate) floor_k: f64,
     pub(crate) air_k: f64,
     pub(crate) of_air: f64,
@@ -387,6 +414,14 @@ impl Priors {
         let odds =
             self.odds.values().chain(self.modifiers.values()).all(|odds| 0.0 < odds.worn && 0.0 < odds.burnt);
         value("priors.toml", odds, "odds and modifiers must be above zero".to_owned())?;
+        let Tail { share, times } = self.discrepancy.pole_tail;
+        let tail = (0.0..1.0).contains(&share) && (1.0..=10.0).contains(&times);
+        value("priors.toml", tail, "pole_tail needs a share below 1 and 1 to 10 times".to_owned())?;
+        value(
+            "priors.toml",
+            0.0 < self.instrument.wrong_temperature_k,
+            "wrong_temperature_k must be above zero".to_owned(),
+        )?;
         let weights: f64 = self.cluster.prevalence.iter().map(|prevalence| prevalence.weight).sum();
         value(
             "priors.toml",

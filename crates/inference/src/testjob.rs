@@ -145,6 +145,28 @@ pub(crate) fn leg_voltage(leg: Leg, volts: f64, state: &str) -> Observed {
     })
 }
 
+pub(crate) fn taped_lug(leg: Leg, value_c: f64, state: &str) -> Observed {
+    Observed::Temperature(TemperatureReading {
+        place: Place::Lug(PanelId::new("main"), leg),
+        value: Temperature::from_c(value_c),
+        method: TemperatureMethod::Contact,
+        surface: Surface::Matte,
+        emissivity: None,
+        reflected: None,
+        instrument: Some("probe".into()),
+        state: state.into(),
+    })
+}
+
+pub(crate) fn clamped_line(leg: Leg, amps: f64, state: &str) -> Observed {
+    Observed::Current(CurrentReading {
+        place: ClampPlace::Line(PanelId::new("main"), leg),
+        value: Current::from_a(amps),
+        instrument: None,
+        state: state.into(),
+    })
+}
+
 pub(crate) fn sign(sign: Sign, number: u16, present: bool) -> Observed {
     Observed::Sign(SignReading {
         sign,

@@ -54,6 +54,8 @@ pub struct FiredRule {
     pub because: String,
     /// Why the rule exists, from the policy file.
     pub reason: String,
+    /// Why, for the owner in plain words, where the policy has them.
+    pub owner: Option<String>,
 }
 
 /// How likely the verdict is to change with more knowledge.

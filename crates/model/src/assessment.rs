@@ -256,6 +256,8 @@ pub struct Assessment {
     pub options: Vec<Choice>,
     /// Checks worth doing next, best first.
     pub next_checks: Vec<CheckAdvice>,
+    /// Readings that nothing else on record explains; a note tells of each.
+    pub unexplained: Vec<crate::id::FactId>,
     /// Places that were read at two visits or more, held against themselves.
     pub trends: Vec<Trend>,
     /// Remarks.

@@ -64,7 +64,7 @@ phrases! {
     /// Phrases of the owner's letter.
     LetterPhrases {
         title, file, dear, intro, head, foot, page_of, invented, short_answer, main_finding, main_cause,
-        main_supply, no_finding, seen, measured, inferred, unknown, nothing_seen, nothing_measured,
+        main_supply, pressing, no_finding, seen, measured, inferred, unknown, nothing_seen, nothing_measured,
         nothing_inferred, nothing_unknown, unknown_unobserved, unknown_cover, more, findings, finding,
         finding_worn, legend, choices, choices_intro, choice, meaning, cost_and_time, nothing_title,
         nothing_meaning, price, price_nothing, no_price, hours, hours_nothing, no_hours, because_for,

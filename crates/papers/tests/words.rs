@@ -3,6 +3,7 @@
 mod fixtures;
 
 use fixtures::{main_panel, one_column, sound_42, split_bus, three_phase};
+use model::advice::{FiredRule, Urgency};
 use model::evidence::{Observation, Observed, VoltageReading};
 use model::place::Place;
 use model::{Leg, Voltage};
@@ -25,6 +26,29 @@ fn letter_of_a_sound_panel() {
 fn letter_of_a_three_phase_panel() {
     let (job, assessment) = three_phase();
     insta::assert_snapshot!(owner_letter(&job, &assessment).text());
+}
+
+/// The words of the rule that makes it so urgent, not those of one that asks for less.
+#[test]
+fn the_letter_tells_why_it_presses() {
+    let (job, mut assessment) = sound_42();
+    let rule = |urgency: Urgency, owner: Option<&str>| FiredRule {
+        rule: "invented".to_owned(),
+        urgency,
+        because: "600 mV over the pole".to_owned(),
+        reason: "volts lost are heat".to_owned(),
+        owner: owner.map(str::to_owned),
+    };
+    assert!(!flat(&owner_letter(&job, &assessment)).contains("Why that is so"));
+    assessment.verdict.urgency = Urgency::Within72Hours;
+    assessment.verdict.rules = vec![
+        rule(Urgency::Within72Hours, None),
+        rule(Urgency::Within72Hours, Some("a measurement says that power turns into heat there")),
+        rule(Urgency::ThisMonth, Some("a buzz was heard")),
+    ];
+    let letter = flat(&owner_letter(&job, &assessment));
+    assert!(letter.contains("Why that is so: a measurement says that power turns into heat there."));
+    assert!(!letter.contains("a buzz was heard"));
 }
 
 #[test]

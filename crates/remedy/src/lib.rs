@@ -49,10 +49,10 @@ pub use policy::{Policy, PolicyError, PolicyProblem, RuleWords};
 pub use rebuilt::rebuilt;
 pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 
-use model::Note;
 use model::advice::{CheckAdvice, Choice, Verdict};
 use model::assessment::{ComplaintFinding, JointFinding, SupplyFinding};
 use model::job::Job;
+use model::{FactId, Note};
 use situation::Situation;
 
 /// What the evidence says, as the inference gives it.
@@ -66,6 +66,8 @@ pub struct Findings<'a> {
     pub causes: &'a [ComplaintFinding],
     /// Checks worth doing next, best first.
     pub next_checks: &'a [CheckAdvice],
+    /// Readings that nothing else on record explains.
+    pub unexplained: &'a [FactId],
 }
 
 /// What is advised.

@@ -25,6 +25,7 @@ pub(crate) struct Sample {
     pub(crate) joints: Vec<JointFinding>,
     pub(crate) supply: Vec<SupplyFinding>,
     pub(crate) causes: Vec<ComplaintFinding>,
+    pub(crate) unexplained: Vec<FactId>,
 }
 
 fn noon() -> DateTime {
@@ -166,7 +167,7 @@ impl Sample {
             install: model::install::Install::default(),
             doubts: Vec::new(),
         };
-        Sample { job, joints, supply: Vec::new(), causes: Vec::new() }
+        Sample { job, joints, supply: Vec::new(), causes: Vec::new(), unexplained: Vec::new() }
     }
 
     /// Sets the probability of burnt of a joint.
@@ -243,7 +244,13 @@ impl Sample {
 
     /// What was found.
     pub(crate) fn findings(&self) -> Findings<'_> {
-        Findings { joints: &self.joints, supply: &self.supply, causes: &self.causes, next_checks: &[] }
+        Findings {
+            joints: &self.joints,
+            supply: &self.supply,
+            causes: &self.causes,
+            next_checks: &[],
+            unexplained: &self.unexplained,
+        }
     }
 
     /// The decision under the standard policy.

@@ -6,7 +6,7 @@ use crate::words;
 use model::advice::ChoiceKind;
 use model::assessment::{Cause, CauseFinding, ComplaintFinding, JointFinding};
 use model::breaker::{Breaker, LoadClass};
-use model::evidence::{Observed, Sign, SignReading, VoltageReading};
+use model::evidence::{Observation, Observed, Sign, SignReading, VoltageReading};
 use model::id::Slot;
 use model::job::Job;
 use model::joint::JointId;
@@ -192,6 +192,11 @@ impl<'a> Situation<'a> {
             Observed::Sign(reading) if reading.present => Some(reading),
             _ => None,
         })
+    }
+
+    /// The first reading that nothing else on record explains.
+    pub(crate) fn unexplained(&self) -> Option<&'a Observation> {
+        self.job.observations.iter().find(|seen| self.findings.unexplained.contains(&seen.fact))
     }
 
     /// Was this sign found anywhere?

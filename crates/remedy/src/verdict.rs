@@ -40,6 +40,7 @@ pub(crate) fn fired(situation: &Situation<'_>) -> Vec<FiredRule> {
                 urgency: rule.urgency,
                 because: figures.join("; "),
                 reason: format!("{} [{}]", rule.reason, rule.cite),
+                owner: rule.owner.clone(),
             });
         }
     }

@@ -5,12 +5,13 @@ use model::assessment::Cause;
 use model::breaker::Breaker;
 use model::cite::Standing;
 use model::conductor::Metal;
-use model::evidence::Sign;
+use model::evidence::{Observed, Sign};
 use model::id::Slot;
 use model::installation::Installation;
 use model::isolation::{Disconnect, Part, ProofPoint};
 use model::job::ComplaintKind;
 use model::joint::JointId;
+use model::place::Place;
 use serde::Deserialize;
 
 /// All options, in order.
@@ -45,6 +46,44 @@ const ALL_CAUSES: [Cause; 14] = [
     Cause::BeyondPanel,
     Cause::NotExplained,
 ];
+
+/// How a place is called in a sentence, for example `the line lug of leg A of panel main`.
+pub(crate) fn place_label(place: &Place) -> String {
+    let of = match place {
+        Place::Face(slot) => format!("the face of space {}", slot.space),
+        Place::Load(slot) => format!("the load terminal of space {}", slot.space),
+        Place::Wire(slot) => format!("the wire at the load terminal of space {}", slot.space),
+        Place::NeutralWire(slot) => format!("the neutral wire of space {}", slot.space),
+        Place::Receptacle(slot) => format!("a receptacle on space {}", slot.space),
+        Place::Lug(_, leg) => format!("the line lug of leg {leg}"),
+        Place::Line(_, leg) => format!("the conductor at the line lug of leg {leg}"),
+        Place::NeutralLug(_) => "the neutral lug".to_owned(),
+        Place::NeutralLine(_) => "the conductor at the neutral lug".to_owned(),
+        Place::NeutralBar(_) => "the neutral bar".to_owned(),
+        Place::Cover(_) => "the cover".to_owned(),
+        Place::Earth(_) => "earth".to_owned(),
+    };
+    format!("{of} of panel {}", place.panel())
+}
+
+/// A reading in a sentence, for example `65 °C at the face of space 4 of panel main`.
+pub(crate) fn reading_label(observed: &Observed) -> String {
+    match observed {
+        Observed::Temperature(reading) => {
+            format!("{:.0} °C at {}", reading.value.c(), place_label(&reading.place))
+        }
+        Observed::Drop(reading) => {
+            let [from, to] = [&reading.from, &reading.to].map(place_label);
+            format!("{:.0} mV from {from} to {to}", 1e3 * reading.value.v())
+        }
+        Observed::Voltage(reading) => {
+            let [from, to] = [&reading.from, &reading.to].map(place_label);
+            format!("{:.1} V from {from} to {to}", reading.value.v())
+        }
+        Observed::Current(reading) => format!("a current of {:.1} A", reading.value.a()),
+        Observed::Touch(_) | Observed::Trip(_) | Observed::Sign(_) => "what was found".to_owned(),
+    }
+}
 
 /// How a joint is called in a sentence, for example `the clip of breaker 6 (dryer) on its stab, pole in space 8`.
 pub fn joint_label(installation: &Installation, id: &JointId) -> String {

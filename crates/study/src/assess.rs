@@ -93,6 +93,7 @@ pub(crate) fn assessment_of(asked: &Job, job: &Job, judgement: Judgement, settin
         supply: &judgement.supply,
         causes: &judgement.causes,
         next_checks: &judgement.next_checks,
+        unexplained: &judgement.unexplained,
     };
     let decision = remedy::decide(job, &findings, &settings.policy);
     let statements = statement::statements(job, &judgement, &settings.policy);
@@ -110,6 +111,7 @@ pub(crate) fn assessment_of(asked: &Job, job: &Job, judgement: Judgement, settin
         verdict: decision.verdict,
         options: decision.options,
         next_checks: judgement.next_checks,
+        unexplained: judgement.unexplained,
         trends: judgement.trends,
         notes,
         workings: judgement.workings,

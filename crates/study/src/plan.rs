@@ -15,6 +15,7 @@ pub fn propose_plan(job: &Job, assessment: &Assessment, policy: &Policy, day: Da
         supply: &assessment.supply,
         causes: &assessment.causes,
         next_checks: &assessment.next_checks,
+        unexplained: &assessment.unexplained,
     };
     remedy::propose(job, &findings, policy, day)
 }

@@ -88,6 +88,7 @@ pub(crate) fn judgement(job: &Job, burnt_spaces: &[&str]) -> Judgement {
             .into_iter()
             .collect(),
         next_checks: Vec::new(),
+        unexplained: Vec::new(),
         trends: Vec::new(),
         notes: vec![Note::new("cabinet", "A note from the inference.")],
         workings: Vec::new(),

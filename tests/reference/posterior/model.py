@@ -177,7 +177,7 @@ class Model:
         # States are held so long that nothing of what ran before is left: the steady network is enough here.
         assert all(s.get("held_min", 0) >= 600 for s in job["state"])
         self.air_offset = [offset(f"air {k}", 0.0, 1.0) for k in range(len(states))]
-        self.tailed = {}  # pole offsets have the tails of a Student t
+        self.tailed = {}  # pole offsets are now and then wider
 
         def rise_error(rise):
             return np.hypot(disc["floor_k"], disc["of_rise"] * max(rise, 3.0))
@@ -455,6 +455,12 @@ class Model:
             right = (1 - wrong) / sigma * jnp.exp(student_t.logpdf((value - predicted) / sigma, nu))
             return jnp.log(wrong / width + right)
 
+        # A temperature that is wrong is mostly near that of the room.
+        scale = PRIORS["instrument"]["wrong_temperature_k"]
+
+        def around(reading, room):
+            return np.pi * scale * (1 + ((reading - room) / scale) ** 2)
+
         # A drop that is wrong is of any order: even on the logarithm above the usual one.
         usual, most = (1e-3 * PRIORS["instrument"][key] for key in ("wrong_drop_mv", "most_drop_mv"))
 
@@ -463,9 +469,9 @@ class Model:
 
         thermal, linear, _ = self.predict(ohm, loads, offsets, knobs)
         total = 0.0
-        for value, (*_, reading, sigma, inside) in zip(thermal, self.thermal):
+        for value, (k, *_, reading, sigma, inside) in zip(thermal, self.thermal):
             if inside is None:
-                total += student(reading, value, sigma, 120.0)
+                total += student(reading, value, sigma, around(reading, self.offsets[k][1]))
             else:
                 share = norm.cdf((inside[1] - value) / sigma) - norm.cdf((inside[0] - value) / sigma)
                 total += jnp.log(0.03 + 0.97 * share)
@@ -496,7 +502,10 @@ class Model:
         own = -0.5 * jnp.concatenate([self.free_joint, self.free_pole, jnp.ones(len(z) - n_c - n_p)]) * z**2
         first = n_c + n_p + self.n_f + len(self.loads)
         tailed = np.array([first + o for o in self.tailed.values()])
-        own = own.at[tailed].set(student_t.logpdf(z[tailed], PRIORS["discrepancy"]["pole_tail"]))
+        tail = PRIORS["discrepancy"]["pole_tail"]
+        usual = jnp.log(1 - tail["share"]) - 0.5 * z[tailed] ** 2
+        wide = jnp.log(tail["share"] / tail["times"]) - 0.5 * (z[tailed] / tail["times"]) ** 2
+        own = own.at[tailed].set(jnp.logaddexp(usual, wide))
         prior = self.log_mixture(log_density) - jnp.sum(alone * self.free_joint) + jnp.sum(own)
         for _, p, _ in self.tied:
             centre = self.pole_mean[p] + z[n_c + n_p : n_c + n_p + self.n_f] @ self.membership[:, p]

@@ -387,3 +387,17 @@ fn a_reading_that_nothing_fits_is_told_of() {
     let n_told = found.notes.iter().filter(|note| note.text.contains("fits nothing else")).count();
     assert_eq!(n_told, 1, "{:?}", found.notes);
 }
+
+/// A face at 65 °C with 9 A, read twice, among faces of 31 °C: no joint is warm enough to make it so without warming its neighbours. That
+/// the network does not know the pole is no reason to pass over it in silence.
+#[test]
+fn a_face_that_no_joint_explains_is_told_of_and_read_again() {
+    let faces: Vec<(u16, f64)> =
+        (1..=8).map(|number| (number, if number == 4 { 65.0 } else { 31.0 })).collect();
+    let mut job = twelve(&faces, 9.0);
+    observe(&mut job, face(4, 65.9, "evening"));
+    let found = quick(&job);
+    assert!(told_as_unlike(&found, "65.0 °C") && told_as_unlike(&found, "65.9 °C"), "{:?}", found.notes);
+    let again = found.next_checks.iter().find(|check| check.what.contains("may be wrong: take it again"));
+    assert!(again.is_some_and(|check| check.kind == "face-temperature"), "{:?}", found.next_checks);
+}

@@ -74,7 +74,8 @@ impl Problem {
         let joints = posterior.joint_findings(run);
         let mut notes = self.notes.clone();
         let wrong = posterior.wrong();
-        notes.extend(posterior.unlike(&wrong));
+        let (unexplained, unlike) = posterior.unlike(&wrong).into_iter().unzip::<_, _, Vec<_>, Vec<_>>();
+        notes.extend(unlike);
         notes.extend(posterior.notes(&sampling));
         let mut workings = posterior.workings(&joints);
         workings.extend(self.trends.iter().filter_map(|trend| trend.working.clone()));
@@ -82,6 +83,7 @@ impl Problem {
             supply: posterior.supply_findings(),
             causes: posterior.complaint_findings(&joints),
             next_checks: posterior.next_checks(&joints, &wrong, run),
+            unexplained,
             workings,
             trends: self.trends.clone(),
             notes,

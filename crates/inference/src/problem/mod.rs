@@ -23,7 +23,7 @@ pub(crate) use resistances::modifiers_of;
 pub(crate) use thermal::ExactNetworks;
 
 use crate::JudgeOptions;
-use crate::priors::Priors;
+use crate::priors::{Priors, Tail};
 use crate::rng::normal_below;
 use crate::warm::Warm;
 use model::assessment::Cause;
@@ -113,14 +113,14 @@ pub(crate) struct Load {
     pub(crate) fact: Option<FactId>,
 }
 
-/// A Gaussian offset: room temperature, instrument bias, source voltage, air gradient.
+/// An offset, normal or now and then wider: room temperature, instrument bias, source voltage, air gradient.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Offset {
     pub(crate) name: String,
     pub(crate) mean: f64,
     pub(crate) sd: f64,
-    /// Degrees of freedom of a Student-t offset; `None` for a normal one.
-    pub(crate) tail: Option<f64>,
+    /// How often and how much wider it is now and then; `None` for a normal one.
+    pub(crate) tail: Option<Tail>,
 }
 
 impl Offset {
@@ -176,6 +176,8 @@ pub(crate) struct Wrong {
 pub(crate) enum Astray {
     /// Anything over a width.
     Evenly(f64),
+    /// Mostly near a middle, now and then far from it: a Cauchy law.
+    Around { middle: f64, scale: f64 },
     /// A quantity whose size can be of any order, up to a largest: between one size and its double as often as between any
     /// other above `usual`.
     OfAnyOrder { usual: f64, most: f64 },
@@ -186,6 +188,10 @@ impl Wrong {
     pub(crate) fn density(&self, value: f64) -> f64 {
         let shows = match self.shows {
             Astray::Evenly(width) => 1.0 / width,
+            Astray::Around { middle, scale } => {
+                let away = (value - middle) / scale;
+                1.0 / (core::f64::consts::PI * scale * (1.0 + away * away))
+            }
             Astray::OfAnyOrder { usual, most } => {
                 1.0 / ((usual + libm::fabs(value)) * libm::log1p(most / usual))
             }

@@ -17,9 +17,7 @@ use physics::emissivity::{apparent_temperature, surface_temperature};
 use physics::touch::face_interval;
 use std::collections::BTreeMap;
 
-/// Widths of what a wrong reading could have shown: temperatures, currents, voltages (from a probe that does not touch to both legs),
-/// drops.
-const THERMAL_WIDTH_K: f64 = 120.0;
+/// Widths of what a wrong reading could have shown: currents, voltages (from a probe that does not touch to both legs).
 const LINEAR_WIDTH_A: f64 = 150.0;
 const LINEAR_WIDTH_V: f64 = 240.0;
 
@@ -29,6 +27,14 @@ const SOURCE: &str = "source voltage";
 impl Problem {
     fn wrong(&self, width: f64) -> Wrong {
         Wrong { chance: self.priors.instrument.wrong_chance, shows: Astray::Evenly(width) }
+    }
+
+    /// A temperature that is wrong: of another place in or about the panel, of another state, a slip of the pen. Most show little more than
+    /// the room, since most places do.
+    fn wrong_temperature(&self, room_c: f64) -> Wrong {
+        let Instrument { wrong_chance, wrong_temperature_k, .. } = self.priors.instrument;
+        let shows = Astray::Around { middle: room_c, scale: wrong_temperature_k };
+        Wrong { chance: wrong_chance, shows }
     }
 
     /// A drop that is wrong: another place, the lead not seated, another load. Few show much.
@@ -127,7 +133,7 @@ impl Problem {
             value: value_c,
             sigma,
             censored,
-            wrong: self.wrong(THERMAL_WIDTH_K),
+            wrong: self.wrong_temperature(self.offsets[self.states[state].room_offset].mean),
             offsets,
             constant: 0.0,
             weights: Vec::new(),

@@ -41,6 +41,7 @@ fn problem() -> Problem {
     let mut job = testjob::eight_spaces();
     for leg in [Leg::A, Leg::B] {
         testjob::observe(&mut job, testjob::leg_voltage(leg, 120.0, "evening"));
+        testjob::observe(&mut job, testjob::taped_lug(leg, 30.0, "evening"));
     }
     let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
     let mut problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options);
@@ -112,7 +113,7 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
         .offsets
         .iter()
         .map(|offset| {
-            let scale = offset.tail.map_or(1.0, |nu| libm::sqrt(nu / (2.0 * stream.gamma(0.5 * nu))));
+            let scale = offset.tail.map_or(1.0, |tail| tail.width(stream.uniform()));
             offset.mean + offset.sd * scale * stream.normal()
         })
         .collect();
@@ -149,6 +150,9 @@ fn draw_data(p: &mut Problem, truth: &Truth, stream: &mut Stream) {
                 let share = stream.uniform();
                 obs.value = match obs.wrong.shows {
                     Astray::Evenly(width) => width * share,
+                    Astray::Around { middle, scale } => {
+                        middle + scale * libm::tan(core::f64::consts::PI * (share - 0.5))
+                    }
                     Astray::OfAnyOrder { usual, most } => {
                         usual * libm::expm1(share * libm::log1p(most / usual))
                     }

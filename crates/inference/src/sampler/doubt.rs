@@ -1,4 +1,4 @@
-//! A joint and whether the millivolts or volts read over it are right, drawn together.
+//! A joint and whether the millivolts or volts read over it, or the temperature of its own metal, are right, drawn together.
 //!
 //! A drop ties a stab to within a hundredth. Where all else says otherwise, either the reading is wrong altogether and the stab is
 //! sound, or it is right. Drawn one given the other these are two worlds: while the reading counts as wrong, the stab would have to
@@ -8,7 +8,8 @@
 //! errors are drawn after it.
 //!
 //! Two voltages that a failing service neutral throws apart can likewise both count as wrong. They share offsets, the voltage of the
-//! source, so that is done while the offsets stand still.
+//! source, so that is done while the offsets stand still. The same holds for the temperature of a lug or a terminal that is far above
+//! what its load would make it.
 
 use super::grid::normal_density;
 use super::likelihood::Parabola;
@@ -24,7 +25,7 @@ const UNDER: f64 = 1.9;
 /// Largest spread on the logarithm: wider ones the grid finds.
 const WIDEST: f64 = 0.5;
 
-/// A joint with the drops over it.
+/// A joint with the readings drawn together with it.
 #[derive(Debug, Clone)]
 pub(super) struct Doubted {
     res: usize,
@@ -33,21 +34,33 @@ pub(super) struct Doubted {
 
 /// Joints over which millivolts were read.
 pub(super) fn by_drops(p: &Problem) -> Vec<Doubted> {
-    doubted(p, Obs::is_drop)
+    doubted(p, |res, obs| obs.is_drop() && passes(res, obs))
 }
 
 /// Joints and supply paths that lie between the source and a place at which volts were read.
 pub(super) fn by_voltages(p: &Problem) -> Vec<Doubted> {
-    doubted(p, Obs::is_voltage)
+    doubted(p, |res, obs| obs.is_voltage() && passes(res, obs))
 }
 
-fn doubted(p: &Problem, is_asked: fn(&Obs) -> bool) -> Vec<Doubted> {
-    let over = |res: usize| -> Vec<usize> {
-        let passes = |idx: &usize| p.obs[*idx].weights.iter().any(|&(at, weight)| at == res && weight != 0.0);
-        (0..p.obs.len()).filter(|idx| is_asked(&p.obs[*idx])).filter(passes).collect()
-    };
+/// Joints whose heat arises in the metal of which a temperature was read: a lug, a terminal, what sits on the neutral bar.
+pub(super) fn by_temperatures(p: &Problem) -> Vec<Doubted> {
+    doubted(p, |res, obs| {
+        let Some(spot) = obs.thermal.as_ref().filter(|_| obs.censored.is_none()) else { return false };
+        let shares = &p.thermals[p.views[spot.view].panel].shares[res];
+        shares.iter().any(|&(node, share)| node == spot.node && 0.0 < share)
+    })
+}
+
+/// Does the current of a resistance count in what was read?
+fn passes(res: usize, obs: &Obs) -> bool {
+    obs.weights.iter().any(|&(at, weight)| at == res && weight != 0.0)
+}
+
+/// Each joint with the readings that tell of it.
+fn doubted(p: &Problem, tells_of: impl Fn(usize, &Obs) -> bool) -> Vec<Doubted> {
+    let of = |res: usize| (0..p.obs.len()).filter(|&idx| tells_of(res, &p.obs[idx])).collect();
     (0..p.n_conditioned)
-        .map(|res| Doubted { res, obs: over(res) })
+        .map(|res| Doubted { res, obs: of(res) })
         .filter(|doubted| !doubted.obs.is_empty())
         .collect()
 }
@@ -78,6 +91,13 @@ impl Chain<'_> {
         let doubted = std::mem::take(&mut self.by_voltages);
         self.update_doubted(&doubted);
         self.by_voltages = doubted;
+    }
+
+    /// The same with temperatures of the joint's own metal, while the offsets stand still.
+    pub(super) fn update_by_temperatures(&mut self) {
+        let doubted = std::mem::take(&mut self.by_temperatures);
+        self.update_doubted(&doubted);
+        self.by_temperatures = doubted;
     }
 
     fn update_doubted(&mut self, doubted: &[Doubted]) {
@@ -168,14 +188,19 @@ impl Chain<'_> {
 
 #[cfg(test)]
 mod tests {
+    use super::{by_drops, by_temperatures};
     use crate::problem::{Problem, ResKind};
     use crate::sampler::{Chain, Draw};
     use crate::{JudgeOptions, Priors, testjob};
+    use model::job::Job;
     use model::joint::JointId;
+    use model::{Leg, PanelId};
 
     const N_SWEEPS: usize = 1_500;
     /// Drop over stab and pole of space 7 at six amperes: far more than its face tells of.
     const DROP_MV: f64 = 260.0;
+    /// Of a lug at 24 A.
+    const LUG_C: f64 = 85.0;
 
     /// From whichever world a chain starts, it finds the reading right as often.
     #[test]
@@ -188,17 +213,36 @@ mod tests {
             }
         }
         testjob::observe(&mut job, testjob::drop(8, 7, DROP_MV, "evening"));
+        assert_right_from_either_side(&job, JointId::Stab(testjob::slot(7)), 0.8 * DROP_MV * 1e-3 / 6.0);
+    }
+
+    /// A taped lug far above what 24 A would make it, the other as it should be.
+    #[test]
+    fn a_lug_too_hot_for_its_load_is_right_as_often_from_either_side() {
+        let mut job = testjob::eight_spaces();
+        for (leg, value_c) in [(Leg::A, LUG_C), (Leg::B, 28.0)] {
+            testjob::observe(&mut job, testjob::clamped_line(leg, 24.0, "evening"));
+            testjob::observe(&mut job, testjob::taped_lug(leg, value_c, "evening"));
+        }
+        assert_right_from_either_side(&job, JointId::Lug(PanelId::new("main"), Leg::A), 10e-3);
+    }
+
+    /// Whether the last reading that tells of the joint is right, is found as often by a chain that starts with the joint sound as by one that
+    /// starts with it burnt.
+    fn assert_right_from_either_side(job: &Job, joint: JointId, burnt_ohm: f64) {
         let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
-        let problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options);
-        let stab = problem.find(&ResKind::Joint(JointId::Stab(testjob::slot(7)))).expect("a stab");
-        let reading = problem.obs.len() - 1;
+        let problem = Problem::new(job, Priors::built_in().expect("built-in files"), options);
+        let joint = problem.find(&ResKind::Joint(joint)).expect("a joint");
+        let doubted = by_drops(&problem).into_iter().chain(by_temperatures(&problem));
+        let of_joint = doubted.filter(|doubted| doubted.res == joint).flat_map(|doubted| doubted.obs);
+        let reading = of_joint.max().expect("a reading of it");
         let is_right = |draw: &&Draw| {
             let obs = &problem.obs[reading];
             (draw.predicted[reading] - obs.value).abs() < 6.0 * obs.sigma
         };
-        let [sound, burnt] = [0.1e-3, 0.8 * DROP_MV * 1e-3 / 6.0].map(|ohm: f64| {
+        let [sound, burnt] = [0.1e-3, burnt_ohm].map(|ohm: f64| {
             let mut chain = Chain::new(&problem, 1, 0);
-            chain.set_ohm(stab, libm::log(ohm));
+            chain.set_ohm(joint, libm::log(ohm));
             let draws = chain.run(20, N_SWEEPS);
             draws.0.iter().filter(is_right).count() as f64 / N_SWEEPS as f64
         });

@@ -20,12 +20,12 @@ impl Chain<'_> {
         (self.weight[idx], self.value[idx]) = (weight, if weight == 0.0 { self.value[idx] } else { value });
     }
 
-    /// Heavy-tailed offsets as normals of random scale.
+    /// Offsets that are now and then wider: which of the two each is.
     pub(super) fn update_offset_scales(&mut self) {
         for (idx, prior) in self.p.offsets.iter().enumerate() {
-            if let Some(nu) = prior.tail {
+            if let Some(tail) = prior.tail {
                 let z = (self.offsets[idx] - prior.mean) / prior.sd;
-                self.offset_scale[idx] = self.rng.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z));
+                self.offset_scale[idx] = tail.precision(z, self.rng.uniform());
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use super::block::{Block, Order};
 use super::categorical::Showing;
-use super::doubt::{Doubted, by_drops, by_voltages};
+use super::doubt::{Doubted, by_drops, by_temperatures, by_voltages};
 use super::frame::{Frame, frames};
 use super::grid::{ConditionGrid, Grid, LoadGrid};
 use super::knobs;
@@ -146,6 +146,8 @@ pub(crate) struct Chain<'p> {
     pub(super) by_drops: Vec<Doubted>,
     /// Joints and supply paths that voltages tell of.
     pub(super) by_voltages: Vec<Doubted>,
+    /// Joints of whose own metal a temperature was read.
+    pub(super) by_temperatures: Vec<Doubted>,
     /// Supply paths with the loads they slide against.
     pub(super) slides: Vec<Slide>,
     /// Joints under a drop with the poles that go up or down together.
@@ -298,6 +300,7 @@ impl<'p> Chain<'p> {
             read_pairs,
             by_drops: by_drops(p),
             by_voltages: by_voltages(p),
+            by_temperatures: by_temperatures(p),
             slides: slides(p),
             frames,
             largest: vec![0.0; p.n_conditioned],
@@ -598,6 +601,7 @@ impl<'p> Chain<'p> {
         self.n_sweeps += 1;
         self.update_error_scales();
         self.update_by_voltages();
+        self.update_by_temperatures();
         self.open_offsets();
         self.update_by_drops();
         self.update_resistances();

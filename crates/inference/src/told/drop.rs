@@ -238,7 +238,7 @@ impl<'p> NewDrop<'p> {
         if let Some(own) = self.own {
             let content = &p.offsets[own];
             let z = (seen.offsets[own] - content.mean) / content.sd;
-            let scale = content.tail.map_or(1.0, |nu| stream.gamma(0.5 * (nu + 1.0)) / (0.5 * (nu + z * z)));
+            let scale = content.tail.map_or(1.0, |tail| tail.precision(z, stream.uniform()));
             form.add(scale / (content.sd * content.sd), content.mean - seen.offsets[own], [0.0, 0.0, 1.0]);
         }
         let mut coefs = Vec::with_capacity(p.obs.len());

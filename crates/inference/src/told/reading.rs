@@ -34,9 +34,8 @@ impl Problem {
         for &(offset, weight) in &obs.offsets {
             if seen.offsets[offset].is_nan() {
                 let Offset { mean, sd, tail, .. } = self.offsets[offset];
-                // A Student t is a normal whose precision is drawn.
-                let scale = tail.map_or(1.0, |nu| stream.gamma(0.5 * nu) / (0.5 * nu));
-                let sd = sd / libm::sqrt(scale);
+                // Which of its two widths it has is drawn first.
+                let sd = sd * tail.map_or(1.0, |tail| tail.width(stream.uniform()));
                 seen.offsets[offset] = mean + sd * stream.normal();
                 fresh.push(Fresh { offset, weight, sd });
             }

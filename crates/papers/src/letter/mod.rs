@@ -131,8 +131,17 @@ impl Letter<'_> {
             let name = self.phrases.word("cause", cause.cause.word());
             texts.push(Item::plain(fill(&words.main_cause, &[("cause", name), ("chance", &chance)])));
         }
+        texts.extend(self.pressing().map(Item::plain));
         let strong = urgency <= model::advice::Urgency::Within72Hours;
         Node::Callout { title: answer, texts, strong }
+    }
+
+    /// Why it is as urgent as it is, by the first rule of that urgency that has words for the owner.
+    fn pressing(&self) -> Option<String> {
+        let verdict = &self.assessment.verdict;
+        let mut rules = verdict.rules.iter().filter(|rule| rule.urgency == verdict.urgency);
+        let why = rules.find_map(|rule| rule.owner.as_deref())?;
+        Some(fill(&self.phrases.letter.pressing, &[("why", &shorten(&stopped(&clean(why)), 200))]))
     }
 
     /// The path of the supply that is more likely failing than not.

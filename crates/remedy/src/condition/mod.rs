@@ -37,10 +37,16 @@ pub(crate) enum Condition {
     LegsApart(ApartLimit),
     /// A breaker face was measured hot.
     FaceTemperature(FaceLimit),
+    /// A lug, a load terminal or the neutral bar was measured hot.
+    MetalTemperature(MetalLimit),
     /// A measured drop over a pole stands for more heat than a sound one makes.
     DropHeat(DropLimit),
     /// A face is warmer over the room than a sound pole may make it at its load.
-    FaceHeat(FaceHeatLimit),
+    FaceHeat(RiseLimit),
+    /// A lug or a load terminal is warmer over the room than a sound one may be at its load.
+    MetalHeat(RiseLimit),
+    /// A reading is on record, or none is, that nothing else there explains.
+    Unexplained(bool),
     /// Water marks were found, or were looked for and not found.
     Moisture(bool),
     /// Metal of the bus.
@@ -124,6 +130,12 @@ impl Condition {
             Condition::FaceTemperature(one) => {
                 format!("a breaker face was measured at {} °C or more", one.at_least_c)
             }
+            Condition::MetalTemperature(one) => {
+                format!(
+                    "a lug, a load terminal or the neutral bar was measured at {} °C or more",
+                    one.at_least_c
+                )
+            }
             Condition::DropHeat(one) => format!(
                 "a drop measured over a pole stands for {} W or more beyond a sound one, which loses {} mV at its rating",
                 one.beyond_w, one.sound_mv
@@ -133,6 +145,13 @@ impl Condition {
                  its rating",
                 one.beyond_k, one.rise_at_rating_k
             ),
+            Condition::MetalHeat(one) => format!(
+                "a lug or a load terminal was measured {} K or more above what a sound one may have at its load, which is {} K over the \
+                 room at its rating",
+                one.beyond_k, one.rise_at_rating_k
+            ),
+            Condition::Unexplained(true) => "a reading fits nothing else on record".to_owned(),
+            Condition::Unexplained(false) => "no reading is at odds with all others".to_owned(),
             Condition::Moisture(true) => "water marks were found in the cabinet".to_owned(),
             Condition::Moisture(false) => "water marks were looked for and not found".to_owned(),
             Condition::BusMetal(metal) => format!("the bus is of {:?}", metal.0).to_lowercase(),
@@ -218,6 +237,13 @@ pub(crate) struct FaceLimit {
     at_least_c: f64,
 }
 
+/// A temperature of metal behind the dead front.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct MetalLimit {
+    at_least_c: f64,
+}
+
 /// Heat that a drop over a pole stands for, beyond that of a sound pole.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -226,10 +252,10 @@ pub(crate) struct DropLimit {
     beyond_w: f64,
 }
 
-/// Warmth of a face over the room, beyond that of a sound pole at its load.
+/// Warmth over the room, beyond that of something sound at its load.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct FaceHeatLimit {
+pub(crate) struct RiseLimit {
     rise_at_rating_k: f64,
     beyond_k: f64,
 }
@@ -295,8 +321,10 @@ impl Condition {
             Condition::DropHeat(asked) => {
                 positive("sound_mv", asked.sound_mv).and_then(|()| positive("beyond_w", asked.beyond_w))
             }
-            Condition::FaceHeat(asked) => positive("rise_at_rating_k", asked.rise_at_rating_k)
-                .and_then(|()| positive("beyond_k", asked.beyond_k)),
+            Condition::FaceHeat(asked) | Condition::MetalHeat(asked) => {
+                positive("rise_at_rating_k", asked.rise_at_rating_k)
+                    .and_then(|()| positive("beyond_k", asked.beyond_k))
+            }
             Condition::Sign(signs) if signs.is_empty() => {
                 senseless("no sign is named".to_owned(), "name at least one sign")
             }
@@ -374,20 +402,29 @@ impl Condition {
             }
             Condition::DropHeat(limit) => {
                 let drops = measured_heat::drops(situation.job, limit.sound_mv);
-                let Beyond { slot, state, current_a, read, beyond } = furthest(drops, limit.beyond_w)?;
+                let Beyond { at, state, current_a, read, beyond } = furthest(drops, limit.beyond_w)?;
                 Some(format!(
                     "{read:.0} mV over the pole of space {} at {current_a:.1} A in the state `{state}`, about {beyond:.0} W more than a \
                      sound pole loses",
-                    slot.space
+                    at.space
                 ))
             }
             Condition::FaceHeat(limit) => {
                 let faces = measured_heat::faces(situation.job, limit.rise_at_rating_k);
-                let Beyond { slot, state, current_a, read, beyond } = furthest(faces, limit.beyond_k)?;
+                let Beyond { at, state, current_a, read, beyond } = furthest(faces, limit.beyond_k)?;
                 Some(format!(
                     "the face of space {} at {read:.0} °C with {current_a:.1} A in the state `{state}`, {beyond:.0} K warmer than a sound \
                      pole may be at that load",
-                    slot.space
+                    at.space
+                ))
+            }
+            Condition::MetalHeat(limit) => {
+                let metal = measured_heat::metal(situation.job, limit.rise_at_rating_k);
+                let Beyond { at, state, current_a, read, beyond } = furthest(metal, limit.beyond_k)?;
+                Some(format!(
+                    "{} at {read:.0} °C with {current_a:.1} A in the state `{state}`, {beyond:.0} K warmer than a sound one may be at that \
+                     load",
+                    words::place_label(at)
                 ))
             }
             Condition::FaceTemperature(limit) => situation.job.observations.iter().find_map(|observation| {
@@ -397,6 +434,26 @@ impl Condition {
                     format!("the face of space {} measured at {:.0} °C", slot.space, reading.value.c())
                 })
             }),
+            Condition::MetalTemperature(limit) => {
+                let reading = measured_heat::hottest_metal(situation.job)?;
+                (limit.at_least_c <= reading.value.c()).then(|| {
+                    format!(
+                        "{} measured at {:.0} °C in the state `{}`",
+                        words::place_label(&reading.place),
+                        reading.value.c(),
+                        reading.state
+                    )
+                })
+            }
+            Condition::Unexplained(wanted) => match situation.unexplained() {
+                Some(seen) if *wanted => Some(format!(
+                    "{} fits nothing else on record (fact {})",
+                    words::reading_label(&seen.what),
+                    seen.fact
+                )),
+                None if !wanted => Some("no reading is at odds with all others".to_owned()),
+                _ => None,
+            },
             Condition::Moisture(wanted) => (situation.is_wet() == *wanted)
                 .then(|| if *wanted { "water marks were found" } else { "no water marks" }.to_owned()),
             Condition::BusMetal(metal) => {

@@ -1,9 +1,9 @@
 //! Every condition, once where it holds and once where it does not.
 
 use super::Condition;
+use crate::Policy;
 use crate::sample::{Sample, sound_panel, split_bus};
 use crate::situation::Situation;
-use crate::{Findings, Policy};
 use model::assessment::{Cause, Interval};
 use model::evidence::{
     ClampPlace, CurrentReading, DropReading, Observed, Sign, Surface, TemperatureMethod, TemperatureReading,
@@ -26,8 +26,7 @@ fn holds(sample: &Sample, written: &str) -> Option<String> {
         toml::from_str(&format!("when = {written}")).expect("the test's condition is right");
     written.when.check().map_err(|wrong| wrong.what).expect("the condition makes sense");
     let policy = Policy::standard();
-    let findings =
-        Findings { joints: &sample.joints, supply: &sample.supply, causes: &sample.causes, next_checks: &[] };
+    let findings = sample.findings();
     written.when.holds(&Situation::of(&sample.job, &findings, &policy))
 }
 
@@ -190,6 +189,73 @@ fn a_hot_face_is_measured() {
     assert_eq!(holds(&sample, "{ face-temperature = { at_least_c = 87.0 } }"), None);
 }
 
+fn metal_at(place: Place, value_c: f64, surface: Surface) -> Observed {
+    Observed::Temperature(TemperatureReading {
+        place,
+        value: Temperature::from_c(value_c),
+        method: TemperatureMethod::Infrared,
+        surface,
+        emissivity: None,
+        reflected: None,
+        instrument: None,
+        state: "evening".to_owned(),
+    })
+}
+
+fn lug_a() -> Place {
+    Place::Lug(PanelId::new("main"), Leg::A)
+}
+
+#[test]
+fn hot_metal_is_measured_where_it_is_read_last() {
+    let limit = "{ metal-temperature = { at_least_c = 75.0 } }";
+    let with = |value_c: f64, surface: Surface| sound_panel().observed(metal_at(lug_a(), value_c, surface));
+    assert_eq!(
+        holds(&with(82.0, Surface::Matte), limit).as_deref(),
+        Some("the line lug of leg A of panel main measured at 82 °C in the state `evening`")
+    );
+    assert_eq!(holds(&with(82.0, Surface::Matte), "{ metal-temperature = { at_least_c = 83.0 } }"), None);
+    // Read again, it is cooler; the neutral bar is not that lug.
+    let bar = metal_at(Place::NeutralBar(PanelId::new("main")), 30.0, Surface::Matte);
+    assert!(holds(&with(82.0, Surface::Matte).observed(bar), limit).is_some());
+    let again = metal_at(lug_a(), 40.0, Surface::Matte);
+    assert_eq!(holds(&with(82.0, Surface::Matte).observed(again), limit), None);
+    // Infrared on bare metal tells nothing, and a face is not metal.
+    assert_eq!(holds(&with(82.0, Surface::BareMetal), limit), None);
+    assert_eq!(holds(&sound_panel().observed(face_of_kitchen(82.0)), limit), None);
+}
+
+/// 55 °C in a room of 21 °C at half the rating of the main: a sound lug is at most 12.5 K over the room.
+#[test]
+fn metal_is_too_warm_for_its_load() {
+    let clamp = |place: ClampPlace, amps: f64| {
+        let value = Current::from_a(amps);
+        Observed::Current(CurrentReading { place, value, instrument: None, state: "evening".to_owned() })
+    };
+    let holds_with = |readings: Vec<Observed>, beyond_k: f64| {
+        let sample = readings.into_iter().fold(sound_panel(), |sample, what| sample.observed(what));
+        let limit = format!("{{ metal-heat = {{ rise_at_rating_k = 50.0, beyond_k = {beyond_k:.1} }} }}");
+        holds(&in_the_evening(sample), &limit)
+    };
+    let warm = || metal_at(lug_a(), 55.0, Surface::Matte);
+    let line = |amps: f64| clamp(ClampPlace::Line(PanelId::new("main"), Leg::A), amps);
+    let told = holds_with(vec![warm(), line(50.0)], 20.0).expect("21.5 K beyond");
+    assert!(
+        told.contains("line lug of leg A of panel main at 55 °C with 50.0 A")
+            && told.contains("22 K warmer than a sound one"),
+        "{told}"
+    );
+    assert_eq!(holds_with(vec![warm(), line(50.0)], 22.0), None);
+    assert_eq!(holds_with(vec![warm(), line(80.0)], 20.0), None);
+    // What it carries is not on record: a single breaker of the leg is not all of it.
+    assert_eq!(holds_with(vec![warm()], 20.0), None);
+    assert_eq!(holds_with(vec![warm(), clamp(ClampPlace::Pole(kitchen()), 10.0)], 20.0), None);
+    // A load terminal goes by its own breaker, 20 A.
+    let terminal = || metal_at(Place::Load(kitchen()), 55.0, Surface::Matte);
+    assert!(holds_with(vec![terminal(), clamp(ClampPlace::Pole(kitchen()), 10.0)], 20.0).is_some());
+    assert_eq!(holds_with(vec![terminal(), clamp(ClampPlace::Pole(kitchen()), 20.0)], 20.0), None);
+}
+
 /// 600 mV at 10 A on a 20 A pole: 262 mV could be a sound one, the rest is 3.4 W.
 #[test]
 fn a_drop_stands_for_heat() {
@@ -227,6 +293,31 @@ fn a_drop_stands_for_heat() {
     assert_eq!(holds(&with(vec![unclamped, neutral]), &limit(3.0)), None);
 }
 
+#[test]
+fn a_reading_is_at_odds_with_all_others() {
+    let mut sample = sound_panel().observed(face_of_kitchen(65.0));
+    assert_eq!(holds(&sample, "{ unexplained = true }"), None);
+    assert!(holds(&sample, "{ unexplained = false }").is_some());
+    sample.unexplained.push(sample.job.observations[0].fact.clone());
+    let told = holds(&sample, "{ unexplained = true }").expect("it is at odds");
+    assert!(told.starts_with("65 °C at the face of space 4 of panel main fits nothing else"), "{told}");
+    assert_eq!(holds(&sample, "{ unexplained = false }"), None);
+}
+
+/// With the state of the readings on record, in a room of 21 °C.
+fn in_the_evening(mut sample: Sample) -> Sample {
+    sample.job.load_states.push(LoadState {
+        fact: FactId::new("evening"),
+        name: "evening".to_owned(),
+        at: jiff::civil::date(2026, 3, 4).at(18, 0, 0, 0),
+        words: String::new(),
+        held_min: None,
+        room: Some(Temperature::from_c(21.0)),
+        unloaded: Vec::new(),
+    });
+    sample
+}
+
 /// 75 °C with 10 A on a 20 A pole in a room of 21 °C: a sound one is at most 15 K over the room.
 #[test]
 fn a_face_is_too_warm_for_its_load() {
@@ -237,16 +328,8 @@ fn a_face_is_too_warm_for_its_load() {
             instrument: None,
             state: "evening".to_owned(),
         };
-        let mut sample = sound_panel().observed(face_of_kitchen(face_c)).observed(Observed::Current(current));
-        sample.job.load_states.push(LoadState {
-            fact: FactId::new("evening"),
-            name: "evening".to_owned(),
-            at: jiff::civil::date(2026, 3, 4).at(18, 0, 0, 0),
-            words: String::new(),
-            held_min: None,
-            room: Some(Temperature::from_c(21.0)),
-            unloaded: Vec::new(),
-        });
+        let sample = sound_panel().observed(face_of_kitchen(face_c)).observed(Observed::Current(current));
+        let sample = in_the_evening(sample);
         holds(&sample, &format!("{{ face-heat = {{ rise_at_rating_k = 60.0, beyond_k = {beyond_k:.1} }} }}"))
     };
     let told = holds_at(75.0, 10.0, 30.0).expect("39 K beyond");

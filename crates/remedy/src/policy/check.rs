@@ -160,6 +160,7 @@ impl Found<'_> {
                 urgency: table.urgency.0,
                 when: table.when.into_iter().map(Spanned::into_inner).collect(),
                 reason: table.reason,
+                owner: table.owner,
                 cite: Cite::new(table.source, "", table.standing.0),
             });
         }

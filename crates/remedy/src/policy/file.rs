@@ -55,6 +55,7 @@ pub(super) struct RuleTable {
     pub(super) urgency: UrgencyWord,
     pub(super) when: Vec<Spanned<Condition>>,
     pub(super) reason: String,
+    pub(super) owner: Option<String>,
     pub(super) source: String,
     pub(super) standing: StandingWord,
 }

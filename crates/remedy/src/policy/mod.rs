@@ -95,6 +95,8 @@ pub(crate) struct Rule {
     pub(crate) when: Vec<Condition>,
     /// Why the rule exists.
     pub(crate) reason: String,
+    /// The same for the owner's letter, in plain words, where the figures of the diagnosis do not say it.
+    pub(crate) owner: Option<String>,
     /// Where it comes from.
     pub(crate) cite: Cite,
 }
