@@ -564,6 +564,17 @@ mod tests {
         assert!(priors.resistance("stab").burnt.median_mohm > 1.0);
     }
 
+    /// At three usual errors, one in five 2.5 times as wide: 0.8·exp(−4.5) = 0.00889 for the usual, 0.2/2.5·exp(−0.72) = 0.0389 for the
+    /// wide one, so it is the wide one with 0.814 (worked by hand); near nothing with 0.091.
+    #[test]
+    fn an_error_is_of_the_wide_law_as_often_as_bayes_has_it() {
+        let tail = Tail { share: 0.2, times: 2.5 };
+        let narrow = 1.0 / 6.25;
+        assert_eq!((tail.precision(3.0, 0.813), tail.precision(3.0, 0.815)), (narrow, 1.0));
+        assert_eq!((tail.precision(0.0, 0.090), tail.precision(0.0, 0.092)), (narrow, 1.0));
+        assert_eq!((tail.width(0.19), tail.width(0.21)), (2.5, 1.0));
+    }
+
     #[test]
     fn slips_are_named() {
         let text = include_str!("../data/priors.toml").replacen(
