@@ -66,11 +66,11 @@ pub(crate) fn place_label(place: &Place) -> String {
     format!("{of} of panel {}", place.panel())
 }
 
-/// A reading in a sentence, for example `65 °C at the face of space 4 of panel main`.
+/// A reading in a sentence, for example `65.0 °C at the face of space 4 of panel main`.
 pub(crate) fn reading_label(observed: &Observed) -> String {
     match observed {
         Observed::Temperature(reading) => {
-            format!("{:.0} °C at {}", reading.value.c(), place_label(&reading.place))
+            format!("{:.1} °C at {}", reading.value.c(), place_label(&reading.place))
         }
         Observed::Drop(reading) => {
             let [from, to] = [&reading.from, &reading.to].map(place_label);

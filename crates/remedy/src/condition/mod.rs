@@ -446,11 +446,9 @@ impl Condition {
                 })
             }
             Condition::Unexplained(wanted) => match situation.unexplained() {
-                Some(seen) if *wanted => Some(format!(
-                    "{} fits nothing else on record (fact {})",
-                    words::reading_label(&seen.what),
-                    seen.fact
-                )),
+                Some(seen) if *wanted => {
+                    Some(format!("{} fits nothing else on record", words::reading_label(&seen.what)))
+                }
                 None if !wanted => Some("no reading is at odds with all others".to_owned()),
                 _ => None,
             },

@@ -300,7 +300,7 @@ fn a_reading_is_at_odds_with_all_others() {
     assert!(holds(&sample, "{ unexplained = false }").is_some());
     sample.unexplained.push(sample.job.observations[0].fact.clone());
     let told = holds(&sample, "{ unexplained = true }").expect("it is at odds");
-    assert!(told.starts_with("65 °C at the face of space 4 of panel main fits nothing else"), "{told}");
+    assert!(told.starts_with("65.0 °C at the face of space 4 of panel main fits nothing else"), "{told}");
     assert_eq!(holds(&sample, "{ unexplained = false }"), None);
 }
 
