@@ -38,8 +38,9 @@ pub(crate) fn faces(job: &Job, rise_at_rating_k: f64) -> Vec<Beyond<'_, Slot>> {
     })
 }
 
-/// Rise of lugs and load terminals over the room, K, where the current is on record. That of a sound one may be `rise_at_rating_k` at the
-/// rating of its breaker, of the main or of the bus, and goes with the square of the current.
+/// Rise of lugs and load terminals, K, where the current is on record: over the room, or over what else was read in that panel and state
+/// (the middle of it) where that is warmer, since the cabinet's air is. That of a sound one may be `rise_at_rating_k` at the rating of its
+/// breaker, of the main or of the bus, and goes with the square of the current.
 pub(crate) fn metal(job: &Job, rise_at_rating_k: f64) -> Vec<Beyond<'_, &Place>> {
     last_of_each(job, |what| match what {
         Observed::Temperature(reading) => of_metal(job, reading, rise_at_rating_k),
@@ -107,7 +108,9 @@ fn of_metal<'a>(
         return None;
     }
     let share = current_a / rating_a;
-    let beyond = rise_k(job, reading)? - rise_at_rating_k * share * share;
+    let over_others = beside_c(job, reading).map(|beside| reading.value.c() - beside);
+    let rise_k = rise_k(job, reading)?.min(over_others.unwrap_or(f64::INFINITY));
+    let beyond = rise_k - rise_at_rating_k * share * share;
     let current_a = current_a.abs();
     Some(Beyond { at: &reading.place, state: &reading.state, current_a, read: reading.value.c(), beyond })
 }
@@ -140,6 +143,21 @@ fn rating_a(job: &Job, panel: &Panel) -> Option<f64> {
         Feed::ServiceLugs | Feed::Breaker { .. } => None,
     });
     feed.or(panel.bus.rating).map(Current::a)
+}
+
+/// Middle of the temperatures read at other places of the panel in the same load state, °C.
+fn beside_c(job: &Job, reading: &TemperatureReading) -> Option<f64> {
+    let others = job.observations.iter().filter_map(|observation| match &observation.what {
+        Observed::Temperature(other) => (other.state == reading.state
+            && other.place != reading.place
+            && other.place.panel() == reading.place.panel()
+            && !is_blind(other))
+        .then_some(other.value.c()),
+        _ => None,
+    });
+    let mut others: Vec<f64> = others.collect();
+    others.sort_by(f64::total_cmp);
+    others.get(others.len() / 2).copied()
 }
 
 /// Over the room of its load state, K.

@@ -146,8 +146,8 @@ impl Condition {
                 one.beyond_k, one.rise_at_rating_k
             ),
             Condition::MetalHeat(one) => format!(
-                "a lug or a load terminal was measured {} K or more above what a sound one may have at its load, which is {} K over the \
-                 room at its rating",
+                "a lug or a load terminal was measured {} K or more above what a sound one may have at its load, which is {} K at its rating over \
+                 the room, or over what else was read in its panel",
                 one.beyond_k, one.rise_at_rating_k
             ),
             Condition::Unexplained(true) => "a reading fits nothing else on record".to_owned(),

@@ -250,6 +250,10 @@ fn metal_is_too_warm_for_its_load() {
     // What it carries is not on record: a single breaker of the leg is not all of it.
     assert_eq!(holds_with(vec![warm()], 20.0), None);
     assert_eq!(holds_with(vec![warm(), clamp(ClampPlace::Pole(kitchen()), 10.0)], 20.0), None);
+    // What else was read there is as warm: so is the air of the cabinet.
+    let beside = |value_c: f64| metal_at(Place::Lug(PanelId::new("main"), Leg::B), value_c, Surface::Matte);
+    assert!(holds_with(vec![warm(), line(50.0), beside(22.0)], 20.0).is_some());
+    assert_eq!(holds_with(vec![warm(), line(50.0), beside(35.0)], 20.0), None);
     // A load terminal goes by its own breaker, 20 A.
     let terminal = || metal_at(Place::Load(kitchen()), 55.0, Surface::Matte);
     assert!(holds_with(vec![terminal(), clamp(ClampPlace::Pole(kitchen()), 10.0)], 20.0).is_some());
