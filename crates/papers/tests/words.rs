@@ -39,7 +39,7 @@ fn the_letter_tells_why_it_presses() {
         reason: "volts lost are heat".to_owned(),
         owner: owner.map(str::to_owned),
     };
-    assert!(!flat(&owner_letter(&job, &assessment)).contains("Why that is so"));
+    assert!(!flat(&owner_letter(&job, &assessment)).contains("Why so soon"));
     assessment.verdict.urgency = Urgency::Within72Hours;
     assessment.verdict.rules = vec![
         rule(Urgency::Within72Hours, None),
@@ -47,8 +47,11 @@ fn the_letter_tells_why_it_presses() {
         rule(Urgency::ThisMonth, Some("a buzz was heard")),
     ];
     let letter = flat(&owner_letter(&job, &assessment));
-    assert!(letter.contains("Why that is so: a measurement says that power turns into heat there."));
+    assert!(letter.contains("Why so soon: a measurement says that power turns into heat there."));
     assert!(!letter.contains("a buzz was heard"));
+    // Before anything that might be taken for what it explains.
+    let [why, found] = ["Why so soon", "No connection that was checked"].map(|words| letter.find(words));
+    assert!(why.is_some() && (found.is_none() || why < found), "{letter}");
 }
 
 #[test]

@@ -112,7 +112,7 @@ impl Letter<'_> {
         let words = &self.phrases.letter;
         let urgency = self.assessment.verdict.urgency;
         let answer = fill(&words.short_answer, &[("answer", self.phrases.word("answer", urgency.word()))]);
-        let mut texts = Vec::new();
+        let mut texts: Vec<Item> = self.pressing().map(Item::plain).into_iter().collect();
         match self.marks.findings().next() {
             Some((_, finding, _)) => {
                 let joint = terms::joint_for_owner(self.phrases, &self.job.installation, &finding.joint.id);
@@ -131,7 +131,6 @@ impl Letter<'_> {
             let name = self.phrases.word("cause", cause.cause.word());
             texts.push(Item::plain(fill(&words.main_cause, &[("cause", name), ("chance", &chance)])));
         }
-        texts.extend(self.pressing().map(Item::plain));
         let strong = urgency <= model::advice::Urgency::Within72Hours;
         Node::Callout { title: answer, texts, strong }
     }
