@@ -6,7 +6,7 @@ use model::evidence::{
 use model::job::Job;
 use model::panel::{Feed, Panel};
 use model::place::Place;
-use model::{Current, Leg, Slot, Space};
+use model::{Current, Leg, Slot, Space, Temperature};
 
 /// A reading of a pole or of metal, with the heat or the warmth that nothing sound has at that load.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,9 +38,9 @@ pub(crate) fn faces(job: &Job, rise_at_rating_k: f64) -> Vec<Beyond<'_, Slot>> {
     })
 }
 
-/// Rise of lugs and load terminals, K, where the current is on record: over the room, or over what else was read in that panel and state
-/// (the middle of it) where that is warmer, since the cabinet's air is. That of a sound one may be `rise_at_rating_k` at the rating of its
-/// breaker, of the main or of the bus, and goes with the square of the current.
+/// Lugs and load terminals, K, where the current is on record: over what a sound one may have at that load, or over what else was read in that
+/// panel and state (the middle of it) where that is warmer, since the cabinet's air is. A sound one may be `rise_at_rating_k` over the room at
+/// the rating of its breaker, of the main or of the bus, and its rise goes with the square of the current.
 pub(crate) fn metal(job: &Job, rise_at_rating_k: f64) -> Vec<Beyond<'_, &Place>> {
     last_of_each(job, |what| match what {
         Observed::Temperature(reading) => of_metal(job, reading, rise_at_rating_k),
@@ -53,12 +53,26 @@ fn last_of_each<'a, At: PartialEq>(
     job: &'a Job,
     beyond: impl Fn(&'a Observed) -> Option<Beyond<'a, At>>,
 ) -> Vec<Beyond<'a, At>> {
-    let mut all: Vec<Beyond<'a, At>> = Vec::new();
-    for found in job.observations.iter().filter_map(|observation| beyond(&observation.what)) {
-        all.retain(|other| (&other.at, other.state) != (&found.at, found.state));
+    let found = job.observations.iter().filter_map(|observation| beyond(&observation.what));
+    last(found, |one, other| (&one.at, one.state) == (&other.at, other.state))
+}
+
+/// Of those that are of the same the last.
+fn last<T>(found: impl Iterator<Item = T>, are_same: impl Fn(&T, &T) -> bool) -> Vec<T> {
+    found.fold(Vec::new(), |mut all, found| {
+        all.retain(|other| !are_same(other, &found));
         all.push(found);
-    }
-    all
+        all
+    })
+}
+
+/// Temperatures as they were read last in each load state, without those that tell nothing: infrared on bare metal.
+fn temperatures(job: &Job) -> Vec<&TemperatureReading> {
+    let telling = job.observations.iter().filter_map(|observation| match &observation.what {
+        Observed::Temperature(reading) if !is_blind(reading) => Some(reading),
+        _ => None,
+    });
+    last(telling, |one, other| (&one.place, &one.state) == (&other.place, &other.state))
 }
 
 fn over_pole<'a>(job: &Job, reading: &'a DropReading, sound_mv: f64) -> Option<Beyond<'a, Slot>> {
@@ -85,7 +99,7 @@ fn of_face<'a>(
     let Place::Face(slot) = &reading.place else { return None };
     let current_a = job.known_a(slot, &reading.state)?.abs();
     let share = current_a / job.installation.breaker_at(slot)?.rating.a();
-    let beyond = rise_k(job, reading)? - rise_at_rating_k * share * share;
+    let beyond = reading.value.c() - room_c(job, reading)? - rise_at_rating_k * share * share;
     Some(Beyond { at: slot.clone(), state: &reading.state, current_a, read: reading.value.c(), beyond })
 }
 
@@ -108,9 +122,8 @@ fn of_metal<'a>(
         return None;
     }
     let share = current_a / rating_a;
-    let over_others = beside_c(job, reading).map(|beside| reading.value.c() - beside);
-    let rise_k = rise_k(job, reading)?.min(over_others.unwrap_or(f64::INFINITY));
-    let beyond = rise_k - rise_at_rating_k * share * share;
+    let by_load_c = room_c(job, reading)? + rise_at_rating_k * share * share;
+    let beyond = reading.value.c() - by_load_c.max(beside_c(job, reading).unwrap_or(by_load_c));
     let current_a = current_a.abs();
     Some(Beyond { at: &reading.place, state: &reading.state, current_a, read: reading.value.c(), beyond })
 }
@@ -147,23 +160,20 @@ fn rating_a(job: &Job, panel: &Panel) -> Option<f64> {
 
 /// Middle of the temperatures read at other places of the panel in the same load state, °C.
 fn beside_c(job: &Job, reading: &TemperatureReading) -> Option<f64> {
-    let others = job.observations.iter().filter_map(|observation| match &observation.what {
-        Observed::Temperature(other) => (other.state == reading.state
+    let is_beside = |other: &&TemperatureReading| {
+        other.state == reading.state
             && other.place != reading.place
             && other.place.panel() == reading.place.panel()
-            && !is_blind(other))
-        .then_some(other.value.c()),
-        _ => None,
-    });
-    let mut others: Vec<f64> = others.collect();
+    };
+    let mut others: Vec<f64> =
+        temperatures(job).into_iter().filter(is_beside).map(|other| other.value.c()).collect();
     others.sort_by(f64::total_cmp);
     others.get(others.len() / 2).copied()
 }
 
-/// Over the room of its load state, K.
-fn rise_k(job: &Job, reading: &TemperatureReading) -> Option<f64> {
-    let state = job.load_states.iter().find(|state| state.name == reading.state)?;
-    Some(reading.value.c() - state.room?.c())
+/// Of the room in its load state, °C.
+fn room_c(job: &Job, reading: &TemperatureReading) -> Option<f64> {
+    job.load_states.iter().find(|state| state.name == reading.state)?.room.map(Temperature::c)
 }
 
 /// Infrared on bare metal tells nothing.
@@ -171,19 +181,10 @@ fn is_blind(reading: &TemperatureReading) -> bool {
     reading.method == TemperatureMethod::Infrared && reading.surface == Surface::BareMetal
 }
 
-/// The hottest metal behind the dead front: a lug, a load terminal, the neutral bar, each as it was read last in a load state.
+/// The hottest metal behind the dead front: a lug, a load terminal, the neutral bar.
 pub(crate) fn hottest_metal(job: &Job) -> Option<&TemperatureReading> {
-    let mut all: Vec<&TemperatureReading> = Vec::new();
-    for observation in &job.observations {
-        let Observed::Temperature(reading) = &observation.what else { continue };
-        let is_blind = reading.method == TemperatureMethod::Infrared && reading.surface == Surface::BareMetal;
-        if reading.place.is_outside() || is_blind {
-            continue;
-        }
-        all.retain(|other| (&other.place, &other.state) != (&reading.place, &reading.state));
-        all.push(reading);
-    }
-    all.into_iter().max_by(|one, other| one.value.c().total_cmp(&other.value.c()))
+    let metal = temperatures(job).into_iter().filter(|reading| !reading.place.is_outside());
+    metal.max_by(|one, other| one.value.c().total_cmp(&other.value.c()))
 }
 
 /// The one that is furthest beyond, where it is at least so far.

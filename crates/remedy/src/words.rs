@@ -5,8 +5,8 @@ use model::assessment::Cause;
 use model::breaker::Breaker;
 use model::cite::Standing;
 use model::conductor::Metal;
-use model::evidence::{Observed, Sign};
-use model::id::Slot;
+use model::evidence::{ClampPlace, Observed, Sign};
+use model::id::{PanelId, Slot};
 use model::installation::Installation;
 use model::isolation::{Disconnect, Part, ProofPoint};
 use model::job::ComplaintKind;
@@ -47,47 +47,64 @@ const ALL_CAUSES: [Cause; 14] = [
     Cause::NotExplained,
 ];
 
-/// How a place is called in a sentence, for example `the line lug of leg A of panel main`.
-pub(crate) fn place_label(place: &Place) -> String {
-    let of = match place {
-        Place::Face(slot) => format!("the face of space {}", slot.space),
+/// How a place is called in a sentence, for example `the line lug of leg A`.
+pub fn place_label(installation: &Installation, place: &Place) -> String {
+    let bare = match place {
+        Place::Face(slot) => format!("the face of {}", breaker_label(installation, slot)),
         Place::Load(slot) => format!("the load terminal of space {}", slot.space),
-        Place::Wire(slot) => format!("the wire at the load terminal of space {}", slot.space),
-        Place::NeutralWire(slot) => format!("the neutral wire of space {}", slot.space),
-        Place::Receptacle(slot) => format!("a receptacle on space {}", slot.space),
+        Place::Wire(slot) => format!("the wire of space {}", slot.space),
         Place::Lug(_, leg) => format!("the line lug of leg {leg}"),
-        Place::Line(_, leg) => format!("the conductor at the line lug of leg {leg}"),
+        Place::Line(_, leg) => format!("the service conductor of leg {leg}"),
         Place::NeutralLug(_) => "the neutral lug".to_owned(),
-        Place::NeutralLine(_) => "the conductor at the neutral lug".to_owned(),
+        Place::NeutralLine(_) => "the service neutral".to_owned(),
         Place::NeutralBar(_) => "the neutral bar".to_owned(),
+        Place::NeutralWire(slot) => format!("the neutral wire of space {}", slot.space),
         Place::Cover(_) => "the cover".to_owned(),
+        Place::Receptacle(slot) => format!("a receptacle of {}", breaker_label(installation, slot)),
         Place::Earth(_) => "earth".to_owned(),
     };
-    format!("{of} of panel {}", place.panel())
+    of_panel(installation, bare, place.panel())
 }
 
-/// A reading in a sentence, for example `65.0 °C at the face of space 4 of panel main`.
-pub(crate) fn reading_label(observed: &Observed) -> String {
+/// A reading in a sentence, for example `65.0 °C at the face of breaker 4 (kitchen)`.
+pub(crate) fn reading_label(installation: &Installation, observed: &Observed) -> String {
+    let place = |place: &Place| place_label(installation, place);
     match observed {
         Observed::Temperature(reading) => {
-            format!("{:.1} °C at {}", reading.value.c(), place_label(&reading.place))
+            format!("{:.1} °C at {}", reading.value.c(), place(&reading.place))
         }
-        Observed::Drop(reading) => {
-            let [from, to] = [&reading.from, &reading.to].map(place_label);
-            format!("{:.0} mV from {from} to {to}", 1e3 * reading.value.v())
-        }
+        Observed::Drop(reading) => format!(
+            "{:.0} mV from {} to {}",
+            1e3 * reading.value.v(),
+            place(&reading.from),
+            place(&reading.to)
+        ),
         Observed::Voltage(reading) => {
-            let [from, to] = [&reading.from, &reading.to].map(place_label);
-            format!("{:.1} V from {from} to {to}", reading.value.v())
+            format!("{:.1} V from {} to {}", reading.value.v(), place(&reading.from), place(&reading.to))
         }
-        Observed::Current(reading) => format!("a current of {:.1} A", reading.value.a()),
+        Observed::Current(reading) => {
+            format!("{:.1} A at {}", reading.value.a(), clamp_label(installation, &reading.place))
+        }
         Observed::Touch(_) | Observed::Trip(_) | Observed::Sign(_) => "what was found".to_owned(),
     }
 }
 
+fn clamp_label(installation: &Installation, place: &ClampPlace) -> String {
+    match place {
+        ClampPlace::Pole(slot) => place_label(installation, &Place::Wire(slot.clone())),
+        ClampPlace::Line(panel, leg) => place_label(installation, &Place::Line(panel.clone(), *leg)),
+        ClampPlace::Neutral(panel) => place_label(installation, &Place::NeutralLine(panel.clone())),
+        ClampPlace::Electrode(panel) => of_panel(installation, "the electrode conductor".to_owned(), panel),
+    }
+}
+
+/// With the panel named where there are several.
+fn of_panel(installation: &Installation, bare: String, panel: &PanelId) -> String {
+    if 1 < installation.panels.len() { format!("{bare}, panel {panel}") } else { bare }
+}
+
 /// How a joint is called in a sentence, for example `the clip of breaker 6 (dryer) on its stab, pole in space 8`.
 pub fn joint_label(installation: &Installation, id: &JointId) -> String {
-    let several = installation.panels.len() > 1;
     let bare = match id {
         JointId::Stab(slot) => match section_of(installation, slot) {
             Some(section) => {
@@ -113,7 +130,7 @@ pub fn joint_label(installation: &Installation, id: &JointId) -> String {
         JointId::NeutralLug(_) => "the neutral lug".to_owned(),
         JointId::Feeder(_, section, leg) => format!("the feed of section {section} on leg {leg}"),
     };
-    if several { format!("{bare}, panel {}", id.panel()) } else { bare }
+    of_panel(installation, bare, id.panel())
 }
 
 /// How a part is called in a sentence, for example `the bus of the lower section`.
@@ -304,4 +321,32 @@ word_of_file! {
         ("from-memory", Standing::FromMemory),
         ("judgement", Standing::Judgement),
     ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{Sample, sound_panel};
+    use model::Leg;
+    use model::evidence::CurrentReading;
+    use model::quantity::Current;
+
+    /// The panel is named where there are several, and only there.
+    #[test]
+    fn a_reading_is_told_with_its_place() {
+        let one = sound_panel().job.installation;
+        let clamped = Observed::Current(CurrentReading {
+            place: ClampPlace::Line(PanelId::new("main"), Leg::A),
+            value: Current::from_a(36.0),
+            instrument: None,
+            state: "evening".to_owned(),
+        });
+        assert_eq!(reading_label(&one, &clamped), "36.0 A at the service conductor of leg A");
+        let mut other = one.panels[0].clone();
+        other.id = PanelId::new("workshop");
+        let two = Sample::of(vec![one.panels[0].clone(), other]).job.installation;
+        assert_eq!(reading_label(&two, &clamped), "36.0 A at the service conductor of leg A, panel main");
+        let lug = Place::Lug(PanelId::new("workshop"), Leg::B);
+        assert_eq!(place_label(&two, &lug), "the line lug of leg B, panel workshop");
+    }
 }

@@ -43,7 +43,7 @@ pub(crate) enum Condition {
     DropHeat(DropLimit),
     /// A face is warmer over the room than a sound pole may make it at its load.
     FaceHeat(RiseLimit),
-    /// A lug or a load terminal is warmer over the room than a sound one may be at its load.
+    /// A lug or a load terminal is warmer than a sound one may be at its load, and than what else was read in its panel.
     MetalHeat(RiseLimit),
     /// A reading is on record, or none is, that nothing else there explains.
     Unexplained(bool),
@@ -146,8 +146,8 @@ impl Condition {
                 one.beyond_k, one.rise_at_rating_k
             ),
             Condition::MetalHeat(one) => format!(
-                "a lug or a load terminal was measured {} K or more above what a sound one may have at its load, which is {} K at its rating over \
-                 the room, or over what else was read in its panel",
+                "a lug or a load terminal was measured {} K or more above what a sound one may have at its load, which is {} K over the room at \
+                 its rating, and above the middle of what else was read in its panel",
                 one.beyond_k, one.rise_at_rating_k
             ),
             Condition::Unexplained(true) => "a reading fits nothing else on record".to_owned(),
@@ -424,7 +424,7 @@ impl Condition {
                 Some(format!(
                     "{} at {read:.0} °C with {current_a:.1} A in the state `{state}`, {beyond:.0} K warmer than a sound one may be at that \
                      load",
-                    words::place_label(at)
+                    words::place_label(&situation.job.installation, at)
                 ))
             }
             Condition::FaceTemperature(limit) => situation.job.observations.iter().find_map(|observation| {
@@ -439,16 +439,17 @@ impl Condition {
                 (limit.at_least_c <= reading.value.c()).then(|| {
                     format!(
                         "{} measured at {:.0} °C in the state `{}`",
-                        words::place_label(&reading.place),
+                        words::place_label(&situation.job.installation, &reading.place),
                         reading.value.c(),
                         reading.state
                     )
                 })
             }
             Condition::Unexplained(wanted) => match situation.unexplained() {
-                Some(seen) if *wanted => {
-                    Some(format!("{} fits nothing else on record", words::reading_label(&seen.what)))
-                }
+                Some(seen) if *wanted => Some(format!(
+                    "{} fits nothing else on record",
+                    words::reading_label(&situation.job.installation, &seen.what)
+                )),
                 None if !wanted => Some("no reading is at odds with all others".to_owned()),
                 _ => None,
             },

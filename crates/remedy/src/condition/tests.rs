@@ -4,6 +4,7 @@ use super::Condition;
 use crate::Policy;
 use crate::sample::{Sample, sound_panel, split_bus};
 use crate::situation::Situation;
+use model::advice::Urgency;
 use model::assessment::{Cause, Interval};
 use model::evidence::{
     ClampPlace, CurrentReading, DropReading, Observed, Sign, Surface, TemperatureMethod, TemperatureReading,
@@ -212,7 +213,7 @@ fn hot_metal_is_measured_where_it_is_read_last() {
     let with = |value_c: f64, surface: Surface| sound_panel().observed(metal_at(lug_a(), value_c, surface));
     assert_eq!(
         holds(&with(82.0, Surface::Matte), limit).as_deref(),
-        Some("the line lug of leg A of panel main measured at 82 °C in the state `evening`")
+        Some("the line lug of leg A measured at 82 °C in the state `evening`")
     );
     assert_eq!(holds(&with(82.0, Surface::Matte), "{ metal-temperature = { at_least_c = 83.0 } }"), None);
     // Read again, it is cooler; the neutral bar is not that lug.
@@ -241,7 +242,7 @@ fn metal_is_too_warm_for_its_load() {
     let line = |amps: f64| clamp(ClampPlace::Line(PanelId::new("main"), Leg::A), amps);
     let told = holds_with(vec![warm(), line(50.0)], 20.0).expect("21.5 K beyond");
     assert!(
-        told.contains("line lug of leg A of panel main at 55 °C with 50.0 A")
+        told.contains("line lug of leg A at 55 °C with 50.0 A")
             && told.contains("22 K warmer than a sound one"),
         "{told}"
     );
@@ -253,7 +254,7 @@ fn metal_is_too_warm_for_its_load() {
     // What else was read there is as warm: so is the air of the cabinet.
     let beside = |value_c: f64| metal_at(Place::Lug(PanelId::new("main"), Leg::B), value_c, Surface::Matte);
     assert!(holds_with(vec![warm(), line(50.0), beside(22.0)], 20.0).is_some());
-    assert_eq!(holds_with(vec![warm(), line(50.0), beside(35.0)], 20.0), None);
+    assert_eq!(holds_with(vec![warm(), line(50.0), beside(36.0)], 20.0), None);
     // A load terminal goes by its own breaker, 20 A.
     let terminal = || metal_at(Place::Load(kitchen()), 55.0, Surface::Matte);
     assert!(holds_with(vec![terminal(), clamp(ClampPlace::Pole(kitchen()), 10.0)], 20.0).is_some());
@@ -304,8 +305,18 @@ fn a_reading_is_at_odds_with_all_others() {
     assert!(holds(&sample, "{ unexplained = false }").is_some());
     sample.unexplained.push(sample.job.observations[0].fact.clone());
     let told = holds(&sample, "{ unexplained = true }").expect("it is at odds");
-    assert!(told.starts_with("65.0 °C at the face of space 4 of panel main fits nothing else"), "{told}");
+    assert!(told.starts_with("65.0 °C at the face of breaker 4 (kitchen) fits nothing else"), "{told}");
     assert_eq!(holds(&sample, "{ unexplained = false }"), None);
+    // With it on record nobody calls the panel sound.
+    let verdict = sample.decide().verdict;
+    assert_eq!(verdict.urgency, Urgency::ThisMonth);
+    assert!(
+        !verdict.summary.contains("Nothing is wrong") && verdict.summary.contains(&told),
+        "{}",
+        verdict.summary
+    );
+    sample.unexplained.clear();
+    assert!(sample.decide().verdict.summary.contains("Nothing is wrong"));
 }
 
 /// With the state of the readings on record, in a room of 21 °C.

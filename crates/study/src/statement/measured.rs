@@ -5,11 +5,10 @@ use super::statement;
 use model::assessment::{Class, Statement};
 use model::evidence::{ClampPlace, Observed};
 use model::id::{FactId, Slot};
-use model::installation::Installation;
 use model::job::Job;
 use model::load::LoadState;
 use model::place::Place;
-use remedy::words::{breaker_label, listed};
+use remedy::words::{breaker_label, listed, place_label};
 
 /// Faces named one by one; the others are given as a range.
 const N_FACES_NAMED: usize = 4;
@@ -118,7 +117,11 @@ fn temperatures(job: &Job, state: &str) -> Found {
             && !matches!(reading.place, Place::Face(_))
             && reading.state == state
         {
-            named.push(format!("{} {:.1} °C", place(&job.installation, &reading.place), reading.value.c()));
+            named.push(format!(
+                "{} {:.1} °C",
+                place_label(&job.installation, &reading.place),
+                reading.value.c()
+            ));
             facts.push(observation.fact.clone());
         }
     }
@@ -156,7 +159,11 @@ fn voltages(job: &Job, state: &str) -> Found {
             let what = match (from, to) {
                 (Place::Lug(_, leg), Place::NeutralBar(_)) => format!("leg {leg}"),
                 (Place::Lug(_, one), Place::Lug(_, other)) => format!("leg {one} to leg {other}"),
-                _ => format!("{} to {}", place(&job.installation, from), place(&job.installation, to)),
+                _ => format!(
+                    "{} to {}",
+                    place_label(&job.installation, from),
+                    place_label(&job.installation, to)
+                ),
             };
             named.push(format!("{what} {:.1} V", reading.value.v()));
             facts.push(observation.fact.clone());
@@ -172,7 +179,8 @@ fn drops(job: &Job, state: &str) -> Found {
         if let Observed::Drop(reading) = &observation.what
             && reading.state == state
         {
-            let (from, to) = (place(&job.installation, &reading.from), place(&job.installation, &reading.to));
+            let (from, to) =
+                (place_label(&job.installation, &reading.from), place_label(&job.installation, &reading.to));
             let at = reading.current.map(|current| format!(" at {:.1} A", current.a())).unwrap_or_default();
             let millivolts = reading.value.mv();
             let decimals = if millivolts < 10.0 { 1 } else { 0 };
@@ -181,21 +189,4 @@ fn drops(job: &Job, state: &str) -> Found {
         }
     }
     (!named.is_empty()).then(|| (format!("Voltage drops {}: {}.", during(state), listed(&named)), facts))
-}
-
-fn place(installation: &Installation, place: &Place) -> String {
-    match place {
-        Place::Face(slot) => format!("the face of {}", breaker_label(installation, slot)),
-        Place::Load(slot) => format!("the load terminal of space {}", slot.space),
-        Place::Wire(slot) => format!("the wire of space {}", slot.space),
-        Place::Lug(_, leg) => format!("the line lug of leg {leg}"),
-        Place::Line(_, leg) => format!("the service conductor of leg {leg}"),
-        Place::NeutralLug(_) => "the neutral lug".to_owned(),
-        Place::NeutralLine(_) => "the service neutral".to_owned(),
-        Place::NeutralBar(_) => "the neutral bar".to_owned(),
-        Place::NeutralWire(slot) => format!("the neutral wire of space {}", slot.space),
-        Place::Cover(_) => "the cover".to_owned(),
-        Place::Receptacle(slot) => format!("a receptacle of {}", breaker_label(installation, slot)),
-        Place::Earth(_) => "earth".to_owned(),
-    }
 }
