@@ -25,6 +25,7 @@ mod option;
 pub mod outage;
 pub mod plan;
 mod policy;
+mod pressing;
 pub mod price;
 pub mod proving;
 pub mod reach;

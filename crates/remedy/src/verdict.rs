@@ -234,7 +234,7 @@ pub(crate) fn notes(situation: &Situation<'_>) -> Vec<Note> {
     notes.push(Note::new(
         "options",
         format!(
-            "Hours and prices of the options are data of the policy `{}`, not computed for this house.",
+            "Hours and prices of the options are data of the policy “{}”, not computed for this house.",
             situation.policy.label()
         ),
     ));

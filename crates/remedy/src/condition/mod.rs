@@ -3,8 +3,9 @@
 use crate::measured_heat::{self, Beyond, furthest};
 use crate::situation::{JointGroup, JointView, LegsRead, Situation};
 use crate::words::{self, CauseWord, ComplaintWord, MetalWord, SignWord, percent};
-use model::evidence::Observed;
+use model::evidence::{Observed, TemperatureReading};
 use model::panel::Panel;
+use model::place::Place;
 use serde::Deserialize;
 
 /// One condition, as written in the policy file.
@@ -267,6 +268,22 @@ pub(crate) struct FreeSpaces {
     free_spaces_below: u16,
 }
 
+/// A face that was measured so hot.
+fn hot_face<'a>(situation: &Situation<'a>, limit: &FaceLimit) -> Option<&'a TemperatureReading> {
+    situation.job.observations.iter().find_map(|observation| match &observation.what {
+        Observed::Temperature(reading) => (reading.place.is_outside()
+            && reading.place.slot().is_some()
+            && limit.at_least_c <= reading.value.c())
+        .then_some(reading),
+        _ => None,
+    })
+}
+
+/// The hottest metal, where it was measured so hot.
+fn hot_metal<'a>(situation: &Situation<'a>, limit: &MetalLimit) -> Option<&'a TemperatureReading> {
+    measured_heat::hottest_metal(situation.job).filter(|metal| limit.at_least_c <= metal.value.c())
+}
+
 /// Why a condition makes no sense.
 pub(crate) struct Senseless {
     pub(crate) what: String,
@@ -340,6 +357,36 @@ impl Condition {
         }
     }
 
+    /// Where it points at, if it holds by a reading at one place.
+    pub(crate) fn place(&self, situation: &Situation<'_>) -> Option<Place> {
+        let job = situation.job;
+        match self {
+            Condition::FaceTemperature(limit) => hot_face(situation, limit).map(|face| face.place.clone()),
+            Condition::DropHeat(limit) => {
+                let drops = measured_heat::drops(job, limit.sound_mv);
+                furthest(drops, limit.beyond_w).map(|drop| Place::Load(drop.at))
+            }
+            Condition::FaceHeat(limit) => {
+                let faces = measured_heat::faces(job, limit.rise_at_rating_k);
+                furthest(faces, limit.beyond_k).map(|face| Place::Face(face.at))
+            }
+            Condition::MetalHeat(limit) => {
+                let metal = measured_heat::metal(job, limit.rise_at_rating_k);
+                furthest(metal, limit.beyond_k).map(|metal| metal.at.clone())
+            }
+            Condition::MetalTemperature(limit) => {
+                hot_metal(situation, limit).map(|metal| metal.place.clone())
+            }
+            Condition::Unexplained(true) => match &situation.unexplained()?.what {
+                Observed::Temperature(reading) => Some(reading.place.clone()),
+                Observed::Drop(reading) => Some(job.far_end(reading).clone()),
+                _ => None,
+            },
+            Condition::Any(all) => all.iter().find_map(|condition| condition.place(situation)),
+            _ => None,
+        }
+    }
+
     /// Does it hold? With the figures that make it hold, as part of a sentence.
     pub(crate) fn holds(&self, situation: &Situation<'_>) -> Option<String> {
         match self {
@@ -386,25 +433,25 @@ impl Condition {
                 let (path, failing) =
                     situation.supply_failing(|path| asked.path.iter().any(|one| one == path))?;
                 (asked.at_least <= failing)
-                    .then(|| format!("the supply path `{path}` is failing with {}", percent(failing)))
+                    .then(|| format!("the supply path “{path}” is failing with {}", percent(failing)))
             }
             Condition::LegVoltage(limits) => {
                 let outside = |volts: f64| volts < limits.below_v || limits.above_v < volts;
                 let (volts, state) = situation.leg_voltages().find(|(volts, _)| outside(*volts))?;
-                Some(format!("{volts:.1} V from a leg to neutral in the state `{state}`"))
+                Some(format!("{volts:.1} V from a leg to neutral in the state “{state}”"))
             }
             Condition::LegsApart(limit) => {
                 let apart = |one: &LegsRead<'_>| limit.at_least_v <= (one.volts[0] - one.volts[1]).abs();
                 let LegsRead { panel, state, volts: [a, b] } = situation.legs_read().find(apart)?;
                 Some(format!(
-                    "{a:.1} V on leg A and {b:.1} V on leg B of panel {panel} in the state `{state}`"
+                    "{a:.1} V on leg A and {b:.1} V on leg B of panel {panel} in the state “{state}”"
                 ))
             }
             Condition::DropHeat(limit) => {
                 let drops = measured_heat::drops(situation.job, limit.sound_mv);
                 let Beyond { at, state, current_a, read, beyond } = furthest(drops, limit.beyond_w)?;
                 Some(format!(
-                    "{read:.0} mV over the pole of space {} at {current_a:.1} A in the state `{state}`, about {beyond:.0} W more than a \
+                    "{read:.0} mV over the pole of space {} at {current_a:.1} A in the state “{state}”, about {beyond:.0} W more than a \
                      sound pole loses",
                     at.space
                 ))
@@ -413,7 +460,7 @@ impl Condition {
                 let faces = measured_heat::faces(situation.job, limit.rise_at_rating_k);
                 let Beyond { at, state, current_a, read, beyond } = furthest(faces, limit.beyond_k)?;
                 Some(format!(
-                    "the face of space {} at {read:.0} °C with {current_a:.1} A in the state `{state}`, {beyond:.0} K warmer than a sound \
+                    "the face of space {} at {read:.0} °C with {current_a:.1} A in the state “{state}”, {beyond:.0} K warmer than a sound \
                      pole may be at that load",
                     at.space
                 ))
@@ -422,29 +469,23 @@ impl Condition {
                 let metal = measured_heat::metal(situation.job, limit.rise_at_rating_k);
                 let Beyond { at, state, current_a, read, beyond } = furthest(metal, limit.beyond_k)?;
                 Some(format!(
-                    "{} at {read:.0} °C with {current_a:.1} A in the state `{state}`, {beyond:.0} K warmer than a sound one may be at that \
+                    "{} at {read:.0} °C with {current_a:.1} A in the state “{state}”, {beyond:.0} K warmer than a sound one may be at that \
                      load",
                     words::place_label(&situation.job.installation, at)
                 ))
             }
-            Condition::FaceTemperature(limit) => situation.job.observations.iter().find_map(|observation| {
-                let Observed::Temperature(reading) = &observation.what else { return None };
-                let slot = reading.place.slot().filter(|_| reading.place.is_outside())?;
-                (limit.at_least_c <= reading.value.c()).then(|| {
-                    format!("the face of space {} measured at {:.0} °C", slot.space, reading.value.c())
-                })
+            Condition::FaceTemperature(limit) => hot_face(situation, limit).and_then(|reading| {
+                let slot = reading.place.slot()?;
+                Some(format!("the face of space {} measured at {:.0} °C", slot.space, reading.value.c()))
             }),
-            Condition::MetalTemperature(limit) => {
-                let reading = measured_heat::hottest_metal(situation.job)?;
-                (limit.at_least_c <= reading.value.c()).then(|| {
-                    format!(
-                        "{} measured at {:.0} °C in the state `{}`",
-                        words::place_label(&situation.job.installation, &reading.place),
-                        reading.value.c(),
-                        reading.state
-                    )
-                })
-            }
+            Condition::MetalTemperature(limit) => hot_metal(situation, limit).map(|reading| {
+                format!(
+                    "{} measured at {:.0} °C in the state “{}”",
+                    words::place_label(&situation.job.installation, &reading.place),
+                    reading.value.c(),
+                    reading.state
+                )
+            }),
             Condition::Unexplained(wanted) => match situation.unexplained() {
                 Some(seen) if *wanted => Some(format!(
                     "{} fits nothing else on record",

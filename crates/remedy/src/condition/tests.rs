@@ -213,7 +213,7 @@ fn hot_metal_is_measured_where_it_is_read_last() {
     let with = |value_c: f64, surface: Surface| sound_panel().observed(metal_at(lug_a(), value_c, surface));
     assert_eq!(
         holds(&with(82.0, Surface::Matte), limit).as_deref(),
-        Some("the line lug of leg A measured at 82 °C in the state `evening`")
+        Some("the line lug of leg A measured at 82 °C in the state “evening”")
     );
     assert_eq!(holds(&with(82.0, Surface::Matte), "{ metal-temperature = { at_least_c = 83.0 } }"), None);
     // Read again, it is cooler; the neutral bar is not that lug.

@@ -26,7 +26,7 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
         })
     });
     if let Some((path, probability)) = situation.supply_failing(|_| true).filter(|_| failing) {
-        draft.speaks_for(format!("The supply path `{path}` is failing ({}).", percent(probability)));
+        draft.speaks_for(format!("The supply path “{path}” is failing ({}).", percent(probability)));
         draft.standing(Standing::Recommended);
         if path == "neutral" {
             draft.then(

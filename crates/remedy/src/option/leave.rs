@@ -2,6 +2,7 @@
 
 use super::draft::{Draft, named};
 use crate::situation::Situation;
+use crate::words;
 use model::advice::{Choice, ChoiceKind, Standing, Urgency, Verdict};
 use model::assessment::Cause;
 
@@ -40,7 +41,7 @@ pub(super) fn choice(situation: &Situation<'_>, verdict: &Verdict) -> Choice {
         );
     }
     if let Some((path, _)) = failing {
-        draft.speaks_against(format!("The supply path `{path}` is failing."));
+        draft.speaks_against(format!("The supply path “{path}” is failing."));
         if path == "neutral" {
             draft.then("Lights and appliances on one half of the house get too much voltage and may be ruined, at any hour.");
         } else {
@@ -52,8 +53,18 @@ pub(super) fn choice(situation: &Situation<'_>, verdict: &Verdict) -> Choice {
         if 0 < unobserved {
             draft.leaves(format!("{unobserved} joints on which no observation bears stay unknown."));
         }
+        // What presses without a suspect joint: a reading, a mark, water.
+        let is_pressing = verdict.urgency <= Urgency::ThisMonth;
+        let why = verdict.rules.iter().find(|rule| is_pressing && rule.urgency == verdict.urgency);
+        if let Some(rule) = why {
+            let because = || format!("{}.", words::capital(&rule.because));
+            draft.then(rule.owner.clone().unwrap_or_else(because));
+            draft.then("It stays as it is, and nobody can say what comes of it.");
+        }
         draft.then(if overload {
             "The breaker goes on opening whenever the circuit carries too much. That protects the wire."
+        } else if why.is_some() {
+            "A watch alone does not settle it."
         } else {
             "Most likely nothing happens. A look in a year, under the same loads, would show a change."
         });

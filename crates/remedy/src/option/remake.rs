@@ -1,6 +1,7 @@
 //! Remake a lug or terminal, proven dead.
 
 use super::draft::{Draft, named};
+use crate::pressing::{self, Pressing};
 use crate::situation::{JointGroup, Situation};
 use model::advice::{Choice, ChoiceKind, Standing};
 
@@ -8,15 +9,24 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     let mut draft = Draft::new(situation, ChoiceKind::RemakeJoint);
     let screwed = |group: JointGroup| !group.is_stab();
     let suspect = situation.suspect(screwed);
-    if suspect.is_empty() {
+    let hot: Vec<Pressing> = pressing::places(situation).into_iter().filter(Pressing::is_screwed).collect();
+    if suspect.is_empty() && hot.is_empty() {
         draft.standing(Standing::Refused);
         draft.speaks_against("No lug and no terminal is suspect. Tightening sound screws again can do harm.");
         return draft.done("Heat at a screw, or a millivolt drop across it, above that of its like.");
     }
-    draft.speaks_for(format!("Suspect: {}.", named(&suspect)));
+    if !suspect.is_empty() {
+        draft.speaks_for(format!("Suspect: {}.", named(&suspect)));
+    }
+    if !hot.is_empty() {
+        draft.speaks_for(format!("Not settled: what was read at {}.", pressing::named(situation, &hot)));
+    }
+    if suspect.is_empty() {
+        draft.condition("It reads the same when it is read again under the same load, beside its like.");
+    }
     draft.speaks_for("A screw joint can be made new on sound metal, unlike a stab.");
     draft.condition("Proven dead on all pairs, and so kept.");
-    if suspect.iter().any(|view| view.group.is_main()) {
+    if suspect.iter().any(|view| view.group.is_main()) || hot.iter().any(|hot| hot.slot().is_none()) {
         draft.condition("The utility has cut the service: lugs stay live with every handle off.");
     }
     draft.condition("Sound metal is found on both sides; a pitted lug or screw is replaced, not cleaned.");

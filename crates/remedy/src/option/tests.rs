@@ -2,9 +2,13 @@
 
 use crate::sample::{Sample, sound_panel, split_bus};
 use crate::{Decision, Policy};
+use model::Leg;
 use model::advice::{Choice, ChoiceKind, Standing, Urgency};
 use model::assessment::Cause;
-use model::evidence::Sign;
+use model::evidence::{Observed, Sign, Surface, TemperatureMethod, TemperatureReading};
+use model::id::{PanelId, Slot, Space};
+use model::place::Place;
+use model::quantity::Temperature;
 
 fn choice(decision: &Decision, kind: ChoiceKind) -> Choice {
     let found = decision.options.iter().find(|choice| choice.kind == kind);
@@ -54,6 +58,57 @@ fn a_reading_that_presses_is_said_and_not_that_nothing_is_wrong() {
             verdict.summary
         );
     }
+}
+
+fn read(place: Place, value_c: f64) -> Observed {
+    Observed::Temperature(TemperatureReading {
+        place,
+        value: Temperature::from_c(value_c),
+        method: TemperatureMethod::Contact,
+        surface: Surface::Matte,
+        emissivity: None,
+        reflected: None,
+        instrument: None,
+        state: "evening".to_owned(),
+    })
+}
+
+/// The policy asks for something within 72 hours: an owner is told what, and not that most likely nothing happens.
+#[test]
+fn a_hot_reading_has_something_done_about_it() {
+    let kitchen = || Slot::new(PanelId::new("main"), Space::whole(4));
+    let done = |place: Place, value_c: f64| {
+        let decision = sound_panel().observed(read(place, value_c)).decide();
+        assert_eq!(decision.verdict.urgency, Urgency::Within72Hours);
+        let [leave, off, remake] = [ChoiceKind::LeaveAndWatch, ChoiceKind::MakeSafe, ChoiceKind::RemakeJoint]
+            .map(|kind| choice(&decision, kind));
+        assert!(!leave.consequences.contains("Most likely nothing"), "{}", leave.consequences);
+        assert!(leave.consequences.contains("nobody can say what comes of it"), "{}", leave.consequences);
+        (off, remake)
+    };
+    // No handle takes the load off a lug; it is remade where it reads the same again, with the service cut.
+    let (off, remake) = done(Place::Lug(PanelId::new("main"), Leg::A), 90.0);
+    assert_eq!((off.standing, remake.standing), (Standing::Refused, Standing::Conditional));
+    assert!(remake.reasons_for[0].contains("what was read at the line lug of leg A"));
+    assert!(
+        remake.conditions[0].contains("read again") && remake.conditions[2].contains("The utility has cut")
+    );
+    let (off, remake) = done(Place::Load(kitchen()), 90.0);
+    assert_eq!((off.standing, remake.standing), (Standing::Recommended, Standing::Conditional));
+    assert!(off.consequences.contains("It means breaker 4 (kitchen)."), "{}", off.consequences);
+    let (off, remake) = done(Place::Face(kitchen()), 90.0);
+    assert_eq!((off.standing, remake.standing), (Standing::Recommended, Standing::Refused));
+    assert!(off.reasons_for[0].contains("what was read at the face of breaker 4 (kitchen)"));
+}
+
+/// Not urgent, but open: the circuit may stay off until the reading is taken again.
+#[test]
+fn a_reading_that_fits_nothing_leaves_the_handle_to_the_owner() {
+    let mut sample =
+        sound_panel().observed(read(Place::Face(Slot::new(PanelId::new("main"), Space::whole(4))), 60.0));
+    assert_eq!(standing(&sample, ChoiceKind::MakeSafe), Standing::Refused);
+    sample.unexplained.push(sample.job.observations[0].fact.clone());
+    assert_eq!(standing(&sample, ChoiceKind::MakeSafe), Standing::Open);
 }
 
 #[test]
