@@ -76,7 +76,7 @@ impl Chain<'_> {
         self.lift(factor, step);
         self.settle(joint, there);
         if accepted < prior + self.log_likelihood() - before {
-            self.draw_condition(joint, weights, None);
+            self.redraw_condition(joint, weights);
         } else {
             self.lift(factor, -step);
             self.settle(joint, here);

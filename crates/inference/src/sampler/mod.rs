@@ -13,6 +13,8 @@ mod class;
 mod doubt;
 mod frame;
 mod grid;
+#[cfg(test)]
+mod kept;
 mod knobs;
 mod levels;
 mod likelihood;

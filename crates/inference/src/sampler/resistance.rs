@@ -142,15 +142,23 @@ impl Chain<'_> {
         weights: [f64; CLASSES],
         smooth: Option<[f64; CLASSES]>,
     ) {
+        if let Some(here) = self.redraw_condition(res, weights) {
+            self.probability[res] = smooth.unwrap_or(here);
+        }
+    }
+
+    /// The same after a move that was accepted, and not where it was refused: what the summary is given must stay as it was, or the
+    /// places from which such a move gets away would count for less than they are. Gives the conditional probability.
+    pub(super) fn redraw_condition(&mut self, res: usize, weights: [f64; CLASSES]) -> Option<[f64; CLASSES]> {
         let densities = self.density[res];
         let here = by_class(|condition| weights[condition] * densities[condition]);
         let total: f64 = here.iter().sum();
         if total.is_nan() || total <= 0.0 {
-            return;
+            return None;
         }
-        self.probability[res] = smooth.unwrap_or_else(|| by_class(|class| here[class] / total));
         let condition = self.rng.pick(&here);
         self.set_condition(res, condition);
+        Some(here.map(|weight| weight / total))
     }
 
     /// Probability of each condition at the present resistance, given clusters, signs and the other conditions.

@@ -108,7 +108,7 @@ impl Chain<'_> {
         }
         log_ratio += self.log_likelihood();
         if accepted < log_ratio {
-            self.draw_condition(res, weights, None);
+            self.redraw_condition(res, weights);
         } else {
             for (&(load, _), before) in loads.iter().zip(before) {
                 self.slide_load(load, before);
