@@ -26,7 +26,7 @@ use model::job::Job;
 use model::trend::Trend;
 use model::{FactId, Note, advice::CheckAdvice, working::Working};
 
-pub use priors::{ByCondition, Mild, Odds, Priors, PriorsError, Spread};
+pub use priors::{ByCondition, Film, Mild, Odds, Priors, PriorsError, Spread};
 pub use problem::Problem;
 pub use run::{OneThread, Run};
 pub use sampler::Draws;

@@ -38,6 +38,21 @@ pub struct Spread {
     /// A share that shows little and reads low; for burnt joints only.
     #[serde(default)]
     pub mild: Option<Mild>,
+    /// A share of the others that a film holds; for burnt joints only.
+    #[serde(default)]
+    pub film: Option<Film>,
+}
+
+/// The share of burnt joints, the mild ones aside, whose metal no longer touches: current passes an oxide film or a bridge that glows.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Film {
+    /// Share of the burnt joints that are not mild.
+    pub share: f64,
+    /// Their median, mΩ.
+    pub median_mohm: f64,
+    /// Their standard deviation of the natural logarithm.
+    pub spread: f64,
 }
 
 /// The share of burnt joints that show little: damage that only began, or that reads low on the day.
@@ -410,6 +425,16 @@ impl Priors {
                 mild,
                 format!("[resistance.{kind}] mild is for a share of burnt below 0.9"),
             )?;
+            let film = by.sound.film.is_none()
+                && by.worn.film.is_none()
+                && by.burnt.film.is_none_or(|film| {
+                    (0.0..0.9).contains(&film.share)
+                        && by.burnt.median_mohm < film.median_mohm
+                        && (0.05..=3.0).contains(&film.spread)
+                });
+            let what =
+                format!("[resistance.{kind}] film is for a share of burnt below 0.9, above its median");
+            value("priors.toml", film, what)?;
         }
         let odds =
             self.odds.values().chain(self.modifiers.values()).all(|odds| 0.0 < odds.worn && 0.0 < odds.burnt);

@@ -44,6 +44,8 @@ class Joint:
         classes = [law["sound"], law["worn"], self.mild, law["burnt"]]
         self.mean = np.log([c["median_mohm"] * 1e-3 for c in classes])
         self.sd = np.array([c["spread"] for c in classes])
+        film = law["burnt"].get("film", {"share": 0.0, **law["burnt"]})
+        self.film = film["share"], np.log(film["median_mohm"] * 1e-3), film["spread"]
         self.odds = np.array([PRIORS["odds"][kind]["worn"], PRIORS["odds"][kind]["burnt"]])
         for name in modifiers:
             self.odds = self.odds * [PRIORS["modifiers"][name]["worn"], PRIORS["modifiers"][name]["burnt"]]
@@ -287,6 +289,7 @@ class Model:
         self.on_finger = np.array([j.row is not None for j in self.joints])
         self.mean = np.array([j.mean for j in self.joints])
         self.sd = np.array([j.sd for j in self.joints])
+        self.film = np.array([j.film for j in self.joints]).T
         of_finger = np.where(self.on_finger[:, None], self.p_finger, [1.0, 0.0])
         self.marginal = np.einsum("p,if,pfic->ic", self.p_prev, of_finger, self.chance)
         self.grid_low, self.grid_step, n = -7.0, 0.005, 2801
@@ -302,9 +305,12 @@ class Model:
             keep = np.concatenate([[True], np.diff(z) > 1e-9])
             return np.interp(scores, z[keep], x[keep])
 
-        self.table = np.array(
-            [quantiles(w, m, s, m[0] - 6 * s[0], m[3] + 6 * s[3]) for w, m, s in zip(self.marginal, self.mean, self.sd)]
-        )
+        def of_joint(w, m, s, film):
+            share, mean, sd = film
+            parts = [*w[:3], w[3] * (1 - share), w[3] * share]
+            return quantiles(parts, [*m, mean], [*s, sd], m[0] - 6 * s[0], max(m[3] + 6 * s[3], mean + 6 * sd))
+
+        self.table = np.array([of_joint(*joint) for joint in zip(self.marginal, self.mean, self.sd, self.film.T)])
         load = PRIORS["load"]
         self.load_tables = {}
         for i, law in enumerate(self.loads):
@@ -326,7 +332,8 @@ class Model:
         Signs that were seen are 1 minus the chance of silence; the product is expanded over their subsets, since
         each term then splits over the joints.
         """
-        top = log_density.max(axis=1, keepdims=True)
+        # The largest is taken out and put back, so its gradient is none; that of a maximum which XLA computes twice can be 0/0.
+        top = jax.lax.stop_gradient(log_density.max(axis=1, keepdims=True))
         density = jnp.exp(log_density - top)
         total = 0.0
         seen = [o for o in self.ors if o[2]]
@@ -487,7 +494,13 @@ class Model:
         return total + jnp.sum(jnp.log(bound["beyond"] + (1 - bound["beyond"]) / (1 + over**4)))
 
     def log_density_of(self, x):
-        return norm.logpdf(x[:, None], self.mean, self.sd)
+        """Of each class; a share of the worst is held by a film."""
+        share, mean, sd = self.film
+        of = norm.logpdf(x[:, None], self.mean, self.sd)
+        metal = np.log1p(-share) + of[:, 3]
+        film = np.log(np.maximum(share, 1e-300)) + norm.logpdf(x, mean, sd)
+        worst = metal + jax.nn.softplus(film - metal)
+        return jnp.concatenate([of[:, :3], worst[:, None]], axis=1)
 
     def potential(self, z):
         """Minus the logarithm of the density of the scores, up to a constant.

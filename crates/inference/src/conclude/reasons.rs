@@ -51,7 +51,7 @@ impl Posterior<'_> {
         &self,
         res: usize,
         influence: Influence,
-        points: &[[(f64, f64); N_POINTS]; CLASSES],
+        points: &[Vec<(f64, f64)>; CLASSES],
         odds: [f64; 2],
         mild: f64,
     ) -> Reason {
@@ -237,14 +237,15 @@ impl Posterior<'_> {
 const N_POINTS: usize = 7;
 
 /// Points over the law of each class, from one and a half spreads below its middle to as much above: weight and resistance, Ω.
-fn points(laws: &Laws) -> [[(f64, f64); N_POINTS]; CLASSES] {
+fn points(laws: &Laws) -> [Vec<(f64, f64)>; CLASSES] {
     let z = |nth: usize| 0.5 * nth as f64 - 1.5;
     let weight = |nth: usize| libm::exp(-0.5 * z(nth) * z(nth));
     let total: f64 = (0..N_POINTS).map(weight).sum();
     std::array::from_fn(|class| {
-        std::array::from_fn(|nth| {
-            (weight(nth) / total, libm::exp(laws.mean[class] + laws.sd[class] * z(nth)))
-        })
+        let of = |(share, mean, sd): (f64, f64, f64)| {
+            (0..N_POINTS).map(move |nth| (share * weight(nth) / total, libm::exp(mean + sd * z(nth))))
+        };
+        laws.parts(class).flat_map(of).collect()
     })
 }
 

@@ -12,6 +12,7 @@ mod feeder_volts;
 pub(crate) mod fit;
 mod history;
 mod loads;
+mod lone_drop;
 mod observations;
 mod off_voltage;
 mod resistances;
@@ -70,6 +71,16 @@ pub(crate) const CLASSES: usize = 4;
 pub(crate) struct Laws {
     pub(crate) mean: [f64; CLASSES],
     pub(crate) sd: [f64; CLASSES],
+    /// A part of the worst class of its own.
+    pub(crate) film: FilmLaw,
+}
+
+/// Burnt joints that a film holds: their share of the worst class, and their logarithm of ohms.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FilmLaw {
+    pub(crate) share: f64,
+    pub(crate) mean: f64,
+    pub(crate) sd: f64,
 }
 
 /// A factor that several poles share, on the logarithm.
@@ -485,6 +496,7 @@ impl Problem {
         problem.build_loads();
         problem.build_thermals();
         problem.build_observations();
+        problem.pair_what_drops_leave_open();
         problem.tell_of_feeders();
         problem.doubt_what_cannot_be_held();
         problem.flag_contradictions();

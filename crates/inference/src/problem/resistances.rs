@@ -1,6 +1,6 @@
 //! The resistances of a job, their priors, shared fingers and pairs that can stand in for each other.
 
-use super::{Factor, Law, Laws, Problem, Res, ResKind};
+use super::{Factor, FilmLaw, Law, Laws, Problem, Res, ResKind};
 use crate::priors::{ByCondition, Odds};
 use model::breaker::LoadClass;
 use model::conductor::Metal;
@@ -106,9 +106,15 @@ impl Problem {
             burnt.mild.map_or((0.0, burnt.median_mohm, burnt.spread), |mild| {
                 (mild.share, mild.median_mohm, mild.spread)
             });
+        let film = burnt
+            .film
+            .map_or(FilmLaw { share: 0.0, mean: log_ohm(burnt.median_mohm), sd: burnt.spread }, |film| {
+                FilmLaw { share: film.share, mean: log_ohm(film.median_mohm), sd: film.spread }
+            });
         let laws = Laws {
             mean: [sound.median_mohm, worn.median_mohm, mild_ohm, burnt.median_mohm].map(log_ohm),
             sd: [sound.spread, worn.spread, mild_spread, burnt.spread],
+            film,
         };
         let law = Law::Conditioned { laws, odds: [worn_odds, burnt_odds], mild };
         (law, sound.median_mohm * 1e-3)

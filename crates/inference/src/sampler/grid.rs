@@ -1,10 +1,13 @@
 //! Fixed grids on the logarithm of a quantity and the prior densities on them.
 
 use super::class::by_class;
-use super::near::exp_each;
+use super::near::{exp_each, exp_near};
 use super::sums::dot;
-use crate::problem::{CLASSES, Laws};
+use crate::problem::{CLASSES, FilmLaw, Laws};
 use crate::rng::Stream;
+
+/// The class that shows most; a film may hold a part of it.
+const WORST: usize = CLASSES - 1;
 
 /// A grid of cells of equal width on a logarithm.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,12 +57,26 @@ pub(crate) fn normal_density(x: f64, mean: f64, sd: f64) -> f64 {
 impl Laws {
     /// Density of a logarithm in each class.
     pub(crate) fn densities(&self, log: f64) -> [f64; CLASSES] {
-        by_class(|class| normal_density(log, self.mean[class], self.sd[class]))
+        let mut of = by_class(|class| normal_density(log, self.mean[class], self.sd[class]));
+        let FilmLaw { share, mean, sd } = self.film;
+        of[WORST] = (1.0 - share) * of[WORST] + share * normal_density(log, mean, sd);
+        of
+    }
+
+    /// Lognormal parts of a class: share, mean and spread.
+    pub(crate) fn parts(&self, class: usize) -> impl Iterator<Item = (f64, f64, f64)> + use<> {
+        let FilmLaw { share, mean, sd } = self.film;
+        let film = if class == WORST { share } else { 0.0 };
+        let metal = (1.0 - film, self.mean[class], self.sd[class]);
+        std::iter::once(metal).chain((0.0 < film).then_some((film, mean, sd)))
     }
 
     /// Draws a logarithm in a class.
     pub(crate) fn draw(&self, class: usize, rng: &mut Stream) -> f64 {
-        self.mean[class] + self.sd[class] * rng.normal()
+        let is_film = class == WORST && rng.uniform() < self.film.share;
+        let (mean, sd) =
+            if is_film { (self.film.mean, self.film.sd) } else { (self.mean[class], self.sd[class]) };
+        mean + sd * rng.normal()
     }
 }
 
@@ -76,13 +93,22 @@ pub(crate) struct ConditionGrid {
     /// Density of each class at its middle, and one over its spread.
     peak: [f64; CLASSES],
     sharpness: [f64; CLASSES],
+    film: FilmShape,
+}
+
+/// Density of what a film holds at its middle, its share in it, and one over its spread.
+#[derive(Debug, Clone, PartialEq)]
+struct FilmShape {
+    peak: f64,
+    sharpness: f64,
 }
 
 impl ConditionGrid {
     pub(crate) fn new(laws: Laws) -> Self {
-        const CELLS: usize = 56;
+        const CELLS: usize = 60;
         let low = laws.mean[0] - 4.0 * laws.sd[0];
-        let high = laws.mean[CLASSES - 1] + 4.0 * laws.sd[CLASSES - 1];
+        let high = laws.mean[WORST] + 4.0 * laws.sd[WORST];
+        let high = if 0.0 < laws.film.share { high.max(laws.film.mean + 2.5 * laws.film.sd) } else { high };
         let grid = Grid::new(low, high, CELLS);
         let density = by_class(|class| -> Vec<f64> {
             (0..CELLS).map(|idx| laws.densities(grid.middle(idx))[class]).collect()
@@ -90,14 +116,19 @@ impl ConditionGrid {
         let total = density.each_ref().map(|of| of.iter().sum());
         let peak = by_class(|class| normal_density(0.0, 0.0, laws.sd[class]));
         let sharpness = laws.sd.map(|sd| 1.0 / sd);
+        let film = FilmShape {
+            peak: laws.film.share * normal_density(0.0, 0.0, laws.film.sd),
+            sharpness: 1.0 / laws.film.sd,
+        };
         ConditionGrid {
             grid,
             laws,
             density,
             total,
-            severe_ohm: libm::exp(laws.mean[CLASSES - 1]),
+            severe_ohm: libm::exp(laws.mean[WORST]),
             peak,
             sharpness,
+            film,
         }
     }
 
@@ -137,7 +168,12 @@ impl ConditionGrid {
             -0.5 * z * z
         });
         let shape = exp_each(squares);
-        by_class(|class| self.peak[class] * shape[class])
+        let mut of = by_class(|class| self.peak[class] * shape[class]);
+        if 0.0 < self.film.peak {
+            let z = (log - self.laws.film.mean) * self.film.sharpness;
+            of[WORST] = (1.0 - self.laws.film.share) * of[WORST] + self.film.peak * exp_near(-0.5 * z * z);
+        }
+        of
     }
 }
 
@@ -161,5 +197,50 @@ impl LoadGrid {
     /// Density of the logarithm of the share.
     pub(crate) fn density_at(&self, log_share: f64) -> f64 {
         self.parts.iter().map(|&(weight, mean, sd)| weight * normal_density(log_share, mean, sd)).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn laws(share: f64) -> Laws {
+        Laws {
+            mean: [-8.0, -7.0, -6.3, -5.0],
+            sd: [0.6, 0.5, 0.85, 0.85],
+            film: FilmLaw { share, mean: -2.8, sd: 0.9 },
+        }
+    }
+
+    #[test]
+    fn a_film_takes_its_share_of_the_worst_class_and_of_no_other() {
+        for share in [0.0, 0.2] {
+            let (laws, step) = (laws(share), 0.01);
+            let at = |nth: usize| -14.0 + step * nth as f64;
+            let sums = (0..2_000).fold([0.0; CLASSES], |sums, nth| {
+                let here = laws.densities(at(nth));
+                by_class(|class| sums[class] + step * here[class])
+            });
+            assert!(sums.iter().all(|sum| (sum - 1.0).abs() < 1e-6), "{sums:?}");
+            let mean: f64 = (0..2_000).map(|nth| step * at(nth) * laws.densities(at(nth))[WORST]).sum();
+            assert!((mean - (-5.0 + 2.2 * share)).abs() < 1e-3, "{mean}");
+            let mut stream = Stream::new(3, 0);
+            let drawn: f64 = (0..40_000).map(|_| laws.draw(WORST, &mut stream)).sum::<f64>() / 40_000.0;
+            assert!((drawn - mean).abs() < 0.03, "{drawn} {mean}");
+        }
+    }
+
+    #[test]
+    fn the_quick_densities_are_the_densities() {
+        for share in [0.0, 0.2] {
+            let laws = laws(share);
+            let grid = ConditionGrid::new(laws);
+            for log in [-9.0, -6.5, -4.0, -2.5, -1.0] {
+                let (quick, exact) = (grid.densities_at(log), laws.densities(log));
+                for (quick, exact) in quick.into_iter().zip(exact) {
+                    assert!((quick - exact).abs() <= 1e-6 * exact + 1e-12, "{log}: {quick} {exact}");
+                }
+            }
+        }
     }
 }

@@ -176,11 +176,13 @@ impl<'p> NewDrop<'p> {
         }
         let step = 2.0 * REACH / N_JOINT as f64;
         let places = by_class(|class| {
-            let place = |nth: usize| {
-                let z = -REACH + (nth as f64 + 0.5) * step;
-                (libm::exp(laws.mean[class] + z * laws.sd[class]), step * normal_density(z, 0.0, 1.0))
+            let of = |(share, mean, sd): (f64, f64, f64)| {
+                (0..N_JOINT).map(move |nth| {
+                    let z = -REACH + (nth as f64 + 0.5) * step;
+                    (libm::exp(mean + z * sd), share * step * normal_density(z, 0.0, 1.0))
+                })
             };
-            (0..N_JOINT).map(place).collect()
+            laws.parts(class).flat_map(of).collect()
         });
         let pole = pole.and_then(|pole| PoleLaw::of(p, pole));
         let own = p.own_offset(joint);
@@ -269,7 +271,7 @@ impl<'p> NewDrop<'p> {
             form: form.without_own(),
             was: [draw.ohm[self.joint], pole_was],
             per_ohm: [per_ohm, per_pole_ohm],
-            law: (self.laws.mean[class], self.laws.sd[class]),
+            parts: self.laws.parts(class).collect(),
             places: &self.places[class],
             pole: self.pole.as_ref().map(|pole| (pole.mean_at(draw), pole.sd)),
             bound: &self.p.priors.bound,
@@ -332,8 +334,8 @@ struct Held<'n> {
     was: [f64; 2],
     /// How the drop goes with each, V/Ω.
     per_ohm: [f64; 2],
-    /// Mean and spread of the joint's logarithm in its class, and its places.
-    law: (f64, f64),
+    /// Share, mean and spread of each part of the joint's class, and its places.
+    parts: Vec<(f64, f64, f64)>,
     places: &'n [(f64, f64)],
     /// The same of the pole.
     pole: Option<(f64, f64)>,
@@ -394,14 +396,18 @@ impl Held<'_> {
 
     /// The joint that makes up for the rest of a voltage, with its density beside `log`.
     fn joint_after(&self, volts: f64, pole_ohm: f64, log: f64) -> (f64, f64) {
-        let ([per_ohm, per_pole_ohm], [was, pole_was], (mean, sd)) = (self.per_ohm, self.was, self.law);
+        let ([per_ohm, per_pole_ohm], [was, pole_was]) = (self.per_ohm, self.was);
         let ohm = (volts - per_pole_ohm * pole_ohm) / per_ohm;
         if ohm <= 0.0 {
             return (ohm, 0.0);
         }
-        let z = (log_near(ohm) - mean) / sd;
-        let shape = exp_near(self.form.log_at(ohm - was, pole_ohm - pole_was) - 0.5 * z * z - log);
-        let density = shape * NORMAL_PEAK / (sd * ohm * libm::fabs(per_ohm));
+        let (at, likely) = (log_near(ohm), self.form.log_at(ohm - was, pole_ohm - pole_was) - log);
+        let of = |&(share, mean, sd): &(f64, f64, f64)| {
+            let z = (at - mean) / sd;
+            share / sd * exp_near(likely - 0.5 * z * z)
+        };
+        let shape: f64 = self.parts.iter().map(of).sum();
+        let density = shape * NORMAL_PEAK / (ohm * libm::fabs(per_ohm));
         (ohm, density * self.bound.chance(self.largest_a * ohm))
     }
 }
