@@ -28,12 +28,13 @@ impl Shared {
     }
 }
 
-/// Places of the pairs of a joint and a pole that lie on the path of one drop.
+/// Places of the pairs that lie on the path of one drop and are a joint and a pole, or stand on it together only.
 pub(super) fn read_pairs(p: &Problem) -> Vec<usize> {
     let is_read = |&(a, b): &(usize, usize)| {
         let passes = |obs: &Obs, res: usize| obs.weights.iter().any(|&(at, _)| at == res);
         let mut drops = p.obs.iter().filter(|obs| obs.is_drop());
-        p.joints.len() <= b && drops.any(|obs| passes(obs, a) && passes(obs, b))
+        (p.joints.len() <= b || p.are_read_together(a, b))
+            && drops.any(|obs| passes(obs, a) && passes(obs, b))
     };
     (0..p.pairs.len()).filter(|&at| is_read(&p.pairs[at])).collect()
 }
@@ -101,6 +102,10 @@ impl Chain<'_> {
         self.scratch2 = along;
         let likelihood = Parabola { ohm: self.ohm[a], slope, curvature };
         let table = self.pair_weights(at);
+        if matches!(self.p.res[b].law, Law::Conditioned { .. }) {
+            self.change_places(a, b, &line, &likelihood, table);
+        }
+        let grid = &self.grids[self.grid_of[a]];
         let mut cells = std::mem::take(&mut self.scratch);
         let best = self.likelihood_in_cells(a, b, &line, &likelihood, &mut cells);
         match self.p.res[b].law {
@@ -156,6 +161,48 @@ impl Chain<'_> {
         };
         let (to, from) = (target(&there_a, &there_b), target(&self.stands(a), &here_b));
         if self.rng.uniform() * from * there_cell < to * here_cell {
+            self.settle(a, there_a);
+            self.settle(b, there_b);
+            self.draw_pair_conditions(a, b, table);
+        }
+    }
+
+    /// Lets each of two joints do to what ties them what the other does: R_a′ = R_b/ratio, R_b′ = ratio·R_a. It lies on the line, and its
+    /// determinant on logarithms is one. Where one of them is burnt and the other sound, a cell of the grid is wider than all that
+    /// a sound one may be.
+    fn change_places(
+        &mut self,
+        a: usize,
+        b: usize,
+        line: &Line,
+        likelihood: &Parabola,
+        table: [[f64; CLASSES]; CLASSES],
+    ) {
+        let accepted = self.rng.uniform();
+        let ohm_a = self.ohm[b] / line.ratio;
+        if ohm_a <= 0.0 {
+            return;
+        }
+        let log = libm::log(ohm_a);
+        let grid = &self.grids[self.grid_of[a]];
+        if grid.grid.cell(log).is_none() {
+            return;
+        }
+        let there_a = Stand { log, ohm: ohm_a, density: grid.densities_at(log) };
+        let (Some(there_b), Some(here_b)) =
+            (self.stand_b(b, line.ratio * self.ohm[a]), self.stand_b(b, self.ohm[b]))
+        else {
+            return;
+        };
+        let here_a = self.stands(a);
+        let best = likelihood.log_at(here_a.ohm);
+        let target = |of_a: &Stand, of_b: &Stand| {
+            both(&table, of_a.density, of_b.density)
+                * libm::exp(likelihood.log_at(of_a.ohm) - best)
+                * self.bound(a, of_a.ohm)
+                * self.bound(b, of_b.ohm)
+        };
+        if accepted * target(&here_a, &here_b) < target(&there_a, &there_b) {
             self.settle(a, there_a);
             self.settle(b, there_b);
             self.draw_pair_conditions(a, b, table);
