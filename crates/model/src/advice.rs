@@ -184,7 +184,7 @@ pub struct Choice {
 pub struct CheckAdvice {
     /// What to do, one sentence.
     pub what: String,
-    /// Kind, for the form it opens: `face-temperature`, `clamp`, `drop`, `leg-voltages`, `look`.
+    /// Kind, for the form it opens: `face-temperature`, `lug-temperature`, `clamp`, `drop`, `leg-voltages`, `look`.
     pub kind: String,
     /// Where.
     pub places: Vec<Place>,

@@ -1,5 +1,6 @@
 //! How a judgement must behave, whatever its numbers: tests over whole jobs.
 
+mod lone_drop;
 mod same;
 mod supply;
 
@@ -356,8 +357,10 @@ fn a_large_drop_is_doubted_once_and_believed_twice() {
     // 25 W that no other sign goes with: a third reading is asked for.
     let [twice, thrice] = [burnt(&[2_500.0, 2_530.0]), burnt(&[2_500.0, 2_530.0, 2_480.0])];
     assert!(0.4 < twice && 0.9 < thrice, "{twice} {thrice}");
-    let once = judged(&[1_400.0]);
-    assert!(told_as_unlike(&once, "1400 mV"), "{:?}", once.notes);
+    // A film holds a volt and more, so one reading is as likely right as wrong; 35 W it could hardly hold.
+    assert!(0.4 < burnt(&[1_400.0]));
+    let once = judged(&[3_500.0]);
+    assert!(told_as_unlike(&once, "3500 mV"), "{:?}", once.notes);
     // It is asked for again; without a doubt about it nobody is sent to read it again.
     let of_five = Place::Load(testjob::slot(5));
     let again = |found: Judgement| {

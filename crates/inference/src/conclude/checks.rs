@@ -12,6 +12,8 @@ use model::job::{ComplaintKind, Exposure};
 use model::joint::JointId;
 use model::place::Place;
 use model::{Slot, Space};
+use std::cmp::Ordering;
+use std::collections::BTreeSet;
 
 /// Checks listed.
 const N_CHECKS: usize = 5;
@@ -23,18 +25,25 @@ const DOUBTED: f64 = 0.1;
 const SMOOTHED: f64 = 0.06;
 
 /// A check that could be made and what it would read at each looked-at draw.
-struct Candidate {
-    advice: CheckAdvice,
-    reads: Vec<f64>,
-    sigma: f64,
-    unit: &'static str,
+pub(super) struct Candidate {
+    pub(super) advice: CheckAdvice,
+    pub(super) reads: Vec<f64>,
+    pub(super) sigma: f64,
+    pub(super) unit: &'static str,
     /// Joints it may tell about.
-    about: Vec<usize>,
+    pub(super) about: Vec<usize>,
+}
+
+/// Millivolts from one place to another at each looked-at draw, their error, and the joints between.
+pub(super) struct Lost {
+    pub(super) reads: Vec<f64>,
+    pub(super) sigma: f64,
+    pub(super) joints: Vec<usize>,
 }
 
 /// What there is already of a reading.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Taken {
+pub(super) enum Taken {
     Not,
     /// Once or more, and each time it may well be wrong.
     Doubted,
@@ -42,7 +51,7 @@ enum Taken {
 }
 
 impl Taken {
-    const fn words(self) -> &'static str {
+    pub(super) const fn words(self) -> &'static str {
         match self {
             Taken::Doubted => " What was read there may be wrong: take it again with care.",
             Taken::Not | Taken::Stands => "",
@@ -68,24 +77,30 @@ impl Posterior<'_> {
                         candidates.extend(self.drop_check(state, &slot, wrong));
                     }
                 }
+                candidates.extend(self.trunk_checks(panel_idx, state, wrong));
             }
         }
         let reached = self.p.job.exposure;
         // With everything proven dead nothing carries current, so nothing electrical can be read.
         candidates
             .retain(|candidate| candidate.advice.exposure <= reached && reached != Exposure::ProvenDead);
-        let mut advised = in_stretches(run, &candidates, |part| {
+        let mut scored: Vec<(CheckAdvice, Option<usize>)> = in_stretches(run, &candidates, |part| {
             part.iter().map(|candidate| self.score(candidate, joints)).collect()
         });
-        advised.retain(|advice| LEAST_BITS <= advice.gain_bits);
+        scored.retain(|(advice, _)| LEAST_BITS <= advice.gain_bits);
+        scored.sort_by(|(a, _), (b, _)| by_bits_a_minute(a, b));
+        // What one drop from a lug tells of the feeder, each of them tells: the best one stands for all.
+        let mut told = BTreeSet::new();
+        scored.retain(|(advice, of)| of.is_none_or(|res| told.insert((advice.kind.clone(), res))));
+        let mut advised: Vec<CheckAdvice> = scored.into_iter().map(|(advice, _)| advice).collect();
         advised.extend(self.first_look(joints));
         advised.extend(self.leg_check());
-        advised.sort_by(|a, b| (b.gain_bits / b.minutes).total_cmp(&(a.gain_bits / a.minutes)));
+        advised.sort_by(by_bits_a_minute);
         advised.truncate(N_CHECKS);
         advised
     }
 
-    fn carries(&self, state: usize, slot: &Slot) -> bool {
+    pub(super) fn carries(&self, state: usize, slot: &Slot) -> bool {
         let Some(res) = self.p.find(&ResKind::Pole(slot.clone())) else { return false };
         self.p.carry[state][res].iter().any(|&(load, _)| self.p.loads[load].law != LoadLaw::Zero)
     }
@@ -190,18 +205,9 @@ impl Posterior<'_> {
             return None;
         }
         let (tap, words) = self.tap_for(state, slot)?;
-        let (from, to) = (self.p.path_to(&tap)?, self.p.path_to(&place)?);
         // From the lug there is more on the way than stab and pole: a main breaker, what feeds the section.
-        let lost_mv = |at: &usize| {
-            let draw = self.draws[*at];
-            let lost = |through: &[usize]| -> f64 {
-                through.iter().map(|&res| self.p.current(state, res, &draw.loads) * draw.ohm[res]).sum()
-            };
-            1e3 * (lost(&to.through) - lost(&from.through)).abs()
-        };
-        let reads: Vec<f64> = self.exact.picked.iter().map(lost_mv).collect();
-        let instrument = &self.p.priors.instrument;
-        let sigma = instrument.drop_mv + instrument.bar_mv + 0.02 * interval(reads.clone()).median;
+        let Lost { reads, sigma, joints } = self.lost(state, &tap, &place)?;
+        let about = if joints.contains(&stab) { joints } else { vec![stab] };
         let advice = CheckAdvice {
             what: format!(
                 "Under \"{}\", read the millivolts from {words} to the load terminal of space {}, with its current clamped \
@@ -223,11 +229,28 @@ impl Posterior<'_> {
                 "Do not pull the breaker: the reading needs none pulled.".into(),
             ],
         };
-        Some(Candidate { advice, reads, sigma, unit: "mV", about: vec![stab] })
+        Some(Candidate { advice, reads, sigma, unit: "mV", about })
+    }
+
+    /// What would be read from one place to another.
+    pub(super) fn lost(&self, state: usize, from: &Place, to: &Place) -> Option<Lost> {
+        let (from, to) = (self.p.path_to(from)?.through, self.p.path_to(to)?.through);
+        let lost_mv = |at: &usize| {
+            let draw = self.draws[*at];
+            let lost = |through: &[usize]| -> f64 {
+                through.iter().map(|&res| self.p.current(state, res, &draw.loads) * draw.ohm[res]).sum()
+            };
+            1e3 * (lost(&to) - lost(&from)).abs()
+        };
+        let reads: Vec<f64> = self.exact.picked.iter().map(lost_mv).collect();
+        let instrument = &self.p.priors.instrument;
+        let sigma = instrument.drop_mv + instrument.bar_mv + 0.02 * interval(reads.clone()).median;
+        let is_joint = |&&res: &&usize| res < self.p.joints.len() && !from.contains(&res);
+        Some(Lost { reads, sigma, joints: to.iter().filter(is_joint).copied().collect() })
     }
 
     /// Were readings like these taken, and can one of them be relied on?
-    fn taken(&self, wrong: &[f64], is_one: impl Fn(usize, &Obs) -> bool) -> Taken {
+    pub(super) fn taken(&self, wrong: &[f64], is_one: impl Fn(usize, &Obs) -> bool) -> Taken {
         let readings = self.p.obs.iter().enumerate().zip(wrong);
         let doubts: Vec<f64> =
             readings.filter(|((idx, obs), _)| is_one(*idx, obs)).map(|(_, &wrong)| wrong).collect();
@@ -263,11 +286,12 @@ impl Posterior<'_> {
         Some((Place::Lug(panel.id.clone(), leg), format!("line lug {leg}")))
     }
 
-    fn score(&self, candidate: &Candidate, joints: &[JointFinding]) -> CheckAdvice {
+    /// What a candidate is expected to tell, and the joint that it tells most of.
+    fn score(&self, candidate: &Candidate, joints: &[JointFinding]) -> (CheckAdvice, Option<usize>) {
         let Candidate { advice, reads, unit, about, .. } = candidate;
         let mut advice = advice.clone();
         let mut best = (0.0, None);
-        let Some(seen) = Seen::of(reads, &self.exact.weight, candidate.sigma) else { return advice };
+        let Some(seen) = Seen::of(reads, &self.exact.weight, candidate.sigma) else { return (advice, None) };
         for &res in about {
             // At each draw's own resistance: averaged over it, the probability would not go with what is read.
             let burnt: Vec<f64> = self.exact.picked.iter().map(|&at| self.draws[at].at_ohm[res][2]).collect();
@@ -277,6 +301,7 @@ impl Posterior<'_> {
                 best = (gain, Some((res, burnt)));
             }
         }
+        let of = best.1.as_ref().map(|&(res, _)| res);
         if let (_, Some((res, burnt))) = best {
             let id = &joints[res].joint.id;
             let rival = |name: String, weights: &dyn Fn(f64) -> f64| {
@@ -291,7 +316,7 @@ impl Posterior<'_> {
         }
         advice.joints =
             about.iter().filter_map(|&res| self.p.joints.get(res)).map(|joint| joint.id.clone()).collect();
-        advice
+        (advice, of)
     }
 
     /// Without any load state there is nothing to read yet: make one.
@@ -360,6 +385,10 @@ impl Posterior<'_> {
             cautions: vec!["Above 130 V or below 105 V on a leg: unplug electronics and call the utility now.".into()],
         })
     }
+}
+
+fn by_bits_a_minute(a: &CheckAdvice, b: &CheckAdvice) -> Ordering {
+    (b.gain_bits / b.minutes).total_cmp(&(a.gain_bits / a.minutes))
 }
 
 fn weighted(reads: &[f64], burnt: &[f64], weight: &dyn Fn(f64) -> f64) -> Vec<f64> {

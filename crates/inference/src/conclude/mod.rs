@@ -11,6 +11,7 @@ mod predict;
 mod reasons;
 mod sensitivity;
 mod supply;
+mod trunk_checks;
 mod unlike;
 mod workings;
 
