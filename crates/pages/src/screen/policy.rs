@@ -53,6 +53,7 @@ pub(crate) fn page(fields: &Fields, again: Option<&Refusal>, cx: &Context<'_>) -
                             (urgency_words(rule.urgency)) br;
                             "When " (rule.when.join("; and ")) "." br;
                             span.quiet { (rule.reason) " [" (rule.source) "]" }
+                            @if let Some(owner) = &rule.owner { br; span.quiet { "To the owner: “" (owner) "”" } }
                         }
                     }
                 }

@@ -127,6 +127,8 @@ pub struct RuleWords {
     pub when: Vec<String>,
     /// Why it exists.
     pub reason: String,
+    /// The same as the owner's letter tells it, where the rule has words for him.
+    pub owner: Option<String>,
     /// Where it comes from.
     pub source: String,
 }
@@ -199,6 +201,7 @@ impl Policy {
             urgency: rule.urgency,
             when: rule.when.iter().map(Condition::words).collect(),
             reason: rule.reason.clone(),
+            owner: rule.owner.clone(),
             source: rule.cite.to_string(),
         };
         self.rules.iter().map(words).collect()

@@ -92,6 +92,9 @@ async fn the_policy_is_changed_checked_and_judged_by() {
         "name = \"shop of the cellar\"",
         1,
     );
+    // Each rule with what the owner is told of it, where it has words for him.
+    let shown = browser.get("/policy").await.text();
+    assert!(shown.contains("To the owner: “A breaker was measured hotter than its plastic may become.”"));
     let wrong = own.replacen("stop_gap_days = 30", "stop_gap_days = 900", 1);
     let answer = browser.post("/policy", &[("csrf", &browser.csrf), ("act", "text"), ("text", &wrong)]).await;
     assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
