@@ -67,7 +67,7 @@ pub(crate) fn page(job: &str, query: &Fields, _again: Option<&Refusal>, cx: &Con
             }
             div {
                 section.sheet #checks data-live { (advice::checks(view, &standing)) }
-                section.sheet #suspects data-live { (judged::suspects(view)) }
+                section.sheet #suspects data-live { (judged::suspects(view, cx.policy)) }
                 div #trends data-live { (judged::trends(view)) }
                 section.sheet #enter { (advice::entries(view, &standing)) }
                 div #aside data-live { (judged::contradictions(view)) }

@@ -80,3 +80,44 @@ async fn a_job_without_a_panel_says_what_is_missing() {
     let papers = browser.get("/jobs/T-9/papers/letter.pdf").await;
     assert_eq!(papers.status, StatusCode::CONFLICT);
 }
+
+/// One drop from a lug, read twice: it is the stab, or less likely what feeds the bus. House, town and owner do not exist.
+const LONE_DROP: &str = r#"
+panelwright = 1
+job = { id = "Q-0199", invented = true, place = "3 Sallow Row", town = "Quenmarsh", owner = "the owner of 3 Sallow Row", opened = 2025-11-24, exposure = "cover-off", by = "electrician" }
+panel = [{ id = "main", spaces = 8, main = "breaker", main_a = 100, bus = { metal = "aluminium", plating = "tin", rating_a = 100 }, breaker = [
+    { space = 1, rating_a = 20, feeds = "kitchen", class = "general" },
+    { space = 2, rating_a = 20, feeds = "hall", class = "general" },
+    { space = 5, rating_a = 20, feeds = "den", class = "general" },
+] }]
+state = [{ name = "evening", at = 2025-11-24T19:30:00, words = "as found", held_min = 600, room_c = 21, clamp = "clamp 1", amps = { "1" = 8, "2" = 6, "5" = 10 } }]
+drop = [
+    { state = "evening", from = "lug:A", to = "load:5", mv = 600, amps = 10, instrument = "meter 1" },
+    { state = "evening", from = "lug:A", to = "load:5", mv = 618, amps = 10, instrument = "meter 1" },
+]
+"#;
+
+/// The verdict counts every joint that the policy calls suspect; the bench names each, also one that is less likely burnt than not.
+#[tokio::test]
+async fn every_suspect_joint_of_the_verdict_is_on_the_bench() {
+    let ground = Ground::new().await;
+    let browser = ground.joined("JD").await;
+    let reading = record::read_job("case", LONE_DROP, DAY);
+    let job = reading.job.expect("the case has no error");
+    let name = job.id.to_string();
+    ground.bench.store().append(&name, "case", None, &reading.facts).await.expect("the case is stored");
+    // Served only once the judgement is of all facts.
+    browser.get(&format!("/jobs/{name}/papers/none.txt")).await;
+    let page = browser.get(&format!("/jobs/{name}")).await.text();
+    let named = page.split("id=\"suspects\"").nth(1).and_then(|rest| rest.split("</section>").next());
+    let named = named.expect("a card of suspects");
+    let assessment = study::assess(&job, &settings()).expect("it can be judged");
+    let from = study::Policy::standard().suspect_burnt();
+    let suspects = assessment.joints.iter().filter(|finding| from <= finding.probability.burnt);
+    let (likely, open): (Vec<_>, Vec<_>) = suspects.partition(|finding| 0.5 <= finding.probability.burnt);
+    for finding in likely.iter().chain(&open) {
+        let link = format!("/joints/{}\"", finding.joint.id);
+        assert!(named.contains(&link), "{}: {named}", finding.joint.id);
+    }
+    assert!(!open.is_empty() && named.contains("Suspect</span>"), "{named}");
+}

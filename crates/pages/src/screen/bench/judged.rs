@@ -11,7 +11,7 @@ use model::FactId;
 use model::assessment::{Assessment, JointFinding};
 use model::trend::NO_DATE;
 use study::words::{capital, joint_label};
-use study::{Mark, Marks, in_words};
+use study::{Mark, Marks, Policy, in_words};
 
 /// Suspects listed.
 const N_SUSPECTS: usize = 6;
@@ -82,23 +82,31 @@ pub(crate) fn standing_of_whole(view: &JobView) -> Markup {
     }
 }
 
-/// The joints most likely burnt or worn.
-pub(super) fn suspects(view: &JobView) -> Markup {
+/// The joints most likely burnt or worn, then those that the policy counts as suspect though they are less likely so than not: the
+/// verdict speaks of them.
+pub(super) fn suspects(view: &JobView, policy: &Policy) -> Markup {
     let (Some(assessment), Some(installation)) = (view.judged.shown(), installation(view)) else {
         return html! { h2 { "Suspect joints" } p.quiet { "They are listed here when the panel is judged." } };
     };
     let marks = Marks::of(assessment);
+    let mut open: Vec<&(&JointFinding, Mark)> = marks
+        .all
+        .iter()
+        .filter(|(finding, mark)| !mark.is_finding() && policy.suspect_burnt() <= finding.probability.burnt)
+        .collect();
+    open.sort_by(|(one, _), (other, _)| other.probability.burnt.total_cmp(&one.probability.burnt));
+    let found = marks.findings().map(|(_, finding, mark)| (finding, mark));
     let findings: Vec<(&JointFinding, Mark)> =
-        marks.findings().take(N_SUSPECTS).map(|(_, finding, mark)| (finding, mark)).collect();
+        found.chain(open.into_iter().copied()).take(N_SUSPECTS).collect();
     let unknown = marks.count(Mark::Unknown);
     html! {
         h2 { "Suspect joints" }
-        @if findings.is_empty() { p { "No joint is more likely burnt or worn than not." } }
+        @if findings.is_empty() { p { "No joint is suspect, nor more likely burnt or worn than not." } }
         ul.rows {
             @for (finding, mark) in &findings {
                 li.row {
                     a.whole href=(Route::Joint(view.name.clone(), finding.joint.id.to_string())) {
-                        span class={ "mark " (mark.word()) } { (capital(mark_words(*mark))) }
+                        span class={ "mark " (mark.word()) } { (capital(called(finding, *mark))) }
                         span.grow { (capital(joint_label(installation, &finding.joint.id).trim_start_matches("the "))) }
                         span.quiet { (said(finding, *mark)) }
                     }
@@ -125,11 +133,22 @@ pub(super) fn trends(view: &JobView) -> Markup {
     }
 }
 
+/// What a suspect is called. Its mark may be that of a worn joint though burnt is the likelier of the two.
+fn called(finding: &JointFinding, mark: Mark) -> &'static str {
+    match mark {
+        Mark::Worn if finding.probability.worn < finding.probability.burnt => "burnt or worn",
+        Mark::Burnt | Mark::Worn => mark_words(mark),
+        Mark::Sound | Mark::Unknown => "suspect",
+    }
+}
+
 /// Probability in words and heat now.
 fn said(finding: &JointFinding, mark: Mark) -> String {
     let chance = match mark {
-        Mark::Burnt => format!("burnt is {}", in_words(finding.probability.burnt)),
-        _ => format!("worn or burnt is {}", in_words(finding.probability.burnt + finding.probability.worn)),
+        Mark::Worn => {
+            format!("worn or burnt is {}", in_words(finding.probability.burnt + finding.probability.worn))
+        }
+        _ => format!("burnt is {}", in_words(finding.probability.burnt)),
     };
     match (finding.heat_now_w, finding.current_now_a) {
         (Some(heat), Some(amps)) => {
