@@ -177,6 +177,16 @@ pub(crate) fn sign(sign: Sign, number: u16, present: bool) -> Observed {
     })
 }
 
+/// The breakers of [`eight_spaces`] and one reading: so many millivolts from lug A to the load terminal of space 5, with 10 A.
+pub(crate) fn lone_drop(mv: f64) -> Job {
+    let mut job = bare(8, eight_spaces().installation.panels[0].breakers.clone());
+    add_state(&mut job, "evening", 22.0);
+    observe(&mut job, clamp(5, 10.0, "evening"));
+    let lug = Place::Lug(PanelId::new("main"), Leg::A);
+    observe(&mut job, drop_between(lug, Place::Load(slot(5)), mv, "evening"));
+    job
+}
+
 /// Eight single poles, one state, faces, some clamps, a drop, a touch, signs and a complaint: every kind of evidence.
 pub(crate) fn eight_spaces() -> Job {
     let breakers =

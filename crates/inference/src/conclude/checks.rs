@@ -131,16 +131,8 @@ impl Posterior<'_> {
             return None;
         }
         let node = self.p.thermals[panel].networks[0].node_of(&place)?;
-        let view = self.p.views.iter().position(|view| view.panel == panel && view.state == state)?;
-        let reads: Vec<f64> = self
-            .exact
-            .temperature_k
-            .iter()
-            .map(|views| views[view].get(node).map_or(f64::NAN, |temperature_k| temperature_k - 273.15))
-            .collect();
-        let instrument = &self.p.priors.instrument;
-        let rise = 0.1 * (interval(reads.clone()).median - 20.0).max(5.0);
-        let sigma = libm::sqrt(instrument.infrared_noise_k * instrument.infrared_noise_k + rise * rise);
+        let (reads, sigma) =
+            self.temperatures(panel, state, node, self.p.priors.instrument.infrared_noise_k)?;
         let advice = CheckAdvice {
             what: format!(
                 "Read the face of breaker {} by infrared from straight ahead, with \"{}\" running.{}",
@@ -159,6 +151,25 @@ impl Posterior<'_> {
             cautions: vec!["The dead front can stay on for this: leave it on, or put it back.".into()],
         };
         Some(Candidate { advice, reads, sigma, unit: "°C", about: self.about(slot) })
+    }
+
+    /// What an instrument with this noise would read of a node at each looked-at draw, °C, and its error, K.
+    pub(super) fn temperatures(
+        &self,
+        panel: usize,
+        state: usize,
+        node: usize,
+        noise_k: f64,
+    ) -> Option<(Vec<f64>, f64)> {
+        let view = self.p.views.iter().position(|view| view.panel == panel && view.state == state)?;
+        let reads: Vec<f64> = self
+            .exact
+            .temperature_k
+            .iter()
+            .map(|views| views[view].get(node).map_or(f64::NAN, |temperature_k| temperature_k - 273.15))
+            .collect();
+        let rise_k = 0.1 * (interval(reads.clone()).median - 20.0).max(5.0);
+        Some((reads, libm::sqrt(noise_k * noise_k + rise_k * rise_k)))
     }
 
     fn clamp_check(&self, state: usize, slot: &Slot) -> Option<Candidate> {

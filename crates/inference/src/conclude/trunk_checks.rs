@@ -1,7 +1,7 @@
 //! Checks of what all of a leg flows through: its lug by temperature, the way from there to the bus by a drop.
 
+use super::Posterior;
 use super::checks::{Candidate, Lost, Taken};
-use super::{Posterior, interval};
 use crate::problem::{Mode, Obs};
 use model::advice::CheckAdvice;
 use model::evidence::Observed;
@@ -26,7 +26,6 @@ impl Posterior<'_> {
         let place = Place::Lug(id.clone(), leg);
         let lug = self.p.joints.iter().position(|joint| joint.id == JointId::Lug(id.clone(), leg))?;
         let node = self.p.thermals[panel].networks[0].node_of(&place)?;
-        let view = self.p.views.iter().position(|view| view.panel == panel && view.state == state)?;
         let is_of_lug = |idx: usize, obs: &Obs| {
             obs.mode == Mode::Thermal
                 && obs.censored.is_none()
@@ -36,15 +35,8 @@ impl Posterior<'_> {
         if again == Taken::Stands {
             return None;
         }
-        let reads: Vec<f64> = self
-            .exact
-            .temperature_k
-            .iter()
-            .map(|views| views[view].get(node).map_or(f64::NAN, |temperature_k| temperature_k - 273.15))
-            .collect();
-        let instrument = &self.p.priors.instrument;
-        let rise_k = 0.1 * (interval(reads.clone()).median - 20.0).max(5.0);
-        let sigma = libm::sqrt(instrument.contact_noise_k * instrument.contact_noise_k + rise_k * rise_k);
+        let (reads, sigma) =
+            self.temperatures(panel, state, node, self.p.priors.instrument.contact_noise_k)?;
         let of_feeder =
             self.p.joints.iter().enumerate().filter(
                 |(_, joint)| matches!(&joint.id, JointId::Feeder(at, _, of) if at == id && *of == leg),

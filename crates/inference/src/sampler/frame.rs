@@ -108,20 +108,14 @@ impl Chain<'_> {
 mod tests {
     use crate::problem::{Problem, ResKind};
     use crate::sampler::Chain;
-    use crate::testjob::{self, add_state, bare, clamp, drop_between, observe, slot};
+    use crate::testjob::{self, slot};
     use crate::{JudgeOptions, Priors};
-    use model::place::Place;
-    use model::{Leg, PanelId};
 
     /// One pole of eight measured, 300 mV at 10 A: however often the frame goes up and down, the drop stays, and everything derived is what a
     /// chain made anew would have.
     #[test]
     fn the_drop_stays_and_nothing_is_left_behind() {
-        let mut job = bare(8, testjob::eight_spaces().installation.panels[0].breakers.clone());
-        add_state(&mut job, "evening", 22.0);
-        observe(&mut job, clamp(5, 10.0, "evening"));
-        let lug = Place::Lug(PanelId::new("main"), Leg::A);
-        observe(&mut job, drop_between(lug, Place::Load(slot(5)), 300.0, "evening"));
+        let job = testjob::lone_drop(300.0);
         let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
         let problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options);
         let pole = problem.find(&ResKind::Pole(slot(5))).expect("a pole");

@@ -2,11 +2,10 @@
 
 use super::{Chain, Draw};
 use crate::problem::Problem;
-use crate::testjob::{self, add_state, bare, clamp, drop_between, leg_voltage, observe, slot};
+use crate::testjob::{self, leg_voltage, observe};
 use crate::{JudgeOptions, Priors};
+use model::Leg;
 use model::job::Job;
-use model::place::Place;
-use model::{Leg, PanelId};
 
 const N_SWEEPS: usize = 24_000;
 /// Means over stretches of so many sweeps are nearly independent.
@@ -23,7 +22,7 @@ fn mean_and_error(draws: &[Draw], of: impl Fn(&Draw) -> f64) -> (f64, f64) {
 }
 
 /// The probability of burnt that is kept, averaged where that is steadier, against that at the resistance of each draw. Four
-/// errors; some hundred joints are compared.
+/// errors; some sixty joints are compared.
 fn assert_kept_as_drawn(job: &Job) {
     let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
     let problem = Problem::new(job, Priors::built_in().expect("built-in files"), options);
@@ -42,12 +41,7 @@ fn assert_kept_as_drawn(job: &Job) {
 /// The joint and all breakers of its maker change together.
 #[test]
 fn a_lone_drop_is_kept_as_drawn() {
-    let mut job = bare(8, testjob::eight_spaces().installation.panels[0].breakers.clone());
-    add_state(&mut job, "evening", 22.0);
-    observe(&mut job, clamp(5, 10.0, "evening"));
-    let lug = Place::Lug(PanelId::new("main"), Leg::A);
-    observe(&mut job, drop_between(lug, Place::Load(slot(5)), 120.0, "evening"));
-    assert_kept_as_drawn(&job);
+    assert_kept_as_drawn(&testjob::lone_drop(120.0));
 }
 
 /// The path of the supply and the loads behind it change together.
