@@ -179,12 +179,16 @@ pub struct Choice {
     pub price_usd: Option<(f64, f64)>,
 }
 
+/// Kinds of checks: each has its form, its words on a button and its words for the owner.
+pub const CHECK_KINDS: [&str; 6] =
+    ["face-temperature", "lug-temperature", "clamp", "drop", "leg-voltages", "look"];
+
 /// A check worth doing next.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CheckAdvice {
     /// What to do, one sentence.
     pub what: String,
-    /// Kind, for the form it opens: `face-temperature`, `lug-temperature`, `clamp`, `drop`, `leg-voltages`, `look`.
+    /// Kind, for the form it opens: one of [`CHECK_KINDS`].
     pub kind: String,
     /// Where.
     pub places: Vec<Place>,

@@ -174,7 +174,7 @@ pub(crate) fn fill(template: &str, values: &[(&str, &str)]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use model::advice::Urgency;
+    use model::advice::{CHECK_KINDS, Urgency};
     use model::assessment::Cause;
     use model::evidence::Sign;
     use model::job::{ComplaintKind, Condition, Exposure};
@@ -241,6 +241,7 @@ mod tests {
         terms.extend(urgencies.map(|urgency| ("answer", urgency.word())));
         terms.extend(urgencies.map(|urgency| ("urgency", urgency.word())));
         terms.push(("cause", Cause::NotExplained.word()));
+        terms.extend(CHECK_KINDS.map(|kind| ("check", kind)));
         for (topic, term) in terms {
             let found = phrases.words.get(topic).is_some_and(|words| words.contains_key(term));
             assert!(found, "data/phrases.toml lacks {topic}.{term}");

@@ -2,6 +2,7 @@
 
 use crate::testjob::{add_state, bare, breaker, clamp, drop_between, observe, slot};
 use crate::{JudgeOptions, Judgement, judge};
+use model::advice::CHECK_KINDS;
 use model::evidence::Observed;
 use model::job::Job;
 use model::joint::JointId;
@@ -62,6 +63,7 @@ fn a_lone_drop_is_of_either_joint_by_every_seed() {
 fn what_tells_the_joints_of_a_lone_drop_apart_is_asked_for() {
     let found = judged(&behind_a_main(), 1);
     let feed = JointId::Feeder(PanelId::new("main"), SectionId::new("bus"), Leg::A);
+    assert!(found.next_checks.iter().all(|check| CHECK_KINDS.contains(&check.kind.as_str())));
     let of_feed = || found.next_checks.iter().filter(|check| check.joints.contains(&feed));
     assert_eq!(of_feed().filter(|check| check.kind == "drop").count(), 1, "{:#?}", found.next_checks);
     let lug = of_feed().find(|check| check.kind == "lug-temperature").expect("the lug is to be read");
