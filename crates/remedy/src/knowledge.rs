@@ -3,12 +3,10 @@
 //! The joints and paths on which it may hang are taken as known, burnt or not, in every combination; each combination has
 //! the probability that the findings give it, as if the joints did not hang together, and a verdict of its own.
 
-use crate::Findings;
 use crate::situation::Situation;
-use crate::verdict::{fired, turn, urgency_of};
+use crate::turned::{Turning, turn};
 use model::advice::{CheckChance, MayChange, Urgency};
 use model::assessment::ConditionProbability;
-use model::joint::JointId;
 
 /// Things that are turned over together; each more doubles the work.
 const MOST: usize = 7;
@@ -17,17 +15,17 @@ const LEAST: f64 = 0.005;
 /// Checks that are told.
 const MOST_CHECKS: usize = 3;
 
-/// A thing that is not known.
-#[derive(Debug, Clone, PartialEq)]
+/// A thing that is not known: which of the findings, and how likely it is burnt or failing.
+#[derive(Debug, Clone, Copy, PartialEq)]
 enum Open {
-    Joint(JointId, f64),
-    Path(String, f64),
+    Joint(usize, f64),
+    Path(usize, f64),
 }
 
 impl Open {
-    fn probability(&self) -> f64 {
+    fn probability(self) -> f64 {
         match self {
-            Open::Joint(_, probability) | Open::Path(_, probability) => *probability,
+            Open::Joint(_, probability) | Open::Path(_, probability) => probability,
         }
     }
 }
@@ -37,7 +35,8 @@ pub(crate) fn may_change(situation: &Situation<'_>, urgency: Urgency) -> MayChan
     let mut open = open(situation);
     let n_open = open.len();
     open.truncate(MOST);
-    let (more, less) = chances(situation, urgency, &open);
+    let turning = Turning::of(situation);
+    let (more, less) = chances(situation, &turning, urgency, &open);
     let mut checks: Vec<CheckChance> = situation
         .findings
         .next_checks
@@ -46,12 +45,12 @@ pub(crate) fn may_change(situation: &Situation<'_>, urgency: Urgency) -> MayChan
             let told: Vec<Open> = open
                 .iter()
                 .filter(|one| match one {
-                    Open::Joint(id, _) => check.joints.contains(id),
+                    Open::Joint(at, _) => check.joints.contains(&situation.findings.joints[*at].joint.id),
                     Open::Path(..) => check.kind == "leg-voltages",
                 })
-                .cloned()
+                .copied()
                 .collect();
-            let (more, less) = chances(situation, urgency, &told);
+            let (more, less) = chances(situation, &turning, urgency, &told);
             CheckChance { what: check.what.clone(), chance: more + less }
         })
         .filter(|check| LEAST <= check.chance)
@@ -69,8 +68,9 @@ pub(crate) fn may_change(situation: &Situation<'_>, urgency: Urgency) -> MayChan
 /// What is neither sure nor out of the question, the least sure first.
 fn open(situation: &Situation<'_>) -> Vec<Open> {
     let joints = situation.findings.joints.iter();
-    let joints = joints.map(|one| Open::Joint(one.joint.id.clone(), one.probability.burnt));
-    let paths = situation.findings.supply.iter().map(|one| Open::Path(one.path.clone(), one.failing));
+    let joints = joints.enumerate().map(|(at, one)| Open::Joint(at, one.probability.burnt));
+    let supply = situation.findings.supply.iter();
+    let paths = supply.enumerate().map(|(at, one)| Open::Path(at, one.failing));
     let mut open: Vec<Open> =
         joints.chain(paths).filter(|one| (LEAST..=1.0 - LEAST).contains(&one.probability())).collect();
     let doubt = |one: &Open| one.probability() * (1.0 - one.probability());
@@ -79,31 +79,29 @@ fn open(situation: &Situation<'_>) -> Vec<Open> {
 }
 
 /// Probabilities that the verdict is more and less urgent once these are known.
-fn chances(situation: &Situation<'_>, urgency: Urgency, open: &[Open]) -> (f64, f64) {
+fn chances(
+    situation: &Situation<'_>,
+    turning: &Turning<'_, '_>,
+    urgency: Urgency,
+    open: &[Open],
+) -> (f64, f64) {
     let (mut more, mut less) = (0.0, 0.0);
+    let found = situation.findings;
+    let (mut joints, mut supply) = (found.joints.to_vec(), found.supply.to_vec());
     for combination in 0..1_u32 << open.len() {
-        let mut joints = situation.findings.joints.to_vec();
-        let mut supply = situation.findings.supply.to_vec();
         let mut weight = 1.0;
         for (idx, one) in open.iter().enumerate() {
             let is_so = combination >> idx & 1 == 1;
             weight *= if is_so { one.probability() } else { 1.0 - one.probability() };
-            match one {
-                Open::Joint(id, burnt) => {
-                    for finding in joints.iter_mut().filter(|finding| finding.joint.id == *id) {
-                        let known = known(finding.probability, *burnt, is_so);
-                        turn(finding, known);
-                    }
+            match *one {
+                Open::Joint(at, burnt) => {
+                    let was = &found.joints[at];
+                    turn(&mut joints[at], was, known(was.probability, burnt, is_so));
                 }
-                Open::Path(path, _) => {
-                    for finding in supply.iter_mut().filter(|finding| finding.path == *path) {
-                        finding.failing = f64::from(u8::from(is_so));
-                    }
-                }
+                Open::Path(at, _) => supply[at].failing = f64::from(u8::from(is_so)),
             }
         }
-        let findings = Findings { joints: &joints, supply: &supply, ..situation.findings };
-        let then = urgency_of(&fired(&Situation::of(situation.job, &findings, situation.policy)));
+        let then = turning.urgency(&joints, &supply);
         if then < urgency {
             more += weight;
         } else if urgency < then {
@@ -132,6 +130,7 @@ mod tests {
     use super::*;
     use crate::Policy;
     use crate::sample::{Sample, sound_panel};
+    use crate::verdict::{fired, urgency_of};
 
     fn of(sample: &Sample) -> MayChange {
         let (policy, findings) = (Policy::standard(), sample.findings());

@@ -36,6 +36,7 @@ mod situation;
 pub mod surprise;
 pub mod survey;
 pub mod triage;
+mod turned;
 mod verdict;
 pub mod words;
 pub mod work;

@@ -42,8 +42,9 @@ pub(crate) fn faces(job: &Job, rise_at_rating_k: f64) -> Vec<Beyond<'_, Slot>> {
 /// panel and state (the middle of it) where that is warmer, since the cabinet's air is. A sound one may be `rise_at_rating_k` over the room at
 /// the rating of its breaker, of the main or of the bus, and its rise goes with the square of the current.
 pub(crate) fn metal(job: &Job, rise_at_rating_k: f64) -> Vec<Beyond<'_, &Place>> {
+    let all = temperatures(job);
     last_of_each(job, |what| match what {
-        Observed::Temperature(reading) => of_metal(job, reading, rise_at_rating_k),
+        Observed::Temperature(reading) => of_metal(job, reading, &all, rise_at_rating_k),
         _ => None,
     })
 }
@@ -106,6 +107,7 @@ fn of_face<'a>(
 fn of_metal<'a>(
     job: &Job,
     reading: &'a TemperatureReading,
+    all: &[&TemperatureReading],
     rise_at_rating_k: f64,
 ) -> Option<Beyond<'a, &'a Place>> {
     let (current_a, rating_a) = match &reading.place {
@@ -123,7 +125,7 @@ fn of_metal<'a>(
     }
     let share = current_a / rating_a;
     let by_load_c = room_c(job, reading)? + rise_at_rating_k * share * share;
-    let beyond = reading.value.c() - by_load_c.max(beside_c(job, reading).unwrap_or(by_load_c));
+    let beyond = reading.value.c() - by_load_c.max(beside_c(all, reading).unwrap_or(by_load_c));
     let current_a = current_a.abs();
     Some(Beyond { at: &reading.place, state: &reading.state, current_a, read: reading.value.c(), beyond })
 }
@@ -159,14 +161,13 @@ fn rating_a(job: &Job, panel: &Panel) -> Option<f64> {
 }
 
 /// Middle of the temperatures read at other places of the panel in the same load state, °C.
-fn beside_c(job: &Job, reading: &TemperatureReading) -> Option<f64> {
-    let is_beside = |other: &&TemperatureReading| {
+fn beside_c(all: &[&TemperatureReading], reading: &TemperatureReading) -> Option<f64> {
+    let is_beside = |other: &&&TemperatureReading| {
         other.state == reading.state
             && other.place != reading.place
             && other.place.panel() == reading.place.panel()
     };
-    let mut others: Vec<f64> =
-        temperatures(job).into_iter().filter(is_beside).map(|other| other.value.c()).collect();
+    let mut others: Vec<f64> = all.iter().filter(is_beside).map(|other| other.value.c()).collect();
     others.sort_by(f64::total_cmp);
     others.get(others.len() / 2).copied()
 }

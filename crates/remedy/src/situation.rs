@@ -4,7 +4,7 @@ use crate::Findings;
 use crate::policy::{Policy, Thresholds};
 use crate::words;
 use model::advice::ChoiceKind;
-use model::assessment::{Cause, CauseFinding, ComplaintFinding, JointFinding};
+use model::assessment::{Cause, CauseFinding, ComplaintFinding, JointFinding, SupplyFinding};
 use model::breaker::{Breaker, LoadClass};
 use model::evidence::{Observation, Observed, Sign, SignReading, VoltageReading};
 use model::id::Slot;
@@ -15,6 +15,7 @@ use model::panel::{Feed, Panel};
 use model::place::Place;
 use model::{Leg, PanelId, System};
 use serde::Deserialize;
+use std::rc::Rc;
 
 /// Voltages to neutral of the two legs of a panel, read in one state, V.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,7 +78,7 @@ impl JointGroup {
 pub(crate) struct JointView<'a> {
     pub(crate) finding: &'a JointFinding,
     pub(crate) group: JointGroup,
-    pub(crate) label: String,
+    pub(crate) label: Rc<str>,
 }
 
 impl JointView<'_> {
@@ -106,10 +107,20 @@ impl<'a> Situation<'a> {
         let view = |finding: &'a JointFinding| JointView {
             finding,
             group: group_of(job, &finding.joint.id),
-            label: words::joint_label(&job.installation, &finding.joint.id),
+            label: words::joint_label(&job.installation, &finding.joint.id).into(),
         };
         let joints = findings.joints.iter().map(view).collect();
         Situation { job, findings: *findings, policy, joints }
+    }
+
+    /// The same with other findings of the same joints, and of the supply.
+    pub(crate) fn with(&self, joints: &'a [JointFinding], supply: &'a [SupplyFinding]) -> Self {
+        let views = self.joints.iter().zip(joints);
+        Situation {
+            findings: Findings { joints, supply, ..self.findings },
+            joints: views.map(|(view, finding)| JointView { finding, ..view.clone() }).collect(),
+            ..*self
+        }
     }
 
     pub(crate) fn thresholds(&self) -> &Thresholds {

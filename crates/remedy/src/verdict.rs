@@ -1,12 +1,12 @@
 //! Urgency: the rules that fired, a summary, and what would change the advice.
 
-use crate::Findings;
 use crate::caution;
 use crate::situation::{JointGroup, JointView, Situation};
+use crate::turned::{Turning, turn};
 use crate::words::{self, percent};
 use model::Note;
 use model::advice::{FiredRule, Urgency, Verdict};
-use model::assessment::{Cause, ConditionProbability, JointFinding};
+use model::assessment::{Cause, ConditionProbability};
 
 /// How many joints are turned over, one at a time, to see whether the advice hangs on them.
 const N_TURNED_OVER: usize = 4;
@@ -129,16 +129,17 @@ fn condition(situation: &Situation<'_>, view: &JointView<'_>) -> String {
 /// Turns the most telling joints over, one at a time, and looks whether the urgency changes.
 fn would_change(situation: &Situation<'_>, urgency: Urgency) -> Vec<String> {
     let mut texts = Vec::new();
+    let turning = Turning::of(situation);
     let mut joints = situation.worst_first(|_| true);
     joints.truncate(N_TURNED_OVER);
     for view in &joints {
-        let sound = urgency_if(situation, view, ConditionProbability { sound: 1.0, ..ZERO });
+        let sound = urgency_if(&turning, situation, view, ConditionProbability { sound: 1.0, ..ZERO });
         if sound != urgency {
             texts.push(format!("If {} proves sound: {}.", view.label, sound.phrase()));
         }
     }
     if situation.is_failing(|_| true) {
-        let sound = urgency_with_sound_supply(situation);
+        let sound = urgency_with_sound_supply(&turning, situation);
         if sound != urgency {
             texts.push(format!(
                 "If the leg voltages stay steady while each leg is loaded in turn, or once the supply is repaired: {}.",
@@ -147,13 +148,13 @@ fn would_change(situation: &Situation<'_>, urgency: Urgency) -> Vec<String> {
         }
     }
     if situation.suspect(|_| true).len() > 1 {
-        let all = urgency_without_suspects(situation);
+        let all = urgency_without_suspects(&turning, situation);
         if all != urgency {
             texts.push(format!("If all suspect joints prove sound: {}.", all.phrase()));
         }
     }
     for view in joints.iter().filter(|view| view.burnt() < situation.thresholds().likely_burnt).take(2) {
-        let burnt = urgency_if(situation, view, ConditionProbability { burnt: 1.0, ..ZERO });
+        let burnt = urgency_if(&turning, situation, view, ConditionProbability { burnt: 1.0, ..ZERO });
         if burnt != urgency {
             texts.push(format!("If {} proves burnt: {}.", view.label, burnt.phrase()));
         }
@@ -176,45 +177,37 @@ fn would_change(situation: &Situation<'_>, urgency: Urgency) -> Vec<String> {
 const ZERO: ConditionProbability =
     ConditionProbability { sound: 0.0, worn: 0.0, burnt: 0.0, burnt_standard_error: 0.0 };
 
-fn urgency_if(situation: &Situation<'_>, view: &JointView<'_>, probability: ConditionProbability) -> Urgency {
-    let mut joints = situation.findings.joints.to_vec();
-    for finding in joints.iter_mut().filter(|finding| finding.joint.id == view.finding.joint.id) {
-        turn(finding, probability);
+fn urgency_if(
+    turning: &Turning<'_, '_>,
+    situation: &Situation<'_>,
+    view: &JointView<'_>,
+    probability: ConditionProbability,
+) -> Urgency {
+    let found = situation.findings;
+    let mut joints = found.joints.to_vec();
+    for (finding, was) in joints.iter_mut().zip(found.joints) {
+        if was.joint.id == view.finding.joint.id {
+            turn(finding, was, probability);
+        }
     }
-    urgency_with(situation, &joints)
+    turning.urgency(&joints, found.supply)
 }
 
-fn urgency_without_suspects(situation: &Situation<'_>) -> Urgency {
-    let mut joints = situation.findings.joints.to_vec();
-    let suspect = situation.thresholds().suspect_burnt;
-    for finding in joints.iter_mut().filter(|finding| suspect <= finding.probability.burnt) {
-        turn(finding, ConditionProbability { sound: 1.0, ..ZERO });
+fn urgency_without_suspects(turning: &Turning<'_, '_>, situation: &Situation<'_>) -> Urgency {
+    let found = situation.findings;
+    let mut joints = found.joints.to_vec();
+    for (finding, was) in joints.iter_mut().zip(found.joints) {
+        if situation.thresholds().suspect_burnt <= was.probability.burnt {
+            turn(finding, was, ConditionProbability { sound: 1.0, ..ZERO });
+        }
     }
-    urgency_with(situation, &joints)
+    turning.urgency(&joints, found.supply)
 }
 
-fn urgency_with_sound_supply(situation: &Situation<'_>) -> Urgency {
+fn urgency_with_sound_supply(turning: &Turning<'_, '_>, situation: &Situation<'_>) -> Urgency {
     let mut supply = situation.findings.supply.to_vec();
-    for path in &mut supply {
-        path.failing = 0.0;
-    }
-    let findings = Findings { supply: &supply, ..situation.findings };
-    urgency_of(&fired(&Situation::of(situation.job, &findings, situation.policy)))
-}
-
-pub(crate) fn turn(finding: &mut JointFinding, probability: ConditionProbability) {
-    if probability.burnt < 0.5 {
-        finding.heat_now_w = None;
-        finding.hot_spot_c = None;
-        let none = model::assessment::Interval { low: 0.0, median: 0.0, high: 0.0 };
-        finding.heat_rated_w = none;
-    }
-    finding.probability = probability;
-}
-
-fn urgency_with(situation: &Situation<'_>, joints: &[JointFinding]) -> Urgency {
-    let findings = Findings { joints, ..situation.findings };
-    urgency_of(&fired(&Situation::of(situation.job, &findings, situation.policy)))
+    supply.iter_mut().for_each(|path| path.failing = 0.0);
+    turning.urgency(situation.findings.joints, &supply)
 }
 
 /// Remarks that must reach the page.

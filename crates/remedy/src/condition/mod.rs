@@ -387,6 +387,37 @@ impl Condition {
         }
     }
 
+    /// Does it hang on what was found of joints or supply, beside what is on record?
+    pub(crate) fn hangs_on_joints(&self) -> bool {
+        match self {
+            Condition::Burnt(_)
+            | Condition::WornOrBurnt(_)
+            | Condition::ExpectedBurnt(_)
+            | Condition::HeatNow(_)
+            | Condition::HeatRated(_)
+            | Condition::HotSpot(_)
+            | Condition::SupplyFailing(_) => true,
+            Condition::Sign(_)
+            | Condition::Complaint(_)
+            | Condition::Cause(_)
+            | Condition::LegVoltage(_)
+            | Condition::LegsApart(_)
+            | Condition::FaceTemperature(_)
+            | Condition::MetalTemperature(_)
+            | Condition::DropHeat(_)
+            | Condition::FaceHeat(_)
+            | Condition::MetalHeat(_)
+            | Condition::Unexplained(_)
+            | Condition::Moisture(_)
+            | Condition::BusMetal(_)
+            | Condition::OtherMake(_)
+            | Condition::NoSingleMain(_)
+            | Condition::FullPanel(_) => false,
+            Condition::Any(all) => all.iter().any(Condition::hangs_on_joints),
+            Condition::Not(one) => one.hangs_on_joints(),
+        }
+    }
+
     /// Does it hold? With the figures that make it hold, as part of a sentence.
     pub(crate) fn holds(&self, situation: &Situation<'_>) -> Option<String> {
         match self {
