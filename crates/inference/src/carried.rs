@@ -4,7 +4,7 @@ use crate::problem::{N_KNOBS, Problem};
 use crate::sampler::{Chain, Draw, Draws};
 
 /// Widths in the head: the number of draws, then of each list of a draw.
-const N_WIDTHS: usize = 10;
+const N_WIDTHS: usize = 11;
 
 impl Draws {
     /// The draws as bytes, for [`Draws::from_bytes`] of the same build of the program: no form to be stored.
@@ -21,6 +21,7 @@ impl Draws {
             draw.loads.iter().for_each(|&value| put(value));
             draw.offsets.iter().for_each(|&value| put(value));
             draw.knobs.iter().flatten().for_each(|&value| put(value));
+            draw.metal.iter().for_each(|&value| put(value));
             draw.finger.iter().for_each(|&is_bad| put(f64::from(u8::from(is_bad))));
             draw.predicted.iter().for_each(|&value| put(value));
             put(draw.prevalence as f64);
@@ -35,13 +36,15 @@ impl Draws {
         for (width, four) in widths.iter_mut().zip(head.chunks_exact(4)) {
             *width = u32::from_le_bytes(four.try_into().ok()?) as usize;
         }
-        let [n_draws, ohm, condition, probability, at_ohm, loads, offsets, knobs, finger, predicted] = widths;
+        let [n_draws, ohm, condition, probability, at_ohm, loads, offsets, knobs, metal, finger, predicted] =
+            widths;
         let a_draw = ohm
             + condition
             + 3 * (probability + at_ohm)
             + loads
             + offsets
             + N_KNOBS * knobs
+            + metal
             + finger
             + predicted
             + 1;
@@ -61,6 +64,7 @@ impl Draws {
                 loads: take(loads),
                 offsets: take(offsets),
                 knobs: rows(&take(N_KNOBS * knobs)),
+                metal: take(metal),
                 finger: take(finger).into_iter().map(|is_bad| 0.5 < is_bad).collect(),
                 predicted: take(predicted),
                 prevalence: take(1).first().map_or(0, |&level| level as usize),
@@ -83,8 +87,19 @@ impl Problem {
 }
 
 fn widths(n_draws: usize, draw: &Draw) -> [usize; N_WIDTHS] {
-    let Draw { ohm, condition, probability, at_ohm, loads, offsets, knobs, finger, predicted, prevalence: _ } =
-        draw;
+    let Draw {
+        ohm,
+        condition,
+        probability,
+        at_ohm,
+        loads,
+        offsets,
+        knobs,
+        metal,
+        finger,
+        predicted,
+        prevalence: _,
+    } = draw;
     [
         n_draws,
         ohm.len(),
@@ -94,6 +109,7 @@ fn widths(n_draws: usize, draw: &Draw) -> [usize; N_WIDTHS] {
         loads.len(),
         offsets.len(),
         knobs.len(),
+        metal.len(),
         finger.len(),
         predicted.len(),
     ]
@@ -119,7 +135,7 @@ mod tests {
         assert_ne!(chains[0], chains[1]);
         assert!(problem.has_such(&carried) && !problem.has_such(&carried[1..]));
         let bytes = chains[0].to_bytes();
-        for n in [0, 7, 39, bytes.len() / 2, bytes.len() - 1] {
+        for n in [0, 7, 43, bytes.len() / 2, bytes.len() - 1] {
             assert_eq!(Draws::from_bytes(&bytes[..n]), None);
         }
     }

@@ -225,6 +225,8 @@ pub(crate) struct Discrepancy {
     pub(crate) of_rise: f64,
     pub(crate) of_rise_pole: f64,
     pub(crate) pole_tail: Tail,
+    pub(crate) metal_spread: f64,
+    pub(crate) metal_alone: f64,
     pub(crate) floor_k: f64,
     pub(crate) air_k: f64,
     pub(crate) of_air: f64,
@@ -442,6 +444,9 @@ impl Priors {
         let Tail { share, times } = self.discrepancy.pole_tail;
         let tail = (0.0..1.0).contains(&share) && (1.0..=10.0).contains(&times);
         value("priors.toml", tail, "pole_tail needs a share below 1 and 1 to 10 times".to_owned())?;
+        let metal = (0.05..=1.5).contains(&self.discrepancy.metal_spread)
+            && (0.0..=0.8).contains(&self.discrepancy.metal_alone);
+        value("priors.toml", metal, "metal_spread is 0.05 to 1.5, metal_alone 0 to 0.8".to_owned())?;
         value(
             "priors.toml",
             0.0 < self.instrument.wrong_temperature_k,

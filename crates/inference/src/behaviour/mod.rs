@@ -1,5 +1,6 @@
 //! How a judgement must behave, whatever its numbers: tests over whole jobs.
 
+mod hot_metal;
 mod lone_drop;
 mod same;
 mod supply;

@@ -37,7 +37,7 @@ impl Posterior<'_> {
                 let turned: f64 = knobs.iter().zip(&slope[1..]).map(|(knob, change)| knob * change).sum();
                 let lags = self.p.linear[obs].lags.iter();
                 let square: f64 = lags.map(|lag| lag.share[res] * squares[lag.state]).sum();
-                (slope[0] + turned).max(0.1 * slope[0]) * square
+                (slope[0] + turned).max(0.1 * slope[0]) * self.p.answers_more(obs, res, draw) * square
             }
             Mode::Electrical => content
                 .weights

@@ -13,6 +13,7 @@ pub(crate) mod fit;
 mod history;
 mod loads;
 mod lone_drop;
+mod metal;
 mod observations;
 mod off_voltage;
 mod resistances;
@@ -20,6 +21,7 @@ mod straight;
 mod terms;
 mod thermal;
 
+pub(crate) use metal::{Answers, Metal};
 pub(crate) use resistances::modifiers_of;
 pub(crate) use thermal::ExactNetworks;
 
@@ -426,6 +428,10 @@ pub struct Problem {
     /// Law of the errors of readings.
     pub(crate) errors: StudentT,
     pub(crate) linear: Vec<Linear>,
+    /// Metal whose temperature can be read; which of it each observation is of, and in which of it the heat of each resistance arises.
+    pub(crate) metals: Vec<Metal>,
+    pub(crate) metal_of_obs: Vec<Option<usize>>,
+    pub(crate) metal_of_res: Vec<Option<usize>>,
     /// Factors that poles share.
     pub(crate) factors: Vec<Factor>,
     /// Finger index of each conditioned resistance that sits on one.
@@ -481,6 +487,9 @@ impl Problem {
             knob_sd,
             errors: StudentT::new(priors.instrument.degrees_of_freedom),
             linear: Vec::new(),
+            metals: Vec::new(),
+            metal_of_obs: Vec::new(),
+            metal_of_res: Vec::new(),
             factors: Vec::new(),
             finger_of: Vec::new(),
             n_fingers: 0,
@@ -500,6 +509,7 @@ impl Problem {
         problem.tell_of_feeders();
         problem.doubt_what_cannot_be_held();
         problem.flag_contradictions();
+        problem.build_metals();
         problem.build_terms();
         problem
     }

@@ -88,9 +88,11 @@ impl Chain<'_> {
         let mut slopes: Vec<f64> = self.p.linear.iter().map(|line| line.intercept[knob + 1]).collect();
         let n_obs = self.n_obs.max(1);
         let rows = self.per_watt[knob + 1].chunks_exact(n_obs).zip(self.square.chunks_exact(n_obs));
-        for ((per_watt, squares), ohm) in rows.zip(&self.ohm) {
-            for ((slope, change), square) in slopes.iter_mut().zip(per_watt).zip(squares) {
-                *slope += change * square * ohm;
+        for (res, ((per_watt, squares), ohm)) in rows.zip(&self.ohm).enumerate() {
+            let is_metal = self.p.metal_of_res[res].is_some();
+            for (idx, ((slope, change), square)) in slopes.iter_mut().zip(per_watt).zip(squares).enumerate() {
+                let more = if is_metal && *change != 0.0 { self.answer_of(res, idx) } else { 1.0 };
+                *slope += change * square * ohm * more;
             }
         }
         slopes

@@ -19,6 +19,7 @@ mod knobs;
 mod levels;
 mod likelihood;
 mod loads;
+mod metal;
 mod near;
 mod pairs;
 mod resistance;

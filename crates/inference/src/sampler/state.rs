@@ -28,6 +28,8 @@ pub(crate) struct Draw {
     pub(crate) loads: Vec<f64>,
     pub(crate) offsets: Vec<f64>,
     pub(crate) knobs: Vec<[f64; N_KNOBS]>,
+    /// Logarithm of how much more than the network says each piece of metal answers to its own heat.
+    pub(crate) metal: Vec<f64>,
     pub(crate) finger: Vec<bool>,
     /// Damage level of the panels.
     pub(crate) prevalence: usize,
@@ -64,6 +66,7 @@ const REFRESH_EVERY: usize = 25;
 const PAIRS_EVERY: usize = 2;
 const LOADS_EVERY: usize = 2;
 const KNOBS_EVERY: usize = 6;
+const METALS_EVERY: usize = 1;
 
 /// Tables of the electrical observations, by resistance then observation: weights that go with the state's current, and
 /// weights times a current clamped together with the reading.
@@ -136,6 +139,8 @@ pub(crate) struct Chain<'p> {
     pub(super) loads: Vec<f64>,
     pub(super) offsets: Vec<f64>,
     pub(super) knobs: Vec<[f64; N_KNOBS]>,
+    /// Logarithm of how much more than the network says each piece of metal answers to its own heat; in the slopes below.
+    pub(super) metal: Vec<f64>,
     /// Value of each factor that poles share.
     pub(super) factors: Vec<f64>,
     /// Factors of each pole.
@@ -294,6 +299,7 @@ impl<'p> Chain<'p> {
             loads: vec![0.0; p.loads.len()],
             offsets: vec![0.0; p.offsets.len()],
             knobs: vec![[0.0; N_KNOBS]; p.thermals.len()],
+            metal: vec![0.0; p.metals.len()],
             factors: vec![0.0; p.factors.len()],
             factors_of: factors_of(p),
             loose: loose_poles(p),
@@ -506,6 +512,7 @@ impl<'p> Chain<'p> {
                 *slope = (plain[idx] + change).max(0.1 * plain[idx]);
             }
         }
+        self.answer_slopes();
         for ((reach, share), of) in self.reach.iter_mut().zip(&self.share).zip(&self.obs_of_state) {
             let n_of = of.len().max(1);
             for ((row, slope), share) in reach
@@ -517,6 +524,16 @@ impl<'p> Chain<'p> {
                     *reach = slope[idx] * share[idx];
                 }
             }
+        }
+    }
+
+    /// Recomputes what the loads of each state reach by the heat of one resistance.
+    pub(super) fn refresh_reach(&mut self, res: usize) {
+        let column = res * self.n_obs..(res + 1) * self.n_obs;
+        let slope = &self.slope[column.clone()];
+        for ((reach, share), of) in self.reach.iter_mut().zip(&self.share).zip(&self.obs_of_state) {
+            let (row, share) = (&mut reach[res * of.len()..(res + 1) * of.len()], &share[column.clone()]);
+            row.iter_mut().zip(of).for_each(|(reach, &idx)| *reach = slope[idx] * share[idx]);
         }
     }
 
@@ -602,6 +619,9 @@ impl<'p> Chain<'p> {
         self.update_error_scales();
         self.update_by_voltages();
         self.update_by_temperatures();
+        if self.n_sweeps.is_multiple_of(METALS_EVERY) {
+            self.update_metals(self.n_sweeps.is_multiple_of(KNOBS_EVERY));
+        }
         self.open_offsets();
         self.update_by_drops();
         self.update_resistances();
@@ -632,6 +652,7 @@ impl<'p> Chain<'p> {
             loads: self.loads.clone(),
             offsets: self.offsets.clone(),
             knobs: self.knobs.clone(),
+            metal: self.metal.clone(),
             finger: self.finger.clone(),
             prevalence: self.prevalence,
             predicted: self.predicted.clone(),

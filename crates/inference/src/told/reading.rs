@@ -104,7 +104,8 @@ impl Problem {
                     let current = self.current(lag.state, res, &draw.loads);
                     lag.share[res] * current * current
                 };
-                (slope[0] + turned).max(0.1 * slope[0]) * line.lags.iter().map(part).sum::<f64>()
+                let slope = (slope[0] + turned).max(0.1 * slope[0]) * self.answers_more(idx, res, draw);
+                slope * line.lags.iter().map(part).sum::<f64>()
             }
             (_, Mode::Electrical) => {
                 let Some(&(_, weight)) = obs.weights.iter().find(|&&(at, _)| at == res) else { return 0.0 };
