@@ -2,11 +2,15 @@
 //!
 //! Where two of these cannot both be right none of them is the current: it is open, as where nobody clamped, and each is weighed as a
 //! reading that may be wrong altogether. A clamp that shows more than the breaker could have held is not the current either.
+//!
+//! A tap of a drop carries nothing while it is one: what was read beside another drop is of another moment.
 
-use super::Problem;
 use super::contradictions::{FAR, WRONG};
+use super::{Problem, ResKind};
 use model::breaker::Protection;
-use model::evidence::{ClampPlace, Observation, Observed};
+use model::evidence::{ClampPlace, DropReading, Observation, Observed};
+use model::joint::JointId;
+use model::place::Place;
 use model::{FactId, Slot};
 
 /// A breaker opens within ten minutes at twice its rating (UL 489, 200 % calibration test, to 225 A; value from memory).
@@ -64,6 +68,61 @@ impl Problem {
         (is_long && opens).then(|| breaker.rating.a())
     }
 
+    /// The resistances of a pole, each with its current at the moment of a drop, A.
+    pub(super) fn own_current(&self, slot: &Slot, a: f64) -> Vec<(usize, f64)> {
+        let kinds = [
+            ResKind::Joint(JointId::Stab(slot.clone())),
+            ResKind::Joint(JointId::Terminal(slot.clone())),
+            ResKind::Pole(slot.clone()),
+        ];
+        kinds.iter().filter_map(|kind| Some((self.find(kind)?, a))).collect()
+    }
+
+    /// The resistances of a drop's tap, without current; none of them where a clamp of the state says that it is loaded, which a
+    /// note tells.
+    pub(super) fn at_the_tap(&mut self, reading: &DropReading) -> Vec<(usize, f64)> {
+        let (Place::Load(tap) | Place::Wire(tap)) = &reading.from else { return Vec::new() };
+        if reading.to.slot() == Some(tap) {
+            return Vec::new();
+        }
+        let clamped = self.clamped_at(&reading.state, tap);
+        let Some(a) = clamped.iter().copied().reduce(f64::max) else { return self.own_current(tap, 0.0) };
+        if 2.0 * self.priors.instrument.clamp_error_a(a) < a {
+            self.note(
+                format!("drop {} to {} in \"{}\"", reading.from, reading.to, reading.state),
+                format!(
+                    "the tap was loaded, {a:.1} A by its clamp: what its own stab and pole take is reckoned off, and is known no better \
+                     than they are. An unloaded breaker of the same leg is the better tap."
+                ),
+            );
+        }
+        Vec::new()
+    }
+
+    /// What clamps read in a state at the poles of a breaker, and at those of the panels that it feeds, A.
+    fn clamped_at(&self, state: &str, slot: &Slot) -> Vec<f64> {
+        let installation = &self.job.installation;
+        let is_own = |at: &Slot| {
+            let breaker = installation.breaker_at(slot);
+            at.panel == slot.panel && breaker.is_some_and(|breaker| breaker.spaces.contains(&at.space))
+        };
+        let fed: Vec<_> = installation.sections_fed_by(slot).map(|(panel, _)| &panel.id).collect();
+        let clamps = self.job.observations.iter().filter_map(|observation| match &observation.what {
+            Observed::Current(reading) if reading.state == state => {
+                let bears = match &reading.place {
+                    ClampPlace::Pole(at) => {
+                        is_own(at) || (fed.contains(&&at.panel) && at.panel != slot.panel)
+                    }
+                    ClampPlace::Line(panel, _) => fed.contains(&panel) && *panel != slot.panel,
+                    ClampPlace::Neutral(_) | ClampPlace::Electrode(_) => false,
+                };
+                bears.then(|| reading.value.a().abs())
+            }
+            _ => None,
+        });
+        clamps.collect()
+    }
+
     fn read_of(&self, state: &str, slot: &Slot) -> Vec<Read> {
         let readings = self.job.observations.iter().filter_map(|observation| {
             let (a, by_clamp) = match &observation.what {
@@ -99,6 +158,7 @@ mod tests {
     use model::Current;
     use model::evidence::Observed;
     use model::job::Job;
+    use model::joint::JointId;
 
     fn job() -> Job {
         let mut job = bare(8, eight_spaces().installation.panels[0].breakers.clone());
@@ -112,6 +172,39 @@ mod tests {
             reading.current = Some(Current::from_a(amps));
         }
         what
+    }
+
+    /// What the resistances of space 1, the tap of a drop over space 5, carry at that moment where it is known, and the notes on it.
+    fn of_tap(job: &Job) -> (Vec<f64>, Vec<String>) {
+        let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
+        let problem = Problem::new(job, Priors::built_in().expect("built-in files"), options);
+        let tap =
+            [ResKind::Pole(slot(1)), ResKind::Joint(JointId::Stab(slot(1)))].map(|kind| problem.find(&kind));
+        let over = problem
+            .obs
+            .iter()
+            .find(|obs| obs.weights.iter().any(|&(res, of)| Some(res) == tap[0] && of < 0.0));
+        let own = over.expect("a drop from the tap").own_current.iter();
+        let currents = own.filter(|(res, _)| tap.contains(&Some(*res))).map(|&(_, a)| a).collect();
+        let notes = problem.notes.iter().filter(|note| note.text.contains("the tap was loaded"));
+        (currents, notes.map(|note| note.text.clone()).collect())
+    }
+
+    /// A heater moved from circuit to circuit in one state: a pole that was tested by itself is without current as a tap.
+    #[test]
+    fn what_was_read_beside_another_drop_does_not_load_the_tap() {
+        let mut job = job();
+        observe(&mut job, drop_with(12.0));
+        assert_eq!(of_tap(&job), (vec![0.0; 2], Vec::new()), "nothing was read of the tap");
+        let mut of_one = drop(2, 1, 60.0, "evening");
+        if let Observed::Drop(reading) = &mut of_one {
+            reading.current = Some(Current::from_a(12.0));
+        }
+        observe(&mut job, of_one);
+        assert_eq!(of_tap(&job), (vec![0.0; 2], Vec::new()));
+        observe(&mut job, clamp(1, 11.8, "evening"));
+        let (currents, notes) = of_tap(&job);
+        assert!(currents.is_empty() && notes.len() == 1, "{currents:?} {notes:?}");
     }
 
     /// How the current of space 5 stands, how many readings of currents are held against it, and the notes on it.

@@ -511,21 +511,15 @@ impl Problem {
                  lose more than the others do, so this drop alone does not settle whether the stab is burnt",
             );
         }
-        let own_current = match (reading.current, reading.to.slot()) {
-            (Some(current), Some(slot)) => [
-                self.find(&ResKind::Joint(JointId::Stab(slot.clone()))),
-                self.find(&ResKind::Joint(JointId::Terminal(slot.clone()))),
-                self.find(&ResKind::Pole(slot.clone())),
-            ]
-            .into_iter()
-            .flatten()
-            .map(|res| (res, current.a().abs()))
-            .collect(),
+        let beside = match (reading.current, reading.to.slot()) {
+            (Some(current), Some(slot)) => self.own_current(slot, current.a().abs()),
             _ => Vec::new(),
         };
+        let current_error = if beside.is_empty() { 0.0 } else { 0.02 };
+        let mut own_current = beside;
+        own_current.extend(self.at_the_tap(reading));
         let instrument = &self.priors.instrument;
         let value = reading.value.v().abs();
-        let current_error = if own_current.is_empty() { 0.0 } else { 0.02 };
         let relative =
             libm::sqrt(instrument.drop_relative * instrument.drop_relative + current_error * current_error);
         let floor =
