@@ -1,4 +1,5 @@
-//! What a pole carried in a state: by its clamp, else by the current that was read beside a drop over it.
+//! What a pole carried in a state: by its clamp, else by the current that was read beside a drop over it, else by that at which it
+//! tripped.
 //!
 //! Where two of these cannot both be right none of them is the current: it is open, as where nobody clamped, and each is weighed as a
 //! reading that may be wrong altogether. A clamp that shows more than the breaker could have held is not the current either.
@@ -27,7 +28,10 @@ struct Read {
 impl Problem {
     /// The current of a pole in a state, A, and the fact that tells it; `None` where nothing does, or what does is contested.
     pub(super) fn pole_current(&self, state: &str, slot: &Slot) -> Option<(f64, FactId)> {
-        let read = self.read_of(state, slot);
+        let mut read = self.read_of(state, slot);
+        if read.is_empty() {
+            read = self.tripped_at(state, slot);
+        }
         // The last clamp reading is the one used; observations are in order of time.
         let used = read.iter().rfind(|read| read.by_clamp).or(read.last())?;
         (!self.do_not_agree(&read)).then(|| (used.a, used.fact.clone()))
@@ -142,6 +146,23 @@ impl Problem {
         readings.collect()
     }
 
+    /// The currents at which a pole's breaker opened in a state. What it could not have held for long is a start or a fault, and
+    /// not what ran in that state.
+    fn tripped_at(&self, state: &str, slot: &Slot) -> Vec<Read> {
+        let installation = &self.job.installation;
+        let Some(breaker) = installation.breaker_at(slot) else { return Vec::new() };
+        let trips = self.job.observations.iter().filter_map(|observation| match &observation.what {
+            Observed::Trip(event) if event.state.as_deref() == Some(state) => {
+                let is_own = event.slot.panel == slot.panel && breaker.spaces.contains(&event.slot.space);
+                let a = event.current?.a().abs();
+                let ran = is_own && a <= HOLDS * breaker.rating.a();
+                ran.then(|| Read { a, fact: observation.fact.clone(), by_clamp: false })
+            }
+            _ => None,
+        });
+        trips.collect()
+    }
+
     fn do_not_agree(&self, read: &[Read]) -> bool {
         let error = |a: f64| self.priors.instrument.clamp_error_a(a);
         let currents = || read.iter().map(|read| read.a);
@@ -156,7 +177,7 @@ mod tests {
     use crate::testjob::{add_state, bare, clamp, drop, eight_spaces, observe, slot};
     use crate::{JudgeOptions, Priors};
     use model::Current;
-    use model::evidence::Observed;
+    use model::evidence::{Observed, TripEvent};
     use model::job::Job;
     use model::joint::JointId;
 
@@ -172,6 +193,29 @@ mod tests {
             reading.current = Some(Current::from_a(amps));
         }
         what
+    }
+
+    fn tripped(amps: f64) -> Observed {
+        Observed::Trip(TripEvent {
+            slot: slot(5),
+            current: Some(Current::from_a(amps)),
+            after_min: Some(60.0),
+            state: Some("evening".into()),
+        })
+    }
+
+    #[test]
+    fn the_current_of_a_trip_stands_where_nothing_else_was_read() {
+        let mut job = job();
+        observe(&mut job, tripped(23.2));
+        let (law, _, notes) = stands(&job);
+        assert!(matches!(law, LoadLaw::Measured { a: 23.2, .. }) && notes.is_empty(), "{law:?} {notes:?}");
+        observe(&mut job, clamp(5, 7.0, "evening"));
+        assert!(matches!(stands(&job).0, LoadLaw::Measured { a: 7.0, .. }), "the clamp is of the state");
+        job.observations.truncate(1);
+        // A fault is not what ran.
+        job.observations[0].what = tripped(140.0);
+        assert!(matches!(stands(&job).0, LoadLaw::Unknown { .. }));
     }
 
     /// What the resistances of space 1, the tap of a drop over space 5, carry at that moment where it is known, and the notes on it.
