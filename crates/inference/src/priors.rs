@@ -1,5 +1,6 @@
 //! The data files behind every probability, read and checked.
 
+use crate::problem::Eye;
 use model::assessment::Cause;
 use model::evidence::Sign;
 use model::job::ComplaintKind;
@@ -304,6 +305,8 @@ pub struct Priors {
     pub(crate) load: LoadPrior,
     pub(crate) instrument: Instrument,
     pub(crate) discrepancy: Discrepancy,
+    /// How well the condition of an opened joint is told.
+    pub(crate) eye: Eye,
     signs: BTreeMap<String, SignPrior>,
     /// Chance that a look at a whole leg or panel notices nothing of a sign, for a reason common to all joints.
     pub(crate) sign_missed: f64,
@@ -378,6 +381,7 @@ impl Priors {
             load: file.load,
             instrument: file.instrument,
             discrepancy: file.discrepancy,
+            eye: Eye::built_in()?,
             signs,
             sign_missed: missed,
             complaints,

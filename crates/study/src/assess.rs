@@ -123,6 +123,7 @@ pub(crate) fn assessment_of(asked: &Job, job: &Job, judgement: Judgement, settin
 mod tests {
     use super::*;
     use crate::sample::{DAY, job};
+    use model::Date;
 
     /// Runs the chains in the opposite order, as a busy pool of threads might.
     struct Backwards;
@@ -143,6 +144,35 @@ mod tests {
         let backwards = assess_with(&job, &settings, &Backwards).expect("the job can be judged");
         assert_eq!(forwards, backwards);
         assert_eq!((forwards.job.as_str(), forwards.day), ("Q-0121", DAY));
+    }
+
+    /// Stab 16 of the worked example was near one half before it was opened; without the proof it still is.
+    #[test]
+    fn what_was_found_on_a_proof_is_what_is_told() {
+        let text = include_str!("../../../docs/worked-example/job.toml");
+        let unproven = text.replacen("part = \"main/lower\"", "part = \"main\"", 1);
+        assert_ne!(unproven, text);
+        let told = |text: &str| {
+            let reading = record::read_job("job.toml", text, Date::constant(2026, 12, 1));
+            let settings = Settings { n_sweeps: 60, n_chains: 2, ..Settings::on(DAY) };
+            assess(&reading.job.expect("a job"), &settings).expect("the job can be judged")
+        };
+        let of = |assessment: &Assessment, joint: &str| {
+            let found = assessment.joints.iter().find(|finding| finding.joint.id.to_string() == joint);
+            found.expect("the joint is there").clone()
+        };
+        let (proven, not) = (told(text), told(&unproven));
+        for joint in ["main:stab:15", "main:stab:16"] {
+            let found = of(&proven, joint);
+            assert!(0.9 < found.probability.burnt, "{joint}: {:?}", found.probability);
+            let said = "opened on 2025-12-09, found burnt";
+            assert!(found.reasons.iter().any(|reason| reason.text == said), "{:?}", found.reasons);
+            assert!(of(&not, joint).reasons.iter().all(|reason| reason.text != said));
+        }
+        assert!(0.6 < of(&proven, "main:stab:19").probability.worn);
+        assert!(of(&not, "main:stab:16").probability.burnt < 0.9);
+        let says = |text: &str| proven.statements.iter().any(|statement| statement.text.contains(text));
+        assert!(says("was found burnt. finger pitted") && says("was found worn."));
     }
 
     #[test]

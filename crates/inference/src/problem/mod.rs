@@ -16,12 +16,14 @@ mod lone_drop;
 mod metal;
 mod observations;
 mod off_voltage;
+mod openings;
 mod resistances;
 mod straight;
 mod terms;
 mod thermal;
 
 pub(crate) use metal::{Answers, Metal};
+pub(crate) use openings::Eye;
 pub(crate) use resistances::modifiers_of;
 pub(crate) use thermal::ExactNetworks;
 
@@ -356,7 +358,7 @@ impl StudentT {
     }
 }
 
-/// A noisy OR: a sign or a complaint.
+/// A noisy OR: a sign, a complaint, or what was found at a joint that was opened.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Term {
     /// What it is, for reasons.
@@ -511,6 +513,7 @@ impl Problem {
         problem.flag_contradictions();
         problem.build_metals();
         problem.build_terms();
+        problem.build_openings();
         problem
     }
 
