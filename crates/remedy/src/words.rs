@@ -1,6 +1,6 @@
 //! Words: how joints are called, and the words of files.
 
-use model::advice::{ChoiceKind, Urgency};
+use model::advice::{ChoiceKind, MayChange, Urgency};
 use model::assessment::Cause;
 use model::breaker::Breaker;
 use model::cite::Standing;
@@ -244,6 +244,17 @@ pub fn percent(probability: f64) -> String {
     }
 }
 
+/// How more knowledge may change the verdict, for example `more urgent with 20 %, less urgent with 30 %`. What has under 1 % is
+/// left out; `None` where nothing is left.
+pub fn may_change(change: &MayChange) -> Option<String> {
+    const LEAST: f64 = 0.005;
+    let both = [("more", change.more_urgent), ("less", change.less_urgent)];
+    let told = both.into_iter().filter(|(_, chance)| LEAST <= *chance);
+    let told: Vec<String> =
+        told.map(|(way, chance)| format!("{way} urgent with {}", percent(chance))).collect();
+    (!told.is_empty()).then(|| told.join(", "))
+}
+
 /// With a capital letter and a full stop.
 pub fn sentence(text: &str) -> String {
     if text.is_empty() {
@@ -330,6 +341,16 @@ mod tests {
     use model::Leg;
     use model::evidence::CurrentReading;
     use model::quantity::Current;
+
+    #[test]
+    fn a_change_that_hardly_comes_is_left_out() {
+        let told = |more_urgent, less_urgent| {
+            may_change(&MayChange { more_urgent, less_urgent, checks: Vec::new(), basis: String::new() })
+        };
+        assert_eq!(told(0.2, 0.3).as_deref(), Some("more urgent with 20 %, less urgent with 30 %"));
+        assert_eq!(told(0.2, 0.001).as_deref(), Some("more urgent with 20 %"));
+        assert_eq!(told(0.0, 0.0), None);
+    }
 
     /// The panel is named where there are several, and only there.
     #[test]

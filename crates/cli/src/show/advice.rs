@@ -4,7 +4,7 @@ use super::layout::Page;
 use model::advice::{Choice, Standing, Urgency};
 use model::assessment::Assessment;
 use model::job::Exposure;
-use study::words::percent;
+use study::words::{may_change, percent};
 
 /// Rules shown with their figures, of those that set the urgency.
 const N_RULES: usize = 4;
@@ -38,14 +38,9 @@ pub(super) fn verdict(page: &mut Page, assessment: &Assessment) {
     page.line("");
     page.paragraph("What would change this:");
     if let Some(change) = &verdict.may_change {
-        page.item(
-            "-",
-            &format!(
-                "With more knowledge: more urgent with {}, less urgent with {}.",
-                percent(change.more_urgent),
-                percent(change.less_urgent)
-            ),
-        );
+        if let Some(told) = may_change(change) {
+            page.item("-", &format!("With more knowledge: {told}."));
+        }
         if let Some(check) = change.checks.first() {
             page.item(
                 "-",

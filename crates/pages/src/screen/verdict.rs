@@ -8,7 +8,7 @@ use crate::shell::{Page, failure_page, shell};
 use crate::urgency::bars;
 use maud::{Markup, html};
 use model::advice::{Choice, ChoiceKind, MayChange, Standing, Verdict};
-use study::words::{capital, percent};
+use study::words::{self, capital, percent};
 
 pub(crate) fn page(job: &str, cx: &Context<'_>) -> Page {
     let route = Route::Verdict(job.to_owned());
@@ -72,10 +72,11 @@ fn verdict(verdict: &Verdict) -> Markup {
 
 fn may_change(change: &MayChange) -> Markup {
     html! {
-        p {
-            strong { "With " (percent(change.more_urgent + change.less_urgent)) }
-            " probability: it would be more urgent with " (percent(change.more_urgent))
-            ", less urgent with " (percent(change.less_urgent)) "."
+        @if let Some(told) = words::may_change(change) {
+            p {
+                strong { "With " (percent(change.more_urgent + change.less_urgent)) }
+                " probability: it would be " (told) "."
+            }
         }
         @if change.checks.is_empty() { p { "No check that is offered now would change it." } }
         @else {
