@@ -3,6 +3,7 @@
 use crate::situation::{JointGroup, Situation};
 use model::advice::Urgency;
 use model::evidence::Sign;
+use model::job::ComplaintKind;
 
 /// Cautions of a verdict, the ones particular to this house first.
 pub(crate) fn cautions(situation: &Situation<'_>, urgency: Urgency) -> Vec<String> {
@@ -29,6 +30,7 @@ pub(crate) fn cautions(situation: &Situation<'_>, urgency: Urgency) -> Vec<Strin
     let mut say = |text: &str| cautions.push(text.to_owned());
     if situation.is_failing(|path| path == "neutral")
         || !situation.suspect(|group| group == JointGroup::NeutralLug).is_empty()
+        || situation.legs_not_read_since(|kind| kind == ComplaintKind::DimBright).is_some()
     {
         say(
             "Neutral suspect: unplug electronics now, call the utility, and open no bond, no electrode conductor and no \

@@ -8,11 +8,14 @@ pub mod address;
 pub mod board;
 mod caution;
 mod condition;
+#[cfg(test)]
+mod decided;
 mod dice;
 pub mod experience;
 pub mod fill;
 pub mod forecast;
 pub mod gate;
+mod growth;
 #[cfg(test)]
 mod house;
 mod isolation;
@@ -33,6 +36,7 @@ mod rebuilt;
 #[cfg(test)]
 mod sample;
 mod situation;
+mod summary;
 pub mod surprise;
 pub mod survey;
 pub mod triage;
@@ -54,6 +58,7 @@ pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 use model::advice::{CheckAdvice, Choice, Verdict};
 use model::assessment::{ComplaintFinding, JointFinding, SupplyFinding};
 use model::job::Job;
+use model::trend::Trend;
 use model::{FactId, Note};
 use situation::Situation;
 
@@ -70,6 +75,8 @@ pub struct Findings<'a> {
     pub next_checks: &'a [CheckAdvice],
     /// Readings that nothing else on record explains.
     pub unexplained: &'a [FactId],
+    /// Places that were read at two visits or more, held against themselves.
+    pub trends: &'a [Trend],
 }
 
 /// What is advised.

@@ -1,5 +1,6 @@
 //! Places at which a reading by itself makes something urgent, whatever joints are suspect.
 
+use crate::condition;
 use crate::situation::Situation;
 use crate::words;
 use model::advice::Urgency;
@@ -39,6 +40,15 @@ pub(crate) fn places(situation: &Situation<'_>) -> Vec<Pressing> {
         }
     }
     all
+}
+
+/// Why the supply presses, by the most urgent rule that fired over a voltage or over a complaint that points before the panel.
+pub(crate) fn supply(situation: &Situation<'_>) -> Option<String> {
+    let mut rules = situation.policy.rules.iter().filter(|rule| rule.urgency <= Urgency::ThisMonth);
+    rules.find_map(|rule| {
+        rule.when.iter().find(|condition| condition.is_of_supply())?;
+        condition::figures(&rule.when, situation)
+    })
 }
 
 /// Their places, for a sentence.

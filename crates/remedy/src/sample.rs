@@ -9,7 +9,7 @@ use model::conductor::{Conductor, Metal};
 use model::evidence::{Observation, Observed, Sign, SignReading, SignScope, VoltageReading};
 use model::id::{FactId, PanelId, SectionId, Slot, Space};
 use model::installation::Installation;
-use model::job::{ComplaintKind, Exposure, Job};
+use model::job::{Complaint, ComplaintKind, Exposure, Job};
 use model::joint::joints;
 use model::panel::{Bus, Cabinet, Feed, HalfWidth, Panel, Section};
 use model::place::Place;
@@ -17,6 +17,7 @@ use model::premises::Premises;
 use model::quantity::{Current, Voltage};
 use model::service::Service;
 use model::system::{Leg, System};
+use model::trend::Trend;
 use model::{Date, DateTime};
 
 /// A job with its findings, to be altered by a test.
@@ -26,6 +27,7 @@ pub(crate) struct Sample {
     pub(crate) supply: Vec<SupplyFinding>,
     pub(crate) causes: Vec<ComplaintFinding>,
     pub(crate) unexplained: Vec<FactId>,
+    pub(crate) trends: Vec<Trend>,
 }
 
 fn noon() -> DateTime {
@@ -167,7 +169,14 @@ impl Sample {
             install: model::install::Install::default(),
             doubts: Vec::new(),
         };
-        Sample { job, joints, supply: Vec::new(), causes: Vec::new(), unexplained: Vec::new() }
+        Sample {
+            job,
+            joints,
+            supply: Vec::new(),
+            causes: Vec::new(),
+            unexplained: Vec::new(),
+            trends: Vec::new(),
+        }
     }
 
     /// Sets the probability of burnt of a joint.
@@ -242,6 +251,22 @@ impl Sample {
         self
     }
 
+    /// Adds a complaint about the whole house with its causes.
+    pub(crate) fn complaint(mut self, kind: ComplaintKind, causes: &[(Cause, f64)]) -> Sample {
+        let words = "as the caller said".to_owned();
+        let fact = FactId::new("c1");
+        self.job.complaints.push(Complaint { fact, kind, slot: None, at: noon(), words: words.clone() });
+        let of = |&(cause, probability): &(Cause, f64)| CauseFinding {
+            cause,
+            probability,
+            reasons: Vec::new(),
+            joints: Vec::new(),
+        };
+        let causes = causes.iter().map(of).collect();
+        self.causes.push(ComplaintFinding { kind, words, slot: None, causes, separates: None });
+        self
+    }
+
     /// What was found.
     pub(crate) fn findings(&self) -> Findings<'_> {
         Findings {
@@ -250,6 +275,7 @@ impl Sample {
             causes: &self.causes,
             next_checks: &[],
             unexplained: &self.unexplained,
+            trends: &self.trends,
         }
     }
 

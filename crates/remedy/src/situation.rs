@@ -8,13 +8,14 @@ use model::assessment::{Cause, CauseFinding, ComplaintFinding, JointFinding, Sup
 use model::breaker::{Breaker, LoadClass};
 use model::evidence::{Observation, Observed, Sign, SignReading, VoltageReading};
 use model::id::Slot;
-use model::job::Job;
+use model::job::{Complaint, ComplaintKind, Job};
 use model::joint::JointId;
 use model::off::OFF_V;
 use model::panel::{Feed, Panel};
 use model::place::Place;
-use model::{Leg, PanelId, System};
+use model::{DateTime, Leg, PanelId, System};
 use serde::Deserialize;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// Voltages to neutral of the two legs of a panel, read in one state, V.
@@ -197,6 +198,11 @@ impl<'a> Situation<'a> {
         self.cause(wanted).is_some_and(|(_, cause)| self.thresholds().likely_cause <= cause.probability)
     }
 
+    /// May one of these joints be burnt, by what was found or is supposed of them?
+    pub(crate) fn may_be_burnt(&self, joints: &[JointId]) -> bool {
+        self.joints.iter().any(|view| 0.0 < view.burnt() && joints.contains(&view.finding.joint.id))
+    }
+
     /// Signs that were found.
     pub(crate) fn signs_found(&self) -> impl Iterator<Item = &'a SignReading> {
         self.job.observations.iter().filter_map(|observation| match &observation.what {
@@ -223,6 +229,11 @@ impl<'a> Situation<'a> {
 
     /// Measured leg-to-neutral voltages: leg voltage in volts, load state. None of a panel that was off, nor of a circuit that was.
     pub(crate) fn leg_voltages(&self) -> impl Iterator<Item = (f64, &'a str)> {
+        self.fed_voltages().map(|(_, reading)| (reading.value.v().abs(), reading.state.as_str()))
+    }
+
+    /// Voltages from a leg to what is none, each with when it was read. None of a panel that was off, nor of a circuit that was.
+    fn fed_voltages(&self) -> impl Iterator<Item = (DateTime, &'a VoltageReading)> {
         let job = self.job;
         let is_off = move |reading: &VoltageReading| {
             let of_circuit = reading.from.slot().or(reading.to.slot()).is_some();
@@ -232,10 +243,45 @@ impl<'a> Situation<'a> {
             Observed::Voltage(reading)
                 if is_hot(&reading.from) != is_hot(&reading.to) && !is_off(reading) =>
             {
-                Some((reading.value.v().abs(), reading.state.as_str()))
+                Some((observation.at, reading))
             }
             _ => None,
         })
+    }
+
+    /// The last complaint of these kinds since which not all legs of a panel were read to neutral in one state, at its lugs or at
+    /// circuits of them.
+    pub(crate) fn legs_not_read_since(
+        &self,
+        is_asked: impl Fn(ComplaintKind) -> bool,
+    ) -> Option<&'a Complaint> {
+        let complaint = self.job.complaints.iter().rev().find(|made| is_asked(made.kind))?;
+        let mut read: BTreeMap<(&PanelId, &str), BTreeSet<Leg>> = BTreeMap::new();
+        let since = self.fed_voltages().filter(|(at, _)| complaint.at.date() <= at.date());
+        for (_, reading) in since {
+            let (hot, other) = if is_hot(&reading.from) {
+                (&reading.from, &reading.to)
+            } else {
+                (&reading.to, &reading.from)
+            };
+            let is_earth = matches!(other, Place::Earth(_));
+            if let Some(leg) = self.leg_at(hot).filter(|_| !is_earth) {
+                read.entry((hot.panel(), reading.state.as_str())).or_default().insert(leg);
+            }
+        }
+        let is_whole = |((panel, _), legs): (&(&PanelId, &str), &BTreeSet<Leg>)| {
+            let panel = self.job.installation.panel(panel);
+            panel.is_some_and(|panel| panel.system.legs().iter().all(|leg| legs.contains(leg)))
+        };
+        (!read.iter().any(is_whole)).then_some(complaint)
+    }
+
+    /// The leg of a place of a pole, a lug or a service conductor.
+    fn leg_at(&self, place: &Place) -> Option<Leg> {
+        match place {
+            Place::Lug(_, leg) | Place::Line(_, leg) => Some(*leg),
+            _ => Some(self.job.installation.panel(place.panel())?.leg_of(place.slot()?.space)),
+        }
     }
 
     /// Voltages to neutral of both legs of a panel that were read in one state.

@@ -1,12 +1,12 @@
-//! Urgency: the rules that fired, a summary, and what would change the advice.
+//! Urgency: the rules that fired, and what would change the advice.
 
 use crate::caution;
+use crate::condition;
 use crate::situation::{JointGroup, JointView, Situation};
 use crate::turned::{Turning, turn};
-use crate::words::{self, percent};
 use model::Note;
 use model::advice::{FiredRule, Urgency, Verdict};
-use model::assessment::{Cause, ConditionProbability};
+use model::assessment::ConditionProbability;
 
 /// How many joints are turned over, one at a time, to see whether the advice hangs on them.
 const N_TURNED_OVER: usize = 4;
@@ -20,7 +20,7 @@ pub(crate) fn verdict(situation: &Situation<'_>) -> Verdict {
     let urgency = urgency_of(&rules);
     Verdict {
         urgency,
-        summary: summary(situation, &rules),
+        summary: crate::summary::summary(situation, &rules),
         would_change: would_change(situation, urgency),
         may_change: Some(crate::knowledge::may_change(situation, urgency)),
         policy: situation.policy.label(),
@@ -32,13 +32,11 @@ pub(crate) fn verdict(situation: &Situation<'_>) -> Verdict {
 pub(crate) fn fired(situation: &Situation<'_>) -> Vec<FiredRule> {
     let mut fired = Vec::new();
     for rule in &situation.policy.rules {
-        let figures: Option<Vec<String>> =
-            rule.when.iter().map(|condition| condition.holds(situation)).collect();
-        if let Some(figures) = figures {
+        if let Some(figures) = condition::figures(&rule.when, situation) {
             fired.push(FiredRule {
                 rule: rule.name.clone(),
                 urgency: rule.urgency,
-                because: figures.join("; "),
+                because: figures,
                 reason: format!("{} [{}]", rule.reason, rule.cite),
                 owner: rule.owner.clone(),
             });
@@ -49,81 +47,6 @@ pub(crate) fn fired(situation: &Situation<'_>) -> Vec<FiredRule> {
 
 pub(crate) fn urgency_of(rules: &[FiredRule]) -> Urgency {
     rules.iter().map(|rule| rule.urgency).min().unwrap_or(Urgency::NoAction)
-}
-
-fn summary(situation: &Situation<'_>, rules: &[FiredRule]) -> String {
-    let urgency = urgency_of(rules);
-    let overload = situation.is_likely_cause(Cause::Overload);
-    let supply = situation.supply_failing(|_| true).filter(|_| situation.is_failing(|_| true));
-    let suspect = situation.suspect(|_| true);
-    let worn = situation.only_worn();
-    let mut sentences = Vec::new();
-    if let Some((path, failing)) = supply {
-        let what = if path == "neutral" {
-            "The neutral between the panel and the transformer is failing".to_owned()
-        } else {
-            format!("The supply of {path} is failing before the panel")
-        };
-        sentences.push(format!("{what} ({}).", percent(failing)));
-    }
-    match suspect.as_slice() {
-        [] => {}
-        [one] => sentences.push(format!("{} is {}.", words::capital(&one.label), condition(situation, one))),
-        several => {
-            let likely = situation.likely_burnt(|_| true).len();
-            let named =
-                several.iter().take(3).map(|view| format!("{} {}", view.label, percent(view.burnt())));
-            let named: Vec<String> = named.collect();
-            let count = match (likely, several.len()) {
-                (0, n) => format!("{n} joints are suspect, none of them more likely burnt than not"),
-                (1, n) if 1 < n => format!("One of {n} suspect joints is likely burnt"),
-                (likely, n) if likely < n => format!("{likely} of {n} suspect joints are likely burnt"),
-                (_, n) => format!("{n} joints are likely burnt"),
-            };
-            sentences.push(format!("{count}: {}.", words::listed(&named)));
-        }
-    }
-    if sentences.is_empty() {
-        let n_observed = situation.joints.len() - situation.n_unobserved();
-        if n_observed == 0 {
-            sentences.push("Too little was observed to say anything about the panel's joints.".to_owned());
-        } else {
-            let checked = format!("{n_observed} of {} joints", situation.joints.len());
-            let pressing = rules.iter().find(|rule| rule.urgency == urgency && urgency <= Urgency::ThisMonth);
-            sentences.push(match pressing {
-                Some(rule) => format!(
-                    "No joint is suspect as far as it was checked (observations bear on {checked}), but something is to be done: {}.",
-                    rule.because
-                ),
-                None => format!(
-                    "Nothing is wrong with the panel as far as it was checked: observations bear on {checked}, and no \
-                     joint is suspect."
-                ),
-            });
-        }
-        if let Some(view) = worn.first() {
-            sentences.push(format!("{} is worn rather than sound.", words::capital(&view.label)));
-        }
-    }
-    if overload && let Some((complaint, cause)) = situation.cause(Cause::Overload) {
-        let slot = complaint.slot.as_ref();
-        let breaker = slot.map(|slot| words::breaker_label(&situation.job.installation, slot));
-        let breaker = breaker.unwrap_or_else(|| "a circuit".to_owned());
-        sentences.push(format!(
-            "The complaint is explained by more load on {breaker} than its rating ({}); the breaker does its job.",
-            percent(cause.probability)
-        ));
-    }
-    if urgency == Urgency::Now && suspect.is_empty() && supply.is_none() {
-        sentences.push("A measured value alone makes it urgent; see the rules.".to_owned());
-    }
-    sentences.join(" ")
-}
-
-fn condition(situation: &Situation<'_>, view: &JointView<'_>) -> String {
-    let burnt = view.burnt();
-    let words = if situation.thresholds().likely_burnt <= burnt { "likely burnt" } else { "suspect" };
-    format!("{words} ({})", percent(burnt))
 }
 
 /// Turns the most telling joints over, one at a time, and looks whether the urgency changes.

@@ -94,6 +94,7 @@ pub(crate) fn assessment_of(asked: &Job, job: &Job, judgement: Judgement, settin
         causes: &judgement.causes,
         next_checks: &judgement.next_checks,
         unexplained: &judgement.unexplained,
+        trends: &judgement.trends,
     };
     let decision = remedy::decide(job, &findings, &settings.policy);
     let statements = statement::statements(job, &judgement, &settings.policy);

@@ -16,6 +16,7 @@ pub fn propose_plan(job: &Job, assessment: &Assessment, policy: &Policy, day: Da
         causes: &assessment.causes,
         next_checks: &assessment.next_checks,
         unexplained: &assessment.unexplained,
+        trends: &assessment.trends,
     };
     remedy::propose(job, &findings, policy, day)
 }

@@ -43,7 +43,7 @@ fn the_demo_case_points_at_the_two_stabs_it_was_made_with() {
 #[test]
 fn the_overload_is_not_sold_a_panel() {
     let text = text_of(1);
-    assert!(text.contains("Nothing is wrong with the panel"), "{text}");
+    assert!(text.contains("Nothing was found wrong with the panel"), "{text}");
     assert!(text.contains("[RECOMMENDED] Correct the load"));
     assert!(text.contains("No joint is suspect"));
 }

@@ -1,9 +1,16 @@
 //! What a rule of the policy may ask for, and whether it holds.
 
+mod explained;
+mod wording;
+
+use crate::growth::{self, Grown};
 use crate::measured_heat::{self, Beyond, furthest};
 use crate::situation::{JointGroup, JointView, LegsRead, Situation};
 use crate::words::{self, CauseWord, ComplaintWord, MetalWord, SignWord, percent};
+use explained::Explanation;
 use model::evidence::{Observed, TemperatureReading};
+use model::id::Slot;
+use model::job::ComplaintKind;
 use model::panel::Panel;
 use model::place::Place;
 use serde::Deserialize;
@@ -30,8 +37,14 @@ pub(crate) enum Condition {
     Complaint(Vec<ComplaintWord>),
     /// One of these causes is probable.
     Cause(CauseProbability),
+    /// These causes together explain one of these complaints.
+    Explained(Explanation),
+    /// These causes together do not explain one of these complaints.
+    NotExplained(Explanation),
     /// A path of the supply is failing.
     SupplyFailing(PathProbability),
+    /// One of these complaints was made, and the legs were not all read to neutral since.
+    LegsNotReadSince(Vec<ComplaintWord>),
     /// A measured leg-to-neutral voltage is outside limits.
     LegVoltage(VoltageLimits),
     /// The two legs of a panel were measured far apart in one state.
@@ -42,6 +55,14 @@ pub(crate) enum Condition {
     MetalTemperature(MetalLimit),
     /// A measured drop over a pole stands for more heat than a sound one makes.
     DropHeat(DropLimit),
+    /// The same across a load terminal.
+    TerminalDrop(DropLimit),
+    /// The same across a line lug.
+    LugDrop(DropLimit),
+    /// A drop grew between two visits.
+    DropGrown(GrowthLimit),
+    /// Two poles of one breaker are unlike in warmth at like load.
+    PolesApart(PolesLimit),
     /// A face is warmer over the room than a sound pole may make it at its load.
     FaceHeat(RiseLimit),
     /// A lug or a load terminal is warmer than a sound one may be at its load, and than what else was read in its panel.
@@ -62,118 +83,6 @@ pub(crate) enum Condition {
     Any(Vec<Condition>),
     /// Does not hold.
     Not(Box<Condition>),
-}
-
-impl Condition {
-    /// What it asks for, in words.
-    pub(crate) fn words(&self) -> String {
-        let of = |joints: &[JointGroup]| {
-            let names: Vec<&str> = joints.iter().map(|group| group.phrase()).collect();
-            words::listed(&names)
-        };
-        let several = |all: &[&str]| words::listed(all);
-        match self {
-            Condition::Burnt(one) => {
-                format!("one of these is burnt with {} or more: {}", percent(one.at_least), of(&one.joints))
-            }
-            Condition::WornOrBurnt(one) => {
-                format!(
-                    "one of these is worn or burnt with {} or more: {}",
-                    percent(one.at_least),
-                    of(&one.joints)
-                )
-            }
-            Condition::ExpectedBurnt(one) => {
-                format!("{} or more burnt are expected among the suspect: {}", one.at_least, of(&one.joints))
-            }
-            Condition::HeatNow(one) => {
-                format!("{} W or more in one of these, loaded as seen: {}", one.at_least_w, of(&one.joints))
-            }
-            Condition::HeatRated(one) => {
-                format!("{} W or more in one of these at its rating: {}", one.at_least_w, of(&one.joints))
-            }
-            Condition::HotSpot(one) => {
-                format!("{} °C or more in the metal of one of these: {}", one.at_least_c, of(&one.joints))
-            }
-            Condition::Sign(signs) => {
-                let all: Vec<&str> = signs.iter().map(|sign| words::sign_phrase(sign.0)).collect();
-                format!("one of these was found: {}", several(&all))
-            }
-            Condition::Complaint(complaints) => {
-                let all: Vec<&str> = complaints.iter().map(|one| one.0.word()).collect();
-                format!("one of these was complained of: {}", several(&all))
-            }
-            Condition::Cause(one) => {
-                let all: Vec<&str> = one.is.iter().map(|cause| cause.0.word()).collect();
-                format!(
-                    "one of these explains a complaint with {} or more: {}",
-                    percent(one.at_least),
-                    several(&all)
-                )
-            }
-            Condition::SupplyFailing(one) => {
-                let all: Vec<&str> = one.path.iter().map(String::as_str).collect();
-                format!(
-                    "one of these is failing before the panel with {} or more: {}",
-                    percent(one.at_least),
-                    several(&all)
-                )
-            }
-            Condition::LegVoltage(one) => {
-                format!("a leg was measured below {} V or above {} V", one.below_v, one.above_v)
-            }
-            Condition::LegsApart(one) => {
-                format!(
-                    "the two legs of a panel were measured {} V or more apart in one state",
-                    one.at_least_v
-                )
-            }
-            Condition::FaceTemperature(one) => {
-                format!("a breaker face was measured at {} °C or more", one.at_least_c)
-            }
-            Condition::MetalTemperature(one) => {
-                format!(
-                    "a lug, a load terminal or the neutral bar was measured at {} °C or more",
-                    one.at_least_c
-                )
-            }
-            Condition::DropHeat(one) => format!(
-                "a drop measured over a pole stands for {} W or more beyond a sound one, which loses {} mV at its rating",
-                one.beyond_w, one.sound_mv
-            ),
-            Condition::FaceHeat(one) => format!(
-                "a breaker face was measured {} K or more above what a sound pole makes it at its load, which is {} K over the room at \
-                 its rating",
-                one.beyond_k, one.rise_at_rating_k
-            ),
-            Condition::MetalHeat(one) => format!(
-                "a lug or a load terminal was measured {} K or more above what a sound one may have at its load, which is {} K over the room at \
-                 its rating, and above the middle of what else was read in its panel",
-                one.beyond_k, one.rise_at_rating_k
-            ),
-            Condition::Unexplained(true) => "a reading fits nothing else on record".to_owned(),
-            Condition::Unexplained(false) => "no reading is at odds with all others".to_owned(),
-            Condition::Moisture(true) => "water marks were found in the cabinet".to_owned(),
-            Condition::Moisture(false) => "water marks were looked for and not found".to_owned(),
-            Condition::BusMetal(metal) => format!("the bus is of {:?}", metal.0).to_lowercase(),
-            Condition::OtherMake(true) => {
-                "a breaker is of another make than the list of the panel".to_owned()
-            }
-            Condition::OtherMake(false) => {
-                "no breaker is of another make than the list of the panel".to_owned()
-            }
-            Condition::NoSingleMain(true) => "a panel has no single main breaker".to_owned(),
-            Condition::NoSingleMain(false) => "every panel has one single main breaker".to_owned(),
-            Condition::FullPanel(one) => {
-                format!("a panel has fewer than {} free spaces", one.free_spaces_below)
-            }
-            Condition::Any(all) => {
-                let all: Vec<String> = all.iter().map(Condition::words).collect();
-                all.join(", or ")
-            }
-            Condition::Not(one) => format!("it is not so that {}", one.words()),
-        }
-    }
 }
 
 /// Joints and a probability or number.
@@ -261,6 +170,21 @@ pub(crate) struct RiseLimit {
     beyond_k: f64,
 }
 
+/// Growth of a drop between two visits.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct GrowthLimit {
+    at_least_mv: f64,
+}
+
+/// A difference of two poles of a breaker, at currents that are like each other within a share.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct PolesLimit {
+    at_least_k: f64,
+    currents_within: f64,
+}
+
 /// A number of spaces.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -277,6 +201,29 @@ fn hot_face<'a>(situation: &Situation<'a>, limit: &FaceLimit) -> Option<&'a Temp
         .then_some(reading),
         _ => None,
     })
+}
+
+/// The face that is furthest beyond a sound one, and whether it was felt by hand.
+fn warm_face<'a>(situation: &Situation<'a>, limit: &RiseLimit) -> Option<(Beyond<'a, Slot>, bool)> {
+    let job = situation.job;
+    let read = furthest(measured_heat::faces(job, limit.rise_at_rating_k), limit.beyond_k);
+    let felt = furthest(measured_heat::felt_faces(job, limit.rise_at_rating_k), limit.beyond_k);
+    let both = read.map(|face| (face, false)).into_iter().chain(felt.map(|face| (face, true)));
+    both.max_by(|(one, _), (other, _)| one.beyond.total_cmp(&other.beyond))
+}
+
+/// The drop that grew most, where it grew by so much.
+fn grown<'a>(situation: &Situation<'a>, limit: &GrowthLimit) -> Option<Grown<'a>> {
+    growth::most(situation).filter(|grown| limit.at_least_mv <= grown.by_mv)
+}
+
+/// A drop across a lug or a terminal, in words.
+fn across(situation: &Situation<'_>, drop: &Beyond<'_, &Place>) -> String {
+    let Beyond { at, state, current_a, read, beyond } = drop;
+    format!(
+        "{read:.0} mV across {} at {current_a:.1} A in the state “{state}”, about {beyond:.0} W more than a sound one loses",
+        words::place_label(&situation.job.installation, at)
+    )
 }
 
 /// The hottest metal, where it was measured so hot.
@@ -317,6 +264,7 @@ impl Condition {
                 senseless("no cause is named".to_owned(), "write `is = [\"overload\"]`")
             }
             Condition::Cause(asked) => probability(asked.at_least),
+            Condition::Explained(asked) | Condition::NotExplained(asked) => asked.check(),
             Condition::SupplyFailing(asked) => {
                 let unknown = asked.path.iter().find(|path| !PATHS.contains(&path.as_str()));
                 match unknown {
@@ -335,7 +283,10 @@ impl Condition {
                 "the lower limit comes first, for example below_v = 105.0, above_v = 130.0",
             ),
             Condition::LegsApart(asked) => positive("at_least_v", asked.at_least_v),
-            Condition::DropHeat(asked) => {
+            Condition::DropGrown(asked) => positive("at_least_mv", asked.at_least_mv),
+            Condition::PolesApart(asked) => positive("at_least_k", asked.at_least_k)
+                .and_then(|()| positive("currents_within", asked.currents_within)),
+            Condition::DropHeat(asked) | Condition::TerminalDrop(asked) | Condition::LugDrop(asked) => {
                 positive("sound_mv", asked.sound_mv).and_then(|()| positive("beyond_w", asked.beyond_w))
             }
             Condition::FaceHeat(asked) | Condition::MetalHeat(asked) => {
@@ -345,7 +296,7 @@ impl Condition {
             Condition::Sign(signs) if signs.is_empty() => {
                 senseless("no sign is named".to_owned(), "name at least one sign")
             }
-            Condition::Complaint(kinds) if kinds.is_empty() => {
+            Condition::Complaint(kinds) | Condition::LegsNotReadSince(kinds) if kinds.is_empty() => {
                 senseless("no complaint is named".to_owned(), "name at least one complaint")
             }
             Condition::Any(conditions) if conditions.is_empty() => {
@@ -366,10 +317,21 @@ impl Condition {
                 let drops = measured_heat::drops(job, limit.sound_mv);
                 furthest(drops, limit.beyond_w).map(|drop| Place::Load(drop.at))
             }
-            Condition::FaceHeat(limit) => {
-                let faces = measured_heat::faces(job, limit.rise_at_rating_k);
-                furthest(faces, limit.beyond_k).map(|face| Place::Face(face.at))
+            Condition::TerminalDrop(limit) => {
+                furthest(measured_heat::terminal_drops(job, limit.sound_mv), limit.beyond_w)
+                    .map(|drop| drop.at.clone())
             }
+            Condition::LugDrop(limit) => {
+                furthest(measured_heat::lug_drops(job, limit.sound_mv), limit.beyond_w)
+                    .map(|drop| drop.at.clone())
+            }
+            Condition::DropGrown(limit) => grown(situation, limit).map(|grown| grown.place.clone()),
+            Condition::PolesApart(limit) => {
+                let apart =
+                    furthest(measured_heat::poles_apart(job, limit.currents_within), limit.at_least_k);
+                apart.map(|Beyond { at: [warm, _], .. }| Place::Face(warm))
+            }
+            Condition::FaceHeat(limit) => warm_face(situation, limit).map(|(face, _)| Place::Face(face.at)),
             Condition::MetalHeat(limit) => {
                 let metal = measured_heat::metal(job, limit.rise_at_rating_k);
                 furthest(metal, limit.beyond_k).map(|metal| metal.at.clone())
@@ -387,6 +349,20 @@ impl Condition {
         }
     }
 
+    /// Does it speak of the supply, by a voltage or by a complaint that points before the panel?
+    pub(crate) fn is_of_supply(&self) -> bool {
+        let points_before = |kinds: &[ComplaintWord]| {
+            kinds.iter().all(|one| matches!(one.0, ComplaintKind::DimBright | ComplaintKind::HalfHouse))
+        };
+        match self {
+            Condition::LegVoltage(_) | Condition::LegsApart(_) => true,
+            Condition::Complaint(kinds) | Condition::LegsNotReadSince(kinds) => points_before(kinds),
+            Condition::NotExplained(asked) => points_before(&asked.complaint),
+            Condition::Any(all) => all.iter().any(Condition::is_of_supply),
+            _ => false,
+        }
+    }
+
     /// Does it hang on what was found of joints or supply, beside what is on record?
     pub(crate) fn hangs_on_joints(&self) -> bool {
         match self {
@@ -396,15 +372,22 @@ impl Condition {
             | Condition::HeatNow(_)
             | Condition::HeatRated(_)
             | Condition::HotSpot(_)
+            | Condition::Explained(_)
+            | Condition::NotExplained(_)
             | Condition::SupplyFailing(_) => true,
             Condition::Sign(_)
             | Condition::Complaint(_)
             | Condition::Cause(_)
+            | Condition::LegsNotReadSince(_)
             | Condition::LegVoltage(_)
             | Condition::LegsApart(_)
             | Condition::FaceTemperature(_)
             | Condition::MetalTemperature(_)
             | Condition::DropHeat(_)
+            | Condition::TerminalDrop(_)
+            | Condition::LugDrop(_)
+            | Condition::DropGrown(_)
+            | Condition::PolesApart(_)
             | Condition::FaceHeat(_)
             | Condition::MetalHeat(_)
             | Condition::Unexplained(_)
@@ -460,11 +443,17 @@ impl Condition {
                 (asked.at_least <= cause.probability)
                     .then(|| format!("cause: {}, {}", cause.cause.phrase(), percent(cause.probability)))
             }
+            Condition::Explained(asked) => asked.explained(situation),
+            Condition::NotExplained(asked) => asked.not_explained(situation),
             Condition::SupplyFailing(asked) => {
                 let (path, failing) =
                     situation.supply_failing(|path| asked.path.iter().any(|one| one == path))?;
                 (asked.at_least <= failing)
-                    .then(|| format!("the supply path “{path}” is failing with {}", percent(failing)))
+                    .then(|| format!("the supply path “{path}” is probably failing ({})", percent(failing)))
+            }
+            Condition::LegsNotReadSince(kinds) => {
+                let complaint = situation.legs_not_read_since(|kind| kinds.contains(&ComplaintWord(kind)))?;
+                Some(format!("complaint: {}, the legs not yet read to neutral", complaint.kind.word()))
             }
             Condition::LegVoltage(limits) => {
                 let outside = |volts: f64| volts < limits.below_v || limits.above_v < volts;
@@ -487,12 +476,41 @@ impl Condition {
                     at.space
                 ))
             }
-            Condition::FaceHeat(limit) => {
-                let faces = measured_heat::faces(situation.job, limit.rise_at_rating_k);
-                let Beyond { at, state, current_a, read, beyond } = furthest(faces, limit.beyond_k)?;
+            Condition::TerminalDrop(limit) => {
+                let drops = measured_heat::terminal_drops(situation.job, limit.sound_mv);
+                Some(across(situation, &furthest(drops, limit.beyond_w)?))
+            }
+            Condition::LugDrop(limit) => {
+                let drops = measured_heat::lug_drops(situation.job, limit.sound_mv);
+                Some(across(situation, &furthest(drops, limit.beyond_w)?))
+            }
+            Condition::DropGrown(limit) => {
+                let Grown { first, last, place, by_mv } = grown(situation, limit)?;
                 Some(format!(
-                    "the face of space {} at {read:.0} °C with {current_a:.1} A in the state “{state}”, {beyond:.0} K warmer than a sound \
-                     pole may be at that load",
+                    "the drop to {} grew by {by_mv:.0} mV at equal load: {} on {}, {} on {}",
+                    words::place_label(&situation.job.installation, place),
+                    first.reading,
+                    first.day,
+                    last.reading,
+                    last.day
+                ))
+            }
+            Condition::PolesApart(limit) => {
+                let apart = measured_heat::poles_apart(situation.job, limit.currents_within);
+                let Beyond { at: [warm, cool], state, current_a, read, beyond } =
+                    furthest(apart, limit.at_least_k)?;
+                Some(format!(
+                    "the face of space {} at {read:.0} °C with {current_a:.1} A in the state “{state}”, {beyond:.0} K warmer than that of \
+                     space {} of the same breaker at like current",
+                    warm.space, cool.space
+                ))
+            }
+            Condition::FaceHeat(limit) => {
+                let (Beyond { at, state, current_a, read, beyond }, is_felt) = warm_face(situation, limit)?;
+                let how = if is_felt { "felt at no less than" } else { "at" };
+                Some(format!(
+                    "the face of space {} {how} {read:.0} °C with {current_a:.1} A in the state “{state}”, {beyond:.0} K warmer than a \
+                     sound pole may be at that load",
                     at.space
                 ))
             }
@@ -562,11 +580,23 @@ impl Condition {
                 Some(format!("panel {} has {} free spaces", panel.id, free(panel)))
             }
             Condition::Any(conditions) => conditions.iter().find_map(|condition| condition.holds(situation)),
-            Condition::Not(condition) => {
-                condition.holds(situation).is_none().then(|| "the exception does not apply".to_owned())
-            }
+            Condition::Not(condition) => condition
+                .holds(situation)
+                .is_none()
+                .then(|| format!("it is not so that {}", condition.words())),
         }
     }
+}
+
+/// Do all of them hold? With their figures; an exception that does not apply has none worth telling beside them.
+pub(crate) fn figures(when: &[Condition], situation: &Situation<'_>) -> Option<String> {
+    let all: Vec<(&Condition, String)> =
+        when.iter().map(|one| Some((one, one.holds(situation)?))).collect::<Option<_>>()?;
+    let is_exception = |one: &Condition| matches!(one, Condition::Not(_));
+    let has_others = all.iter().any(|(one, _)| !is_exception(one));
+    let told = all.into_iter().filter(|(one, _)| !has_others || !is_exception(one));
+    let told: Vec<String> = told.map(|(_, figures)| figures).collect();
+    Some(told.join("; "))
 }
 
 fn worst(
@@ -584,8 +614,12 @@ fn worst(
         .collect();
     found.sort_by(|(_, one), (_, other)| other.total_cmp(one));
     let named = found.iter().take(3);
+    let likely = situation.thresholds().likely_burnt;
     let named: Vec<String> = named
-        .map(|(view, probability)| format!("{} is {condition} with {}", view.label, percent(*probability)))
+        .map(|(view, probability)| {
+            let how = if likely <= *probability { "is likely" } else { "may be" };
+            format!("{} {how} {condition} ({})", view.label, percent(*probability))
+        })
         .collect();
     match found.len() {
         0 => None,

@@ -40,7 +40,9 @@ fn probabilities_are_asked_of_the_joints_named_and_of_no_others() {
     let sample = split_bus().burnt("main:stab:2", 0.6).burnt("main:stab:5", 0.3);
     assert_eq!(
         holds(&sample, r#"{ burnt = { joints = ["section-stab"], at_least = 0.6 } }"#).as_deref(),
-        Some("the stab under breaker 2/4, which feeds the lower section, pole in space 2 is burnt with 60 %")
+        Some(
+            "the stab under breaker 2/4, which feeds the lower section, pole in space 2 is likely burnt (60 %)"
+        )
     );
     assert!(holds(&sample, r#"{ burnt = { joints = ["stab"], at_least = 0.3 } }"#).is_some());
     assert_eq!(holds(&sample, r#"{ burnt = { joints = ["stab"], at_least = 0.31 } }"#), None);
@@ -311,12 +313,12 @@ fn a_reading_is_at_odds_with_all_others() {
     let verdict = sample.decide().verdict;
     assert_eq!(verdict.urgency, Urgency::ThisMonth);
     assert!(
-        !verdict.summary.contains("Nothing is wrong") && verdict.summary.contains(&told),
+        !verdict.summary.contains("Nothing was found wrong") && verdict.summary.contains(&told),
         "{}",
         verdict.summary
     );
     sample.unexplained.clear();
-    assert!(sample.decide().verdict.summary.contains("Nothing is wrong"));
+    assert!(sample.decide().verdict.summary.contains("Nothing was found wrong"));
 }
 
 /// With the state of the readings on record, in a room of 21 °C.

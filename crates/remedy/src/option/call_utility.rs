@@ -1,10 +1,12 @@
 //! Call the utility: for its own side, or to cut the service so that hands can go in.
 
 use super::draft::{Draft, named};
+use crate::pressing;
 use crate::situation::{JointGroup, Situation};
-use crate::words::percent;
+use crate::words::{capital, percent};
 use model::advice::{Choice, ChoiceKind, Standing};
 use model::assessment::Cause;
+use model::job::ComplaintKind;
 
 pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     let mut draft = Draft::new(situation, ChoiceKind::CallUtility);
@@ -45,6 +47,11 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
         ));
         draft.standing(Standing::Recommended);
     }
+    let pressing = pressing::supply(situation).filter(|_| !failing);
+    if let Some(why) = &pressing {
+        draft.speaks_for(format!("The supply before the panel is not ruled out. {}.", capital(why)));
+        draft.then(what_to_tell(situation));
+    }
     if !behind_cut.is_empty() {
         draft.speaks_for(format!(
             "Only a cut by the utility makes it safe to look at {}.",
@@ -60,9 +67,15 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
         );
         draft.condition("For the day of the repair, not for today.");
     }
-    if !failing && cause.is_none() && behind_cut.is_empty() && !above_split {
+    if !failing && cause.is_none() && pressing.is_none() && behind_cut.is_empty() && !above_split {
         draft.standing(Standing::Refused);
-        draft.speaks_against("Neither the voltages nor the complaint point before the panel, and no part that needs a cut is suspect.");
+        let voltages = if situation.leg_voltages().next().is_some() {
+            "Neither the voltages nor a complaint point"
+        } else {
+            "No complaint points"
+        };
+        draft
+            .speaks_against(format!("{voltages} before the panel, and no part that needs a cut is suspect."));
         return draft
             .done("Leg voltages that move apart under load, or lights that get brighter while others dim.");
     }
@@ -71,4 +84,17 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     );
     draft.condition("Nobody but the utility, or who it allows, pulls the meter or breaks the seal.");
     draft.done("Leg voltages that stay equal when each leg is loaded in turn.")
+}
+
+/// What to say on the telephone, by what was complained of.
+fn what_to_tell(situation: &Situation<'_>) -> &'static str {
+    let is_made = |kind| situation.job.complaints.iter().any(|complaint| complaint.kind == kind);
+    if is_made(ComplaintKind::DimBright) {
+        "Say that some lights get brighter while others dim, and ask for a check for `partial loss of neutral`. Until then: \
+         unplug electronics, leave 120 V loads off, and open no neutral and no bond."
+    } else if is_made(ComplaintKind::HalfHouse) {
+        "Say that half of the house is dead or dim, and ask for a check of both legs at the meter and at the drop."
+    } else {
+        "Say what each leg read to neutral and with which loads, and ask for a check of their side."
+    }
 }

@@ -30,7 +30,7 @@ fn a_sound_panel_needs_no_action_and_nobody_is_sold_a_panel() {
     assert_eq!(decision.verdict.urgency, Urgency::NoAction);
     assert!(decision.verdict.rules.is_empty());
     assert!(
-        decision.verdict.summary.starts_with("Nothing is wrong with the panel"),
+        decision.verdict.summary.starts_with("Nothing was found wrong with the panel"),
         "{}",
         decision.verdict.summary
     );
@@ -51,7 +51,7 @@ fn a_reading_that_presses_is_said_and_not_that_nothing_is_wrong() {
     for volts in [131.0, 102.0] {
         let verdict = sound_panel().leg_voltage(volts).decide().verdict;
         assert_eq!(verdict.urgency, Urgency::Now);
-        assert!(!verdict.summary.contains("Nothing is wrong"), "{}", verdict.summary);
+        assert!(!verdict.summary.contains("Nothing was found wrong"), "{}", verdict.summary);
         assert!(
             verdict.summary.contains(&format!("{volts:.1} V from a leg to neutral")),
             "{}",
@@ -116,7 +116,7 @@ fn an_overloaded_circuit_is_corrected_and_the_panel_left_alone() {
     let sample = sound_panel().cause(Cause::Overload, 0.9);
     let decision = sample.decide();
     assert_eq!(decision.verdict.urgency, Urgency::NoAction);
-    assert!(decision.verdict.summary.contains("Nothing is wrong with the panel"));
+    assert!(decision.verdict.summary.contains("Nothing was found wrong with the panel"));
     assert!(decision.verdict.summary.contains("breaker 4 (kitchen)"));
     assert_eq!(choice(&decision, ChoiceKind::CorrectLoad).standing, Standing::Recommended);
     assert_eq!(choice(&decision, ChoiceKind::ReplacePanel).standing, Standing::Refused);

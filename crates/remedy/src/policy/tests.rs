@@ -21,7 +21,7 @@ fn with(from: &str, to: &str) -> String {
 #[test]
 fn the_standard_policy_is_in_order() {
     let policy = Policy::parse("policy.toml", STANDARD).expect("the standard policy can be used");
-    assert_eq!(policy.label(), "standard policy, version 4");
+    assert_eq!(policy.label(), "standard policy, version 5");
     assert!(policy.rules.iter().all(|rule| !rule.reason.is_empty() && !rule.cite.document.is_empty()));
     assert!(policy.rules.windows(2).all(|pair| pair[0].urgency <= pair[1].urgency));
 }

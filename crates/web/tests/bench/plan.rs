@@ -118,7 +118,7 @@ async fn the_policy_is_changed_checked_and_judged_by() {
     );
     let answer = browser.post("/policy", &[("csrf", &browser.csrf), ("act", "standard")]).await;
     assert_eq!(answer.status, StatusCode::SEE_OTHER);
-    assert!(browser.get("/policy").await.text().contains("standard policy, version 4"));
+    assert!(browser.get("/policy").await.text().contains("standard policy, version 5"));
 }
 
 /// Every way in which a dead part could be said: each form of the job is sent what would open something. Nothing of it

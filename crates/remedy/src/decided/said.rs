@@ -1,0 +1,29 @@
+//! What the summary and the option of doing nothing say.
+
+use crate::sample::sound_panel;
+
+/// After one likely burnt stab with evidence, six that are suspect by their kind only are told apart from it.
+#[test]
+fn joints_on_which_nothing_bears_are_told_apart() {
+    let mut sample = sound_panel().burnt("main:stab:4", 0.99);
+    for id in ["main:stab:1", "main:stab:2", "main:stab:3", "main:stab:5"] {
+        sample = sample.burnt(id, 0.22);
+        let finding = sample.joints.iter_mut().find(|one| one.joint.id.to_string() == id);
+        finding.expect("the stab is there").observed = false;
+    }
+    let verdict = sample.decide().verdict;
+    assert_eq!(
+        verdict.summary,
+        "The stab under breaker 4 (kitchen) is likely burnt (99 %). 4 more joints carried too little to be judged, or were \
+         not read: they cannot be told sound, and are read under load."
+    );
+    let told: Vec<&str> = verdict.rules.iter().map(|rule| rule.rule.as_str()).collect();
+    assert_eq!(told, ["burnt stab", "suspect stab", "worn joint"]);
+    let reasons: Vec<&str> = verdict.rules.iter().map(|rule| rule.reason.as_str()).collect();
+    assert!(!reasons.join(" ").contains("More likely sound than burnt"), "{reasons:?}");
+    // Without the burnt one none stands out, and that is said.
+    let none = ["main:stab:1", "main:stab:2", "main:stab:3", "main:stab:5"];
+    let several = none.iter().fold(sound_panel(), |sample, id| sample.burnt(id, 0.4)).decide().verdict;
+    assert!(several.rules.iter().any(|rule| rule.rule == "several joints, none of them sure"));
+    assert!(several.rules.iter().all(|rule| !rule.because.contains("it is not so")), "{:?}", several.rules);
+}
