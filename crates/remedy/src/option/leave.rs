@@ -2,7 +2,7 @@
 
 use super::draft::{Draft, named};
 use crate::situation::Situation;
-use crate::words;
+use crate::words::{self, percent};
 use model::advice::{Choice, ChoiceKind, Standing, Urgency, Verdict};
 use model::assessment::Cause;
 
@@ -11,10 +11,13 @@ pub(super) fn choice(situation: &Situation<'_>, verdict: &Verdict) -> Choice {
     let suspect = situation.suspect(|_| true);
     let failing = situation.supply_failing(|_| true).filter(|_| situation.is_failing(|_| true));
     let overload = situation.is_likely_cause(Cause::Overload);
+    // Where much is open, nobody can say that most likely nothing happens.
+    let more_urgent = verdict.may_change.as_ref().map_or(0.0, |change| change.more_urgent);
+    let is_open = situation.thresholds().may_become_urgent <= more_urgent;
     match verdict.urgency {
         Urgency::NoAction => {
             draft.speaks_for("No rule of the policy asks for work on the panel.");
-            draft.standing(if overload { Standing::Open } else { Standing::Recommended });
+            draft.standing(if overload || is_open { Standing::Open } else { Standing::Recommended });
         }
         Urgency::PlanIt | Urgency::ThisMonth => {
             draft.speaks_for("There is time to get a second opinion and more than one price.");
@@ -62,11 +65,16 @@ pub(super) fn choice(situation: &Situation<'_>, verdict: &Verdict) -> Choice {
             draft.then("It stays as it is, and nobody can say what comes of it.");
         }
         draft.then(if overload {
-            "The breaker goes on opening whenever the circuit carries too much. That protects the wire."
+            "The breaker goes on opening whenever the circuit carries too much. That protects the wire.".to_owned()
         } else if why.is_some() {
-            "A watch alone does not settle it."
+            "A watch alone does not settle it.".to_owned()
+        } else if is_open {
+            format!(
+                "Too little is known to say that nothing happens: with {} more knowledge makes it more urgent. The next checks tell.",
+                percent(more_urgent)
+            )
         } else {
-            "Most likely nothing happens. A look in a year, under the same loads, would show a change."
+            "Most likely nothing happens. A look in a year, under the same loads, would show a change.".to_owned()
         });
     }
     draft.speaks_for("It costs nothing today, and it is the owner's right to choose it.");

@@ -68,7 +68,11 @@ impl Found<'_> {
                 "a stop-gap has an end within half a year",
             );
         }
+        let may_become_urgent = table.may_become_urgent.as_ref();
+        let may_become_urgent = may_become_urgent
+            .map_or(Thresholds::MAY_BECOME_URGENT, |value| self.number("may_become_urgent", value, 0.0, 1.0));
         Thresholds {
+            may_become_urgent,
             likely_burnt,
             suspect_burnt,
             likely_worn: self.number("likely_worn", &table.likely_worn, 0.0, 1.0),

@@ -21,7 +21,7 @@ pub(super) struct PolicyFile {
     pub(super) option: BTreeMap<Spanned<String>, Spanned<OptionTable>>,
 }
 
-/// `[thresholds]`.
+/// `[thresholds]`. Policies written before `may_become_urgent` was there take the standard one.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ThresholdsTable {
@@ -32,6 +32,7 @@ pub(super) struct ThresholdsTable {
     pub(super) two_stabs_expected: Spanned<f64>,
     pub(super) likely_cause: Spanned<f64>,
     pub(super) possible_cause: Spanned<f64>,
+    pub(super) may_become_urgent: Option<Spanned<f64>>,
     pub(super) move_current_limit_a: Spanned<f64>,
     pub(super) stop_gap_days: Spanned<u32>,
 }

@@ -46,10 +46,17 @@ pub(crate) struct Thresholds {
     pub(crate) likely_cause: f64,
     /// A cause is a possible one from this probability.
     pub(crate) possible_cause: f64,
+    /// Nobody is told that most likely nothing happens where more knowledge makes it more urgent with this probability.
+    pub(crate) may_become_urgent: f64,
     /// Largest current of a circuit that may be moved as a stop-gap, amperes.
     pub(crate) move_current_limit_a: f64,
     /// Days until a stop-gap expires.
     pub(crate) stop_gap_days: u32,
+}
+
+impl Thresholds {
+    /// That of the standard policy; a test holds them together.
+    const MAY_BECOME_URGENT: f64 = 0.33;
 }
 
 /// Days of the plan until the replacement.

@@ -39,6 +39,15 @@ fn a_policy_without_days_of_a_plan_takes_the_standard_ones() {
 }
 
 #[test]
+fn a_policy_without_the_newer_threshold_takes_the_standard_one() {
+    let of = |text: &str| Policy::parse("a.toml", text).expect("a policy").thresholds.may_become_urgent;
+    let same = |one: f64, other: f64| (one - other).abs() < 1e-12;
+    assert!(same(of(STANDARD), Thresholds::MAY_BECOME_URGENT));
+    assert!(same(of(&with("may_become_urgent = 0.33\n", "")), Thresholds::MAY_BECOME_URGENT));
+    assert!(same(of(&with("may_become_urgent = 0.33", "may_become_urgent = 0.2")), 0.2));
+}
+
+#[test]
 fn an_unknown_key_is_named_with_its_place() {
     let found = problems(&with("likely_burnt = 0.5", "likely_burned = 0.5"));
     assert_eq!(found.len(), 1);
