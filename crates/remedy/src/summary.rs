@@ -47,7 +47,7 @@ fn with_evidence(situation: &Situation<'_>, shown: &[&JointView<'_>]) -> Option<
     let count = match (n_likely, shown) {
         (_, []) => return None,
         (_, [one]) => {
-            let condition = if is_likely(&one) { "likely burnt" } else { "suspect" };
+            let condition = if is_likely(one) { "likely burnt" } else { "suspect" };
             return Some(format!(
                 "{} is {condition} ({}).",
                 words::capital(&one.label),
