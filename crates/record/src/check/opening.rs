@@ -6,6 +6,7 @@ use crate::text::{Textual, list, nearest};
 use model::JointId;
 use model::job::Exposure;
 use model::joint::{JointKind, joints};
+use model::place::Place;
 use std::collections::BTreeSet;
 
 pub(super) fn check(site: &Site<'_>, findings: &mut Vec<Finding>) {
@@ -61,6 +62,15 @@ fn joint(site: &Site<'_>, id: &JointId, all: &BTreeSet<JointId>, spot: &Spot, fi
     ));
 }
 
+/// Can a voltage be read with the dead front on? A receptacle has the neutral and the earth in its own slots.
+fn is_read_outside(from: &Place, to: &Place) -> bool {
+    let at_a_receptacle = |a: &Place, b: &Place| {
+        matches!(a, Place::Receptacle(_))
+            && matches!(b, Place::NeutralBar(_) | Place::NeutralWire(_) | Place::Earth(_))
+    };
+    from.is_outside() && to.is_outside() || at_a_receptacle(from, to) || at_a_receptacle(to, from)
+}
+
 /// What could only be read or seen with the cover off, or dead, in a record that says it was not.
 fn exposure(site: &Site<'_>, findings: &mut Vec<Finding>) {
     let reached = site
@@ -76,7 +86,7 @@ fn exposure(site: &Site<'_>, findings: &mut Vec<Finding>) {
     // A current can be clamped at the appliance or the meter, too, so it says nothing about the cover.
     let inside = |fact: &&&Fact| match &fact.body {
         Body::Temperature(body) => !body.place.0.is_outside(),
-        Body::Voltage(body) => !(body.from.0.is_outside() && body.to.0.is_outside()),
+        Body::Voltage(body) => !is_read_outside(&body.from.0, &body.to.0),
         Body::Drop(_) => true,
         _ => false,
     };
