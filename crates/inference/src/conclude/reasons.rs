@@ -5,7 +5,7 @@ use super::predict::Influence;
 use crate::problem::{CLASSES, Law, Laws, Obs};
 use crate::sampler::Draw;
 use model::assessment::{Class, Reason};
-use model::evidence::Observed;
+use model::evidence::{ClampPlace, CurrentReading, Observed};
 use model::place::Place;
 
 /// Draws that a weight or a slope is averaged over.
@@ -150,6 +150,7 @@ impl Posterior<'_> {
         let Some(res) = self.p.find(&crate::problem::ResKind::Pole(slot.clone())) else {
             return String::new();
         };
+        let state = &self.p.states[obs.state].name;
         let n = self.exact.picked.len().max(1) as f64;
         let mean: f64 = self
             .exact
@@ -162,7 +163,18 @@ impl Posterior<'_> {
         let measured = loads
             .iter()
             .all(|&(load, _)| !matches!(self.p.loads[load].law, crate::problem::LoadLaw::Unknown { .. }));
-        if measured { format!(" with {mean:.1} A") } else { format!(" with about {mean:.0} A (not clamped)") }
+        if measured {
+            return format!(" with {mean:.1} A");
+        }
+        let is_of_it = |reading: &CurrentReading| {
+            reading.state == *state && matches!(&reading.place, ClampPlace::Pole(at) if at == slot)
+        };
+        let clamped = self.p.job.observations.iter().any(|observation| match &observation.what {
+            Observed::Current(reading) => is_of_it(reading),
+            _ => false,
+        });
+        let how = if clamped { "clamped, not believed" } else { "not clamped" };
+        format!(" with about {mean:.0} A ({how})")
     }
 
     fn sign_reasons(&self, res: usize) -> Vec<Reason> {
@@ -217,7 +229,9 @@ impl Posterior<'_> {
             let weight_db = 10.0 * libm::log10(factor(share) / factor(cluster.finger_probability));
             let partner =
                 self.p.finger_of.iter().enumerate().find(|&(at, of)| at != res && *of == Some(finger));
-            if let (Some((at, _)), true) = (partner, 1.0 < weight_db) {
+            // A finger thought damaged by this stab's own evidence is no reason for it: only a partner that is likely worse than sound is.
+            let is_damaged = |at: usize| 0.5 < self.probabilities[at][1] + self.probabilities[at][2];
+            if let Some((at, _)) = partner.filter(|&(at, _)| 1.0 < weight_db && is_damaged(at)) {
                 reasons.push(Reason {
                     text: format!(
                         "shares its stab finger with {}, where damage is likely",
