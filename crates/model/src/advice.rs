@@ -180,8 +180,16 @@ pub struct Choice {
 }
 
 /// Kinds of checks: each has its form, its words on a button and its words for the owner.
-pub const CHECK_KINDS: [&str; 6] =
-    ["face-temperature", "lug-temperature", "clamp", "drop", "leg-voltages", "look"];
+pub const CHECK_KINDS: [&str; 8] = [
+    "face-temperature",
+    "load-and-read",
+    "terminal-temperature",
+    "lug-temperature",
+    "clamp",
+    "drop",
+    "leg-voltages",
+    "look",
+];
 
 /// A check worth doing next.
 #[derive(Debug, Clone, PartialEq)]

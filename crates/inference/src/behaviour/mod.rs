@@ -2,6 +2,7 @@
 
 mod hot_metal;
 mod lone_drop;
+mod next_checks;
 mod same;
 mod supply;
 

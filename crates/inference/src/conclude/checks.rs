@@ -1,6 +1,7 @@
 //! The next best safe check: expected information about the joints' conditions per minute, at the exposure the
 //! record says was reached. Nothing here asks for a breaker to be pulled.
 
+use super::load_checks::LOAD_AND_READ;
 use super::{Posterior, interval};
 use crate::problem::{LoadLaw, Mode, Obs, ResKind};
 use crate::run::{Run, in_stretches};
@@ -8,7 +9,7 @@ use model::advice::CheckAdvice;
 use model::assessment::JointFinding;
 use model::breaker::Handle;
 use model::evidence::Observed;
-use model::job::{ComplaintKind, Exposure};
+use model::job::Exposure;
 use model::joint::JointId;
 use model::place::Place;
 use model::{Slot, Space};
@@ -17,6 +18,8 @@ use std::collections::BTreeSet;
 
 /// Checks listed.
 const N_CHECKS: usize = 5;
+/// Checks that every face of the program shows.
+const N_SHOWN: usize = 4;
 /// A check that tells less is not listed, bits.
 const LEAST_BITS: f64 = 0.004;
 /// A reading that is wrong with this probability is worth taking again.
@@ -75,10 +78,12 @@ impl Posterior<'_> {
                         candidates.extend(self.face_check(panel_idx, state, &slot, wrong));
                         candidates.extend(self.clamp_check(state, &slot));
                         candidates.extend(self.drop_check(state, &slot, wrong));
+                        candidates.extend(self.terminal_checks(panel_idx, state, &slot, wrong));
                     }
                 }
                 candidates.extend(self.trunk_checks(panel_idx, state, wrong));
             }
+            candidates.extend(self.load_checks(joints, run));
         }
         let reached = self.p.job.exposure;
         // With everything proven dead nothing carries current, so nothing electrical can be read.
@@ -87,6 +92,7 @@ impl Posterior<'_> {
         let mut scored: Vec<(CheckAdvice, Option<usize>)> = in_stretches(run, &candidates, |part| {
             part.iter().map(|candidate| self.score(candidate, joints)).collect()
         });
+        merge_poles(&mut scored);
         scored.retain(|(advice, _)| LEAST_BITS <= advice.gain_bits);
         scored.sort_by(|(a, _), (b, _)| by_bits_a_minute(a, b));
         // What one drop from a lug tells of the feeder, each of them tells: the best one stands for all.
@@ -96,6 +102,11 @@ impl Posterior<'_> {
         advised.extend(self.first_look(joints));
         advised.extend(self.leg_check());
         advised.sort_by(by_bits_a_minute);
+        if self.legs_unread() {
+            // Whatever it tells: an open neutral is a danger to what is plugged in, and to who switches on a load.
+            advised.sort_by_key(|advice| advice.kind != "leg-voltages");
+        }
+        with_again(&mut advised, self.again_checks(joints, wrong));
         advised.truncate(N_CHECKS);
         advised
     }
@@ -105,7 +116,7 @@ impl Posterior<'_> {
         self.p.carry[state][res].iter().any(|&(load, _)| self.p.loads[load].law != LoadLaw::Zero)
     }
 
-    fn about(&self, slot: &Slot) -> Vec<usize> {
+    pub(super) fn about(&self, slot: &Slot) -> Vec<usize> {
         let mut about: Vec<usize> = [JointId::Stab(slot.clone()), JointId::Terminal(slot.clone())]
             .into_iter()
             .filter_map(|id| self.p.find(&ResKind::Joint(id)))
@@ -168,8 +179,8 @@ impl Posterior<'_> {
             .iter()
             .map(|views| views[view].get(node).map_or(f64::NAN, |temperature_k| temperature_k - 273.15))
             .collect();
-        let rise_k = 0.1 * (interval(reads.clone()).median - 20.0).max(5.0);
-        Some((reads, libm::sqrt(noise_k * noise_k + rise_k * rise_k)))
+        let error_k = face_error_k(&reads, noise_k);
+        Some((reads, error_k))
     }
 
     fn clamp_check(&self, state: usize, slot: &Slot) -> Option<Candidate> {
@@ -298,7 +309,11 @@ impl Posterior<'_> {
     }
 
     /// What a candidate is expected to tell, and the joint that it tells most of.
-    fn score(&self, candidate: &Candidate, joints: &[JointFinding]) -> (CheckAdvice, Option<usize>) {
+    pub(super) fn score(
+        &self,
+        candidate: &Candidate,
+        joints: &[JointFinding],
+    ) -> (CheckAdvice, Option<usize>) {
         let Candidate { advice, reads, unit, about, .. } = candidate;
         let mut advice = advice.clone();
         let mut best = (0.0, None);
@@ -329,73 +344,40 @@ impl Posterior<'_> {
             about.iter().filter_map(|&res| self.p.joints.get(res)).map(|joint| joint.id.clone()).collect();
         (advice, of)
     }
+}
 
-    /// Without any load state there is nothing to read yet: make one.
-    fn first_look(&self, joints: &[JointFinding]) -> Option<CheckAdvice> {
-        if !self.p.states.is_empty() || self.p.job.exposure == Exposure::ProvenDead {
-            return None;
-        }
-        // What a round of faces tells at least: the uncertainty of the likeliest joints, halved (a bound, not a forecast).
-        let gain = joints.iter().map(|finding| entropy_bits(finding.probability.burnt)).sum::<f64>() * 0.5;
-        Some(CheckAdvice {
-            what: "Switch on the usual heavy loads for half an hour, note the room temperature, and read the face of every \
-                   breaker by infrared."
-                .into(),
-            kind: "face-temperature".into(),
-            places: self.p.job.installation.panels.iter().map(|panel| Place::Cover(panel.id.clone())).collect(),
-            joints: joints.iter().map(|finding| finding.joint.id.clone()).collect(),
-            exposure: Exposure::CoverOn,
-            who: "anyone trained to use the instrument".into(),
-            minutes: 35.0,
-            gain_bits: gain,
-            expects: Vec::new(),
-            cautions: vec!["The dead front can stay on for this: leave it on, or put it back. Stop at smoke, crackle or a face that smells.".into()],
-        })
-    }
+/// Error of a temperature, K: the instrument's noise, and what the network does not know of a rise.
+pub(super) fn face_error_k(reads: &[f64], noise_k: f64) -> f64 {
+    let finite: Vec<f64> = reads.iter().copied().filter(|read| read.is_finite()).collect();
+    let rise_k = 0.1 * (interval(finite).median - 20.0).max(5.0);
+    libm::sqrt(noise_k * noise_k + rise_k * rise_k)
+}
 
-    /// Voltages of both legs in two load states, where a complaint asks for it and none were taken.
-    fn leg_check(&self) -> Option<CheckAdvice> {
-        let asked = self.p.job.complaints.iter().any(|complaint| {
-            matches!(
-                complaint.kind,
-                ComplaintKind::Flicker | ComplaintKind::HalfHouse | ComplaintKind::DimBright
-            )
-        });
-        let states_read = self
-            .p
-            .states
-            .iter()
-            .filter(|state| {
-                self.p.job.observations.iter().any(|observation| {
-                    matches!(&observation.what, Observed::Voltage(reading) if reading.state == state.name)
-                })
-            })
-            .count();
-        if !asked || 2 <= states_read || self.p.job.exposure == Exposure::ProvenDead {
-            return None;
+/// Puts readings that are to be taken again after the best check, where they would not be shown by their bits.
+fn with_again(advised: &mut Vec<CheckAdvice>, mut again: Vec<CheckAdvice>) {
+    let is_same = |a: &CheckAdvice, b: &CheckAdvice| a.kind == b.kind && a.places == b.places;
+    again.retain(|one| !advised.iter().take(N_SHOWN).any(|listed| is_same(listed, one)));
+    advised.retain(|listed| !again.iter().any(|one| is_same(listed, one)));
+    let place = advised.len().min(1);
+    advised.splice(place..place, again);
+}
+
+/// The poles of one breaker are run and read together: their candidates, one after the other and of the same words, are one check.
+fn merge_poles(scored: &mut Vec<(CheckAdvice, Option<usize>)>) {
+    scored.dedup_by(|(later, later_of), (first, of)| {
+        if first.kind != LOAD_AND_READ || first.what != later.what {
+            return false;
         }
-        let supply = self.p.joints.len()..self.p.n_conditioned;
-        let gain: f64 = supply.map(|res| entropy_bits(self.probabilities[res][2])).sum();
-        let panel = self.p.job.installation.panels.first()?;
-        Some(CheckAdvice {
-            what: "Read both legs to neutral at one receptacle a leg: first as it is, then with a known heater on one leg, then \
-                   on the other."
-                .into(),
-            kind: "leg-voltages".into(),
-            places: panel.system.legs().iter().map(|&leg| Place::Lug(panel.id.clone(), leg)).collect(),
-            joints: Vec::new(),
-            exposure: Exposure::CoverOn,
-            who: "qualified person".into(),
-            minutes: 6.0,
-            gain_bits: gain,
-            expects: vec![
-                ("the service neutral is failing".into(), "one leg falls, the other rises by as much; the sum stays".into()),
-                ("a leg is failing".into(), "that leg falls, the other stays; the sum falls".into()),
-                ("neither".into(), "both stay within 2 V".into()),
-            ],
-            cautions: vec!["Above 130 V or below 105 V on a leg: unplug electronics and call the utility now.".into()],
-        })
-    }
+        if first.gain_bits < later.gain_bits {
+            std::mem::swap(&mut first.expects, &mut later.expects);
+            *of = *later_of;
+        }
+        first.gain_bits += later.gain_bits;
+        let new: Vec<JointId> =
+            later.joints.iter().filter(|joint| !first.joints.contains(joint)).cloned().collect();
+        first.joints.extend(new);
+        true
+    });
 }
 
 fn by_bits_a_minute(a: &CheckAdvice, b: &CheckAdvice) -> Ordering {
@@ -416,7 +398,7 @@ fn weighted(reads: &[f64], burnt: &[f64], weight: &dyn Fn(f64) -> f64) -> Vec<f6
         .collect()
 }
 
-fn entropy_bits(p: f64) -> f64 {
+pub(super) fn entropy_bits(p: f64) -> f64 {
     let part = |p: f64| if p <= 0.0 { 0.0 } else { -p * libm::log2(p) };
     part(p) + part(1.0 - p)
 }

@@ -1,16 +1,22 @@
 //! From draws to findings.
 
+mod again_checks;
 mod bend;
 mod causes;
 mod checks;
 mod columns;
 mod diagnostics;
 mod exact;
+mod first_checks;
 mod joints;
+mod load_checks;
+mod odd_readings;
 mod predict;
 mod reasons;
+mod running;
 mod sensitivity;
 mod supply;
+mod terminal_checks;
 mod trunk_checks;
 mod unlike;
 mod workings;
@@ -77,6 +83,7 @@ impl Problem {
         let wrong = posterior.wrong();
         let (unexplained, unlike) = posterior.unlike(&wrong).into_iter().unzip::<_, _, Vec<_>, Vec<_>>();
         notes.extend(unlike);
+        notes.extend(posterior.odd_readings());
         notes.extend(posterior.notes(&sampling));
         let mut workings = posterior.workings(&joints);
         workings.extend(self.trends.iter().filter_map(|trend| trend.working.clone()));

@@ -6,7 +6,7 @@ use crate::sampler::Draw;
 use model::{FactId, Note};
 
 /// A reading is told of from this probability that it is wrong.
-const LEAST: f64 = 0.5;
+pub(super) const LEAST: f64 = 0.5;
 /// A temperature is not explained where more of its rise than this, and more kelvin than that, is laid to errors. Judgement.
 const MOST_OF_RISE: f64 = 0.5;
 const MOST_K: f64 = 10.0;

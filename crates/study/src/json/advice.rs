@@ -98,7 +98,7 @@ pub struct OptionOut {
 pub struct CheckOut {
     /// What to do.
     pub what: String,
-    /// Kind: `face-temperature`, `lug-temperature`, `clamp`, `drop`, `leg-voltages`, `look`.
+    /// Kind: `face-temperature`, `load-and-read`, `terminal-temperature`, `lug-temperature`, `clamp`, `drop`, `leg-voltages`, `look`.
     pub kind: String,
     /// Places, as written in job files.
     pub places: Vec<String>,

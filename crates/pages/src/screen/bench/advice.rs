@@ -25,7 +25,11 @@ fn form(view: &JobView, check: &CheckAdvice, standing: &Standing<'_>) -> String 
     let slot = check.places.iter().find_map(Place::slot).map(|slot| slot.to_string()).unwrap_or_default();
     match check.kind.as_str() {
         "face-temperature" => enter(view, EntryKind::Temperature, &[("place", &slot), ("state", state)]),
-        "lug-temperature" => enter(view, EntryKind::Temperature, &[("place", &place(0)), ("state", state)]),
+        // What is made to run is a load state of its own: entered first, or the face would stand under the old one.
+        "load-and-read" => enter(view, EntryKind::State, &[]),
+        "terminal-temperature" | "lug-temperature" => {
+            enter(view, EntryKind::Temperature, &[("place", &place(0)), ("state", state)])
+        }
         "clamp" => enter(view, EntryKind::Clamp, &[("place", &slot), ("state", state)]),
         "drop" => enter(view, EntryKind::Drop, &[("from", &place(0)), ("to", &place(1)), ("state", state)]),
         "leg-voltages" => enter(view, EntryKind::Voltage, &[("state", state)]),
@@ -115,6 +119,8 @@ pub(super) fn actions(view: &JobView, standing: &Standing<'_>) -> Markup {
 fn button(check: &CheckAdvice) -> &'static str {
     match check.kind.as_str() {
         "face-temperature" => "Take the face temperature",
+        "load-and-read" => "Enter what runs, then read",
+        "terminal-temperature" => "Take the terminal's temperature",
         "lug-temperature" => "Take the lug's temperature",
         "clamp" => "Clamp the current",
         "drop" => "Take the drop",

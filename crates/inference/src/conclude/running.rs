@@ -1,0 +1,160 @@
+//! What a circuit draws when it is switched on to be read: the data file, read.
+
+use model::breaker::{Breaker, LoadClass};
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Running {
+    #[serde(rename = "version")]
+    _version: String,
+    pub(super) check: CheckData,
+    settling: Settling,
+    class: BTreeMap<String, Draws>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct CheckData {
+    /// Share of the rating below which a load is next to nothing.
+    pub(super) little_share: f64,
+    /// Probability of burnt from which a circuit is not loaded to be read.
+    pub(super) not_loaded: f64,
+    /// Probability of burnt from which a circuit is left off where all is switched on.
+    pub(super) left_off: f64,
+    /// Breakers for which it is worked out.
+    pub(super) most: usize,
+    /// How long the load runs, minutes.
+    pub(super) hold_min: f64,
+    /// What of a person's time it takes, minutes.
+    pub(super) minutes: f64,
+    #[serde(rename = "source")]
+    _source: String,
+    #[serde(rename = "standing")]
+    standing: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Settling {
+    tau_min: f64,
+    #[serde(rename = "source")]
+    _source: String,
+    standing: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Draws {
+    run: String,
+    share: Option<f64>,
+    heater_a: Option<f64>,
+    most_share: Option<f64>,
+    #[serde(rename = "source")]
+    _source: String,
+    standing: String,
+}
+
+/// A circuit switched on: what to run, and what it then draws.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct SwitchedOn {
+    pub(super) run: String,
+    pub(super) amps: f64,
+    /// Something brought along, that is plugged in.
+    pub(super) plugged: bool,
+}
+
+impl Running {
+    /// The file of the program.
+    pub(super) fn built_in() -> Self {
+        toml::from_str(include_str!("../../data/running.toml")).expect("a test reads the file of the program")
+    }
+
+    /// What a breaker's circuit draws when it is run; `None` where that is not known.
+    pub(super) fn of(&self, breaker: &Breaker) -> Option<SwitchedOn> {
+        let circuit = breaker.circuit.as_ref()?;
+        let class = match circuit.class {
+            Some(class) => class,
+            None if breaker.n_poles() == 1 => LoadClass::General,
+            None => return None,
+        };
+        let draws = self.class.get(word(class)?)?;
+        let rating_a = breaker.rating.a();
+        let amps = match (draws.share, draws.heater_a) {
+            (Some(share), _) => share * rating_a,
+            (None, Some(heater_a)) => heater_a.min(draws.most_share.unwrap_or(1.0) * rating_a),
+            (None, None) => return None,
+        };
+        // A portable heater has no plug for 240 V.
+        let plugged = draws.heater_a.is_some();
+        (!plugged || breaker.n_poles() == 1).then(|| SwitchedOn { run: draws.run.clone(), amps, plugged })
+    }
+
+    /// Part of its steady rise that a face has when it is read.
+    pub(super) fn settled_part(&self) -> f64 {
+        -libm::expm1(-self.check.hold_min / self.settling.tau_min)
+    }
+}
+
+/// The class's name in the file; `None` where nothing can be run: what feeds, is fed from, or is empty.
+const fn word(class: LoadClass) -> Option<&'static str> {
+    Some(match class {
+        LoadClass::General => "general",
+        LoadClass::SmallAppliance => "small-appliance",
+        LoadClass::Dryer => "dryer",
+        LoadClass::Cooking => "cooking",
+        LoadClass::WaterHeater => "water-heater",
+        LoadClass::Cooling => "cooling",
+        LoadClass::SpaceHeat => "space-heat",
+        LoadClass::Vehicle => "vehicle",
+        LoadClass::Motor => "motor",
+        LoadClass::Feeder | LoadClass::Source | LoadClass::Spare => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testjob::breaker;
+
+    #[test]
+    fn every_class_that_can_be_run_has_a_row_and_stays_below_the_rating() {
+        let running = Running::built_in();
+        for class in [
+            LoadClass::General,
+            LoadClass::SmallAppliance,
+            LoadClass::Dryer,
+            LoadClass::Cooking,
+            LoadClass::WaterHeater,
+            LoadClass::Cooling,
+            LoadClass::SpaceHeat,
+            LoadClass::Vehicle,
+            LoadClass::Motor,
+        ] {
+            for rating_a in [15.0, 20.0, 50.0] {
+                let found = running.of(&breaker(&[1], rating_a, Some(class))).expect("a row");
+                assert!(0.2 * rating_a < found.amps && found.amps <= 0.8 * rating_a, "{class:?}");
+            }
+        }
+        for class in [LoadClass::Feeder, LoadClass::Source, LoadClass::Spare] {
+            assert_eq!(running.of(&breaker(&[1], 20.0, Some(class))), None);
+        }
+        assert_eq!(
+            running.of(&breaker(&[1, 3], 20.0, Some(LoadClass::General))),
+            None,
+            "no heater for 240 V"
+        );
+    }
+
+    #[test]
+    fn every_row_says_how_it_stands() {
+        const STANDINGS: [&str; 5] = ["published", "derived", "common-practice", "from-memory", "judgement"];
+        let running = Running::built_in();
+        let rows = running.class.values().map(|draws| &draws.standing);
+        for standing in rows.chain([&running.check.standing, &running.settling.standing]) {
+            assert!(STANDINGS.contains(&standing.as_str()), "{standing}");
+        }
+        assert!((running.settled_part() - 0.777).abs() < 1e-3);
+    }
+}
