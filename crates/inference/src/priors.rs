@@ -292,6 +292,14 @@ pub(crate) struct Silent {
     pub(crate) joints: BTreeMap<String, [f64; 2]>,
 }
 
+/// Signs that one bad mechanism of a breaker shows, and how often it shows each.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Mechanism {
+    signs: Vec<String>,
+    pub(crate) shows: f64,
+}
+
 /// All priors.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Priors {
@@ -310,6 +318,7 @@ pub struct Priors {
     signs: BTreeMap<String, SignPrior>,
     /// Chance that a look at a whole leg or panel notices nothing of a sign, for a reason common to all joints.
     pub(crate) sign_missed: f64,
+    pub(crate) mechanism: Mechanism,
     complaints: BTreeMap<String, ComplaintPrior>,
     /// How many times the even share of a circuit of a household's other reasons is laid to the circuit that a caller names.
     pub(crate) complaint_named: f64,
@@ -363,7 +372,7 @@ impl Priors {
     /// [`PriorsError`] names the file and what is wrong in it.
     pub fn parse(priors: &str, signs: &str, complaints: &str) -> Result<Self, PriorsError> {
         let file: PriorsFile = form("priors.toml", priors)?;
-        let Versioned { version: signs_version, missed, rest: signs, .. } =
+        let Versioned { version: signs_version, missed, mechanism, rest: signs, .. } =
             versioned::<SignPrior>("signs.toml", signs)?;
         let Versioned { version: complaints_version, named, rest: complaints, .. } =
             versioned::<ComplaintPrior>("complaints.toml", complaints)?;
@@ -384,6 +393,7 @@ impl Priors {
             eye: Eye::built_in()?,
             signs,
             sign_missed: missed,
+            mechanism,
             complaints,
             complaint_named: named,
         };
@@ -464,6 +474,9 @@ impl Priors {
         )?;
         let missed = (0.0..1.0).contains(&self.sign_missed);
         value("signs.toml", missed, "missed must be a chance below 1".to_owned())?;
+        let Mechanism { signs, shows } = &self.mechanism;
+        let fine = signs.iter().all(|sign| self.signs.contains_key(sign)) && (0.0..1.0).contains(shows);
+        value("signs.toml", fine, "mechanism needs signs of the file and a chance below 1".to_owned())?;
         for (sign, prior) in &self.signs {
             let known = Sign::ALL.iter().any(|known| known.word() == sign);
             value("signs.toml", known, format!("[{sign}] is not a sign"))?;
@@ -556,6 +569,11 @@ impl Priors {
         }
     }
 
+    /// Does a bad mechanism of a breaker show this?
+    pub(crate) fn is_of_mechanism(&self, sign: Sign) -> bool {
+        self.mechanism.signs.iter().any(|of| of == sign.word())
+    }
+
     pub(crate) fn sign(&self, sign: Sign) -> &SignPrior {
         &self.signs[sign.word()]
     }
@@ -575,6 +593,8 @@ struct Versioned<T> {
     version: String,
     #[serde(default)]
     missed: f64,
+    #[serde(default)]
+    mechanism: Mechanism,
     #[serde(default)]
     named: f64,
     #[serde(flatten)]

@@ -65,6 +65,19 @@ fn probabilities_are_probabilities_and_notes_have_words() {
     assert!(judgement.notes.iter().all(|Note { text, .. }| !text.is_empty()));
 }
 
+/// A broken mechanism shows all three, and a stab that carries nothing makes no heat: the second and third sign say hardly more.
+#[test]
+fn signs_of_one_mechanism_are_one_reason() {
+    let told = |signs: &[Sign]| {
+        let mut job = twelve(&[], 6.0);
+        signs.iter().for_each(|&of| observe(&mut job, sign(of, 5, true)));
+        stab(&quick(&job), 5).probability.burnt
+    };
+    let one = told(&[Sign::TripsWithoutLoad]);
+    let all = told(&[Sign::RoughHandle, Sign::WillNotReset, Sign::TripsWithoutLoad]);
+    assert!(one - 0.05 < all && all < one + 0.10, "{one} by the strongest, {all} by all three");
+}
+
 #[test]
 fn causes_of_a_complaint_sum_to_one() {
     let judgement = quick(&testjob::eight_spaces());

@@ -3,17 +3,21 @@
 use super::{CLASSES, Problem, ResKind, Rivals, Term};
 use model::assessment::Cause;
 use model::breaker::{LoadClass, Protection};
-use model::evidence::{Observed, SignReading, SignScope};
+use model::evidence::{Observed, Sign, SignReading, SignScope};
 use model::job::{Complaint, ComplaintKind};
 use model::joint::JointId;
 use model::{Leg, PanelId, Slot};
 
 impl Problem {
     pub(super) fn build_terms(&mut self) {
-        for observation in self.job.observations.clone() {
+        let observations = self.job.observations.clone();
+        for (idx, observation) in observations.iter().enumerate() {
             let Observed::Sign(reading) = &observation.what else { continue };
             let prior = self.priors.sign(reading.sign).clone();
             let elsewhere = match &reading.scope {
+                SignScope::Slot(slot) if self.is_explained(idx, slot, reading) => {
+                    prior.elsewhere.slot.max(self.priors.mechanism.shows)
+                }
                 SignScope::Slot(_) | SignScope::Lug(..) | SignScope::Neutral(_) => prior.elsewhere.slot,
                 SignScope::Leg(..) => prior.elsewhere.leg,
                 SignScope::Panel(_) => prior.elsewhere.panel,
@@ -30,7 +34,7 @@ impl Problem {
                 .collect();
             self.terms.push(Term {
                 words: sign_words(reading),
-                fact: observation.fact,
+                fact: observation.fact.clone(),
                 joints,
                 elsewhere,
                 missed,
@@ -41,6 +45,34 @@ impl Problem {
         for (idx, complaint) in self.job.complaints.clone().into_iter().enumerate() {
             self.build_complaint(idx, complaint);
         }
+    }
+
+    /// Is a stronger sign of a bad mechanism on record at the same breaker, so that this one, of the mechanism too, says little more? Of
+    /// two as strong the first counts.
+    fn is_explained(&self, idx: usize, slot: &Slot, reading: &SignReading) -> bool {
+        if !(reading.present && self.priors.is_of_mechanism(reading.sign)) {
+            return false;
+        }
+        let breaker = self.job.installation.breaker_at(slot);
+        let is_same = |at: &Slot| {
+            at == slot
+                || at.panel == slot.panel && breaker.is_some_and(|breaker| breaker.spaces.contains(&at.space))
+        };
+        let strength = |sign: Sign| {
+            let prior = self.priors.sign(sign);
+            prior.shows.get("stab").map_or(0.0, |shows| shows[2] / prior.elsewhere.slot)
+        };
+        let own = strength(reading.sign);
+        self.job.observations.iter().enumerate().any(|(at, other)| match &other.what {
+            Observed::Sign(SignReading { sign, scope: SignScope::Slot(other), present: true, .. }) => {
+                let beside = strength(*sign);
+                at != idx
+                    && self.priors.is_of_mechanism(*sign)
+                    && is_same(other)
+                    && (own < beside || (own <= beside && at < idx))
+            }
+            _ => false,
+        })
     }
 
     fn build_complaint(&mut self, idx: usize, complaint: Complaint) {
