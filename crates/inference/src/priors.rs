@@ -146,18 +146,28 @@ impl Bound {
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Share {
-    pub(crate) weight: f64,
     pub(crate) median: f64,
     pub(crate) spread: f64,
+}
+
+/// How a house is found: how often, and the chance that a load in it is idle.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct House {
+    pub(crate) weight: f64,
+    pub(crate) idle: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct LoadPrior {
     pub(crate) idle: Share,
+    pub(crate) heavy_idle: Share,
     pub(crate) busy: Share,
     pub(crate) heavy_busy: Share,
+    pub(crate) least: f64,
     pub(crate) most: f64,
+    pub(crate) house: Vec<House>,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -472,6 +482,14 @@ impl Priors {
             (weights - 1.0).abs() < 1e-9,
             "weights of cluster.prevalence must sum to 1".to_owned(),
         )?;
+        let LoadPrior { house, least, most, .. } = &self.load;
+        let weights: f64 = house.iter().map(|house| house.weight).sum();
+        let fine = (weights - 1.0).abs() < 1e-9
+            && house.iter().all(|house| 0.0 <= house.weight && (0.01..=0.99).contains(&house.idle));
+        let what = "load.house needs weights that sum to 1, and chances of idle from 0.01 to 0.99".to_owned();
+        value("priors.toml", fine, what)?;
+        let fine = 0.0 < *least && least < most;
+        value("priors.toml", fine, "load.least must be above zero and below load.most".to_owned())?;
         let missed = (0.0..1.0).contains(&self.sign_missed);
         value("signs.toml", missed, "missed must be a chance below 1".to_owned())?;
         let Mechanism { signs, shows } = &self.mechanism;

@@ -312,12 +312,37 @@ class Model:
 
         self.table = np.array([of_joint(*joint) for joint in zip(self.marginal, self.mean, self.sd, self.film.T)])
         load = PRIORS["load"]
-        self.load_tables = {}
+        ends = np.log([load["least"], load["most"]])
+        self.house = np.array([(h["weight"], h["idle"]) for h in load["house"]])
+        idle = self.house[:, 0] @ self.house[:, 1]  # of a load whose house is not known
+        self.load_tables, self.load_laws = {}, {}
         for i, law in enumerate(self.loads):
             if law[0] == "unknown":
-                parts = [load["idle"], load["heavy_busy" if law[2] else "busy"]]
-                args = [[p["weight"] for p in parts], [np.log(p["median"]) for p in parts], [p["spread"] for p in parts]]
-                self.load_tables[i] = quantiles(*args, np.log(0.003), np.log(load["most"]))
+                parts = [load["heavy_idle" if law[2] else "idle"], load["heavy_busy" if law[2] else "busy"]]
+                mean, sd = (np.array(v) for v in zip(*[(np.log(p["median"]), p["spread"]) for p in parts]))
+                # Each part is cut at the ends by itself, so that the chance of idle is what the house says.
+                inside = norm_np.cdf(ends[1], mean, sd) - norm_np.cdf(ends[0], mean, sd)
+                self.load_tables[i] = quantiles(np.array([idle, 1 - idle]) / inside, mean, sd, *ends)
+                self.load_laws[i] = mean, sd, np.log(inside)
+
+    def log_houses(self, loads):
+        """How much likelier the unknown loads of each state are together than each by itself: its house summed out."""
+        weight, idle = self.house.T
+        total = 0.0
+        for k in range(len(self.job["state"])):
+            of_state = [i for i in self.load_laws if any(self.load_of[k, s] == i for s in self.spaces_of(k))]
+            together = jnp.log(weight)
+            for i in of_state:
+                mean, sd, log_inside = self.load_laws[i]
+                log_idle, log_busy = norm.logpdf(jnp.log(loads[i] / self.loads[i][1]), mean, sd) - log_inside
+                by_house = jnp.logaddexp(np.log(idle) + log_idle, np.log1p(-idle) + log_busy)
+                together = together + by_house
+                total = total - logsumexp(jnp.log(weight) + by_house)
+            total = total + logsumexp(together)
+        return total
+
+    def spaces_of(self, state):
+        return [s for k, s in self.load_of if k == state]
 
     def from_score(self, table, z):
         """Value at a normal score by straight lines between table entries."""
@@ -520,6 +545,7 @@ class Model:
         wide = jnp.log(tail["share"] / tail["times"]) - 0.5 * (z[tailed] / tail["times"]) ** 2
         own = own.at[tailed].set(jnp.logaddexp(usual, wide))
         prior = self.log_mixture(log_density) - jnp.sum(alone * self.free_joint) + jnp.sum(own)
+        prior += self.log_houses(rest[1])
         for _, p, _ in self.tied:
             centre = self.pole_mean[p] + z[n_c + n_p : n_c + n_p + self.n_f] @ self.membership[:, p]
             prior += norm.logpdf(jnp.log(rest[0][n_c + p]), centre, self.own_spread[p])

@@ -1,6 +1,7 @@
 //! How a judgement must behave, whatever its numbers: tests over whole jobs.
 
 mod hot_metal;
+mod house;
 mod lone_drop;
 mod next_checks;
 mod same;

@@ -44,6 +44,8 @@ fn problem() -> Problem {
         testjob::observe(&mut job, testjob::leg_voltage(leg, 120.0, "evening"));
         testjob::observe(&mut job, testjob::taped_lug(leg, 30.0, "evening"));
     }
+    // Two loads of leg B were clamped by nobody; the whole leg was, so they give to one another.
+    testjob::observe(&mut job, testjob::clamped_line(Leg::B, 28.0, "evening"));
     let options = JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..JudgeOptions::default() };
     let mut problem = Problem::new(&job, Priors::built_in().expect("built-in files"), options);
     // One sign as if looked for over the whole panel, which can be missed for a reason common to all.
@@ -90,13 +92,16 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
             Law::Known => libm::log(p.res[res].typical_ohm),
         })
         .collect();
-    let share = |stream: &mut Stream, heavy: bool| {
-        let busy = if heavy { &p.priors.load.heavy_busy } else { &p.priors.load.busy };
+    let law = &p.priors.load;
+    let houses: Vec<f64> = law.house.iter().map(|house| house.weight).collect();
+    let house: Vec<f64> = p.carry.iter().map(|_| law.house[stream.pick(&houses)].idle).collect();
+    let share = |stream: &mut Stream, heavy: bool, idle: f64| {
+        let parts = if heavy { [&law.heavy_idle, &law.heavy_busy] } else { [&law.idle, &law.busy] };
+        let part = if stream.uniform() < idle { parts[0] } else { parts[1] };
         loop {
-            let part = if stream.uniform() < p.priors.load.idle.weight { &p.priors.load.idle } else { busy };
             let share = part.median * libm::exp(part.spread * stream.normal());
             // The sampler's grid ends here; the prior is cut there.
-            if 0.003 < share && share < p.priors.load.most {
+            if law.least < share && share < law.most {
                 return share;
             }
         }
@@ -107,7 +112,7 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
         .map(|load| match load.law {
             LoadLaw::Zero => 0.0,
             LoadLaw::Measured { a, sd } => libm::fabs(a + sd * stream.normal()),
-            LoadLaw::Unknown { scale_a, heavy } => scale_a * share(stream, heavy),
+            LoadLaw::Unknown { scale_a, heavy } => scale_a * share(stream, heavy, house[load.state]),
         })
         .collect();
     let offsets = p

@@ -3,8 +3,9 @@
 use super::class::by_class;
 use super::near::{exp_each, exp_near};
 use super::sums::dot;
+use crate::priors::{LoadPrior, Share};
 use crate::problem::{CLASSES, FilmLaw, Laws};
-use crate::rng::Stream;
+use crate::rng::{Stream, normal_below};
 
 /// The class that shows most; a film may hold a part of it.
 const WORST: usize = CLASSES - 1;
@@ -181,22 +182,40 @@ impl ConditionGrid {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct LoadGrid {
     pub(crate) grid: Grid,
-    pub(crate) density: Vec<f64>,
-    parts: [(f64, f64, f64); 2],
+    /// Density of the logarithm of the share in each cell, where it is idle and where it is busy.
+    pub(crate) density: Vec<[f64; 2]>,
+    parts: [LoadPart; 2],
+}
+
+/// A lognormal part of a load's law, cut at the ends of the grid: mean and spread of the logarithm, and what lies inside.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct LoadPart {
+    mean: f64,
+    sd: f64,
+    inside: f64,
 }
 
 impl LoadGrid {
-    pub(crate) fn new(parts: [(f64, f64, f64); 2], most: f64) -> Self {
-        const CELLS: usize = 32;
-        let grid = Grid::new(libm::log(0.003), libm::log(most), CELLS);
-        let mut made = LoadGrid { grid, density: Vec::new(), parts };
-        made.density = (0..CELLS).map(|idx| made.density_at(made.grid.middle(idx))).collect();
+    pub(crate) fn new(prior: &LoadPrior, heavy: bool) -> Self {
+        const CELLS: usize = 44;
+        let (low, high) = (libm::log(prior.least), libm::log(prior.most));
+        let part = |share: &Share| {
+            let (mean, sd) = (libm::log(share.median), share.spread);
+            LoadPart { mean, sd, inside: normal_below((high - mean) / sd) - normal_below((low - mean) / sd) }
+        };
+        let of = if heavy { [&prior.heavy_idle, &prior.heavy_busy] } else { [&prior.idle, &prior.busy] };
+        let grid = Grid::new(low, high, CELLS);
+        let mut made = LoadGrid { grid, density: Vec::new(), parts: of.map(part) };
+        made.density = (0..CELLS).map(|idx| made.densities_at(made.grid.middle(idx))).collect();
         made
     }
 
-    /// Density of the logarithm of the share.
-    pub(crate) fn density_at(&self, log_share: f64) -> f64 {
-        self.parts.iter().map(|&(weight, mean, sd)| weight * normal_density(log_share, mean, sd)).sum()
+    /// Density of the logarithm of the share, where it is idle and where it is busy; nothing outside the grid.
+    pub(crate) fn densities_at(&self, log_share: f64) -> [f64; 2] {
+        if self.grid.cell(log_share).is_none() {
+            return [0.0; 2];
+        }
+        self.parts.map(|LoadPart { mean, sd, inside }| normal_density(log_share, mean, sd) / inside)
     }
 }
 

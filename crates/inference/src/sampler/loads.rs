@@ -84,6 +84,7 @@ impl Chain<'_> {
         let change = value - self.loads[load];
         let state = self.p.loads[load].state;
         self.loads[load] = value;
+        self.load_density[load] = self.load_densities(load, value);
         for at in 0..self.obs_of_state[state].len() {
             let idx = self.obs_of_state[state][at];
             self.predicted[idx] += change * (first[at] + change * second[at]);
@@ -142,6 +143,8 @@ impl Chain<'_> {
         let state = self.p.loads[load].state;
         let (first, second) = self.orders(load);
         let likelihood = self.quartic(state, &first, &second);
+        let [idle, busy] = self.idle_or_busy(load);
+        let density = |[of_idle, of_busy]: [f64; 2]| idle * of_idle + busy * of_busy;
         let prior = &self.load_grids[usize::from(heavy)];
         let here = self.loads[load];
         let most = prior.grid.value.last().map_or(scale_a, |share| 1.2 * share * scale_a);
@@ -157,9 +160,9 @@ impl Chain<'_> {
             .value
             .iter()
             .zip(&prior.density)
-            .map(|(share, density)| {
+            .map(|(share, of)| {
                 let change = share * scale_a - here;
-                density * exp_near(likelihood.at(change) - best) * bound_of(bound, &held, change)
+                density(*of) * exp_near(likelihood.at(change) - best) * bound_of(bound, &held, change)
             })
             .collect();
         let chosen = self.rng.pick(&cells);
@@ -168,7 +171,9 @@ impl Chain<'_> {
         let here_log = libm::log(here / scale_a);
         let target = |log: f64, value: f64| {
             let change = value - here;
-            prior.density_at(log) * libm::exp(likelihood.at(change) - best) * bound_of(bound, &held, change)
+            density(prior.densities_at(log))
+                * libm::exp(likelihood.at(change) - best)
+                * bound_of(bound, &held, change)
         };
         let here_cell = prior.grid.cell(here_log).map_or(0.0, |cell| cells[cell]);
         let (to, from) = (target(log_share, proposal), target(here_log, here));

@@ -11,8 +11,10 @@ mod calibration;
 mod categorical;
 mod class;
 mod doubt;
+mod exchange;
 mod frame;
 mod grid;
+mod house;
 #[cfg(test)]
 mod kept;
 mod knobs;

@@ -118,10 +118,10 @@ impl Chain<'_> {
     }
 
     /// Sets a load; gives the logarithm of how much likelier it and the voltages over its joints are there.
-    fn slide_load(&mut self, load: usize, after: f64) -> f64 {
+    pub(super) fn slide_load(&mut self, load: usize, after: f64) -> f64 {
         let before = self.loads[load];
         let (held, bound) = (self.held_by(load, before.max(after)), &self.p.priors.bound);
-        let log_ratio = self.load_log_density(load, after) - self.load_log_density(load, before)
+        let log_ratio = self.load_log_ratio(load, after)
             + libm::log(bound_of(bound, &held, after - before) / bound_of(bound, &held, 0.0));
         let (first, second) = self.orders(load);
         self.set_load(load, after, &first, &second);
@@ -138,19 +138,22 @@ impl Chain<'_> {
         (0..self.n_obs).map(square).sum()
     }
 
-    /// Logarithm of the density of a load, but for a constant.
-    fn load_log_density(&self, load: usize, value: f64) -> f64 {
+    /// Logarithm of how much likelier a load is at a current than where it is, given the other loads of its state.
+    fn load_log_ratio(&self, load: usize, value: f64) -> f64 {
+        let here = self.loads[load];
         match self.p.loads[load].law {
             LoadLaw::Zero => 0.0,
             LoadLaw::Measured { a, sd } => {
-                let z = (value - a) / sd;
-                -0.5 * z * z
+                let (z, was) = ((value - a) / sd, (here - a) / sd);
+                0.5 * (was * was - z * z)
             }
-            LoadLaw::Unknown { scale_a, heavy } => {
-                let (prior, share) = (&self.load_grids[usize::from(heavy)], libm::log(value / scale_a));
-                // Its own update finds a load inside its grid only.
-                let density = prior.grid.cell(share).map_or(0.0, |_| prior.density_at(share));
-                libm::log(density) - share
+            LoadLaw::Unknown { .. } => {
+                let [idle, busy] = self.idle_or_busy(load);
+                let density = |[of_idle, of_busy]: [f64; 2]| idle * of_idle + busy * of_busy;
+                // Nothing off its grid: its own update finds a load inside only.
+                let (there, was) =
+                    (density(self.load_densities(load, value)), density(self.load_density[load]));
+                libm::log(there / was) - libm::log(value / here)
             }
         }
     }

@@ -3,8 +3,10 @@
 use super::block::{Block, Order};
 use super::categorical::Showing;
 use super::doubt::{Doubted, by_drops, by_temperatures, by_voltages};
+use super::exchange::{Exchange, exchanges};
 use super::frame::{Frame, frames};
 use super::grid::{ConditionGrid, Grid, LoadGrid};
+use super::house::unclamped;
 use super::knobs;
 use super::levels::Levels;
 use super::pairs::{Shared, read_pairs};
@@ -153,6 +155,12 @@ pub(crate) struct Chain<'p> {
     pub(super) by_voltages: Vec<Doubted>,
     /// Joints of whose own metal a temperature was read.
     pub(super) by_temperatures: Vec<Doubted>,
+    /// Loads that nobody clamped, by state.
+    pub(super) unclamped: Vec<Vec<usize>>,
+    /// Density of each of them at its present current, idle and busy.
+    pub(super) load_density: Vec<[f64; 2]>,
+    /// Loads under the clamp of a leg with what they take from one another.
+    pub(super) exchanges: Vec<Exchange>,
     /// Supply paths with the loads they slide against.
     pub(super) slides: Vec<Slide>,
     /// Joints under a drop with the poles that go up or down together.
@@ -227,12 +235,7 @@ impl<'p> Chain<'p> {
                 grids.len() - 1
             }));
         }
-        let load = &p.priors.load;
-        let part = |share: &crate::priors::Share| (share.weight, libm::log(share.median), share.spread);
-        let load_grids = [
-            LoadGrid::new([part(&load.idle), part(&load.busy)], load.most),
-            LoadGrid::new([part(&load.idle), part(&load.heavy_busy)], load.most),
-        ];
+        let load_grids = [false, true].map(|heavy| LoadGrid::new(&p.priors.load, heavy));
         let mut terms_of: Vec<Vec<Showing>> = vec![Vec::new(); p.n_conditioned];
         for (term, content) in p.terms.iter().enumerate() {
             for &(res, shows) in &content.joints {
@@ -307,6 +310,9 @@ impl<'p> Chain<'p> {
             by_drops: by_drops(p),
             by_voltages: by_voltages(p),
             by_temperatures: by_temperatures(p),
+            unclamped: unclamped(p),
+            load_density: vec![[0.0; 2]; p.loads.len()],
+            exchanges: exchanges(p),
             slides: slides(p),
             frames,
             largest: vec![0.0; p.n_conditioned],
@@ -375,6 +381,7 @@ impl<'p> Chain<'p> {
                 }
             };
         }
+        self.add_up();
     }
 
     /// Goes on from where a chain of an earlier judgement stood; what is new begins as in a new chain.
@@ -412,6 +419,7 @@ impl<'p> Chain<'p> {
             }
         }
         self.prevalence = standing.prevalence;
+        self.add_up();
         self.refresh();
         self.update_factors();
     }
@@ -438,6 +446,9 @@ impl<'p> Chain<'p> {
 
     /// Recomputes everything derived.
     pub(super) fn refresh(&mut self) {
+        for load in 0..self.p.loads.len() {
+            self.load_density[load] = self.load_densities(load, self.loads[load]);
+        }
         for state in 0..self.p.carry.len() {
             for res in 0..self.p.res.len() {
                 self.current[state][res] = self.p.current(state, res, &self.loads);
@@ -636,6 +647,7 @@ impl<'p> Chain<'p> {
         }
         if self.n_sweeps.is_multiple_of(LOADS_EVERY) {
             self.update_loads();
+            self.update_exchanges();
             self.update_slides();
         }
         self.update_frames();
