@@ -384,7 +384,11 @@ class Model:
         self.membership = np.zeros((self.n_f, self.n_p))
         for f, (sd, members) in enumerate(self.factors.values()):
             self.membership[f, members] = sd
-        return self.n_c + self.n_p + self.n_f + len(self.loads) + len(self.offsets) + 4
+        # Metal that answers to its own heat by a factor of its own. None of it is read here, so only what the rest gets is seen.
+        self.metals = [f"terminal{s}" for s in sorted({s for _, s in self.load_of})] + ["lugA", "lugB", "neutral"]
+        self.metals += [f"feed{leg}" for leg in "AB" if self.panel["main"] == "breaker"]
+        assert not {self.net.at(name) for name in self.metals} & {t[1] for t in self.thermal}
+        return self.n_c + self.n_p + self.n_f + len(self.loads) + len(self.offsets) + 4 + len(self.metals)
 
     def unpack(self, z):
         parts = np.cumsum([self.n_c, self.n_p, self.n_f, len(self.loads), len(self.offsets)])
@@ -406,11 +410,13 @@ class Model:
         offsets = jnp.array([o[1] for o in self.offsets]) + jnp.array([o[2] for o in self.offsets]) * zo
         disc = PRIORS["discrepancy"]
         spread = [disc[f"{n}_spread"] for n in ("film", "cabinet", "path", "neck")]
-        knobs = tuple(jnp.exp(s * k) for s, k in zip(spread, zk))
+        alone = disc["metal_alone"]
+        others = jnp.maximum((1 - alone * jnp.exp(disc["metal_spread"] * zk[4:])) / (1 - alone), 0.05)
+        knobs = (*(jnp.exp(s * k) for s, k in zip(spread, zk[:4])), others)
         return x, jnp.exp(jnp.concatenate([x, ln_pole])), jnp.stack(loads), offsets, knobs
 
-    def heat(self, k, ohm, current, loads):
-        """Heat at each node, W."""
+    def heat(self, k, ohm, current, loads, others=None):
+        """Heat at each node, W; of that which arises in metal as much as the rest of the panel gets of it."""
         heat = jnp.zeros(len(self.net.nodes))
         watts = ohm * current**2
         for name, i in self.index.items():
@@ -429,6 +435,8 @@ class Model:
         for space, ohm_wire in self.net.wire_ohm.items():
             amps = loads[self.load_of[k, space]]
             heat = heat.at[self.net.at(f"terminal{space}")].add(ohm_wire * amps**2)
+        if others is not None:
+            heat = heat.at[np.array([self.net.at(name) for name in self.metals])].multiply(others)
         for leg in (0, 1):
             through = 0.0
             for row in range(self.rows - 1, -1, -1):
@@ -443,9 +451,9 @@ class Model:
         out = {}
         for k in {t[0] for t in self.thermal}:
             current = self.carry[k] @ loads
-            heat = self.heat(k, ohm, current, loads)
+            heat = self.heat(k, ohm, current, loads, *knobs[4:])
             start = jnp.asarray(self.start[k]) if hasattr(self, "start") else jnp.full(len(self.net.nodes), 8.0)
-            out[k] = self.net.solve(heat, offsets[k] + 273.15, knobs, start, steps)
+            out[k] = self.net.solve(heat, offsets[k] + 273.15, knobs[:4], start, steps)
         return out
 
     def air_shown(self, k, pilot):
