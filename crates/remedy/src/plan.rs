@@ -7,9 +7,11 @@ use crate::situation::{JointGroup, Situation, heavy};
 use crate::verdict;
 use crate::words;
 use model::advice::Urgency;
+use model::breaker::{Breaker, LoadClass};
 use model::id::Slot;
 use model::isolation::{Disconnect, MovedTo};
 use model::job::Job;
+use model::panel::Panel;
 use model::{Date, DateTime};
 use std::collections::BTreeMap;
 
@@ -50,10 +52,23 @@ pub fn propose(job: &Job, findings: &Findings<'_>, policy: &Policy, today: Date)
         limits
             .push(("house-off", "A rule of the policy asks not to leave it energized as it is.".to_owned()));
     } else {
-        let breakers = job.installation.panels.iter().flat_map(|panel| &panel.breakers);
-        let n_heavy = breakers.filter(|breaker| heavy(breaker).is_some()).count();
-        if urgency <= Urgency::ThisMonth && 0 < n_heavy {
-            limits.push(("one-big", format!("{n_heavy} circuits of the record feed heavy loads.")));
+        // A limit on what stays off anyway would read as leave to use it.
+        let stays_on = |panel: &Panel, breaker: &Breaker| {
+            let is_off = |slot: &Slot| slot.panel == panel.id && breaker.spaces.contains(&slot.space);
+            !off.iter().any(|(slot, _)| is_off(slot))
+        };
+        let mut used: Vec<LoadClass> = Vec::new();
+        for panel in &job.installation.panels {
+            let on = panel.breakers.iter().filter(|breaker| stays_on(panel, breaker));
+            used.extend(on.filter_map(heavy));
+        }
+        let n_heavy = used.len();
+        if urgency <= Urgency::ThisMonth && 1 < n_heavy {
+            limits.push(("one-big", format!("{n_heavy} circuits that stay on feed heavy loads.")));
+        }
+        if urgency <= Urgency::ThisMonth
+            && used.iter().any(|class| matches!(class, LoadClass::Dryer | LoadClass::Vehicle))
+        {
             limits.push((
                 "awake-only",
                 "A failing joint shows only while somebody is there to notice.".to_owned(),
@@ -167,8 +182,21 @@ mod tests {
         assert_eq!(draft.recheck, Date::constant(2026, 3, 7));
         assert_eq!(draft.expires, Date::constant(2026, 4, 3));
         let limits: Vec<&str> = draft.limits.iter().map(|(id, _)| *id).collect();
-        assert!(limits.contains(&"no-cords") && limits.contains(&"one-big"), "{limits:?}");
+        assert!(limits.contains(&"no-cords") && limits.contains(&"no-heaters"), "{limits:?}");
         assert!(draft.slip.contains(&"stays-off") && draft.watch.contains(&"smoke"));
+    }
+
+    /// Leave to run the dryer beside the dryer being off would be taken for leave.
+    #[test]
+    fn what_stays_off_gets_no_limit() {
+        let limits = |stab: &str| -> Vec<&'static str> {
+            let sample = sound_panel().burnt(stab, 0.9);
+            let draft = propose(&sample.job, &sample.findings(), &Policy::standard(), TODAY);
+            draft.limits.into_iter().map(|(id, _)| id).collect()
+        };
+        assert!(limits("main:stab:1").contains(&"awake-only"), "the dryer in 3 and 5 stays on");
+        let off = limits("main:stab:3");
+        assert!(!off.contains(&"awake-only") && !off.contains(&"one-big"), "{off:?}");
     }
 
     #[test]
