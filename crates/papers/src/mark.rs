@@ -42,6 +42,16 @@ impl Mark {
         }
     }
 
+    /// How soon it matters, 0 first: what is not known comes before what is sound, for unknown is never sound.
+    pub const fn concern(self) -> u8 {
+        match self {
+            Mark::Burnt => 0,
+            Mark::Worn => 1,
+            Mark::Unknown => 2,
+            Mark::Sound => 3,
+        }
+    }
+
     /// Burnt or worn: gets a number.
     pub const fn is_finding(self) -> bool {
         matches!(self, Mark::Burnt | Mark::Worn)

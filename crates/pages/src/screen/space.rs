@@ -107,12 +107,21 @@ fn head(view: &JobView, panel: &Panel, slot: &Slot, standing: &Standing<'_>) -> 
     }
 }
 
-/// The worse of its joints in one line.
+/// The joints of a space.
+fn joints(slot: &Slot) -> [JointId; 3] {
+    [JointId::Stab(slot.clone()), JointId::Terminal(slot.clone()), JointId::NeutralTerminal(slot.clone())]
+}
+
+/// The worst of its joints in one line: never sound where one of them is not known to be.
 fn short(view: &JobView, slot: &Slot) -> Markup {
     let Some(marks) = view.judged.shown().map(Marks::of) else { return Markup::default() };
-    let ids = [JointId::Stab(slot.clone()), JointId::Terminal(slot.clone())];
-    let worst =
-        ids.iter().filter_map(|id| Some((marks.mark(id)?, marks.finding(id)?))).min_by_key(|(mark, _)| *mark);
+    let ids = joints(slot);
+    let worst = ids.iter().filter_map(|id| Some((marks.mark(id)?, marks.finding(id)?))).min_by(
+        |(one, a), (other, b)| {
+            let likelier = || b.probability.burnt.total_cmp(&a.probability.burnt);
+            one.concern().cmp(&other.concern()).then_with(likelier)
+        },
+    );
     html! {
         @if let Some((mark, finding)) = worst {
             p {
@@ -126,11 +135,7 @@ fn short(view: &JobView, slot: &Slot) -> Markup {
 /// The joints of this space.
 fn judged(view: &JobView, slot: &Slot) -> Markup {
     let Some(assessment) = view.judged.shown() else { return Markup::default() };
-    let ids = [
-        JointId::Stab(slot.clone()),
-        JointId::Terminal(slot.clone()),
-        JointId::NeutralTerminal(slot.clone()),
-    ];
+    let ids = joints(slot);
     let judged = assessment.joints.iter().any(|finding| ids.contains(&finding.joint.id));
     html! {
         @if judged {

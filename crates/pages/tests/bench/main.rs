@@ -180,6 +180,34 @@ fn the_drawing_has_a_link_for_every_space_that_says_what_is_thought_of_it() {
     );
 }
 
+/// Unknown is never sound: what stands above a space is the worst of its joints.
+#[test]
+fn a_space_is_not_called_sound_while_a_joint_of_it_is_unknown() {
+    let view = demo();
+    let assessment = view.judged.assessment().expect("judged");
+    let marks = study::Marks::of(assessment);
+    let installation = &view.settled.job.as_ref().expect("a job").installation;
+    let mut n_sound_beside_unknown = 0;
+    for (panel, breaker) in installation.breakers() {
+        let Some(&space) = breaker.spaces.first() else { continue };
+        let slot = model::Slot::new(panel.id.clone(), space);
+        let of = [
+            model::JointId::Stab(slot.clone()),
+            model::JointId::Terminal(slot.clone()),
+            model::JointId::NeutralTerminal(slot),
+        ];
+        let of: Vec<study::Mark> = of.iter().filter_map(|id| marks.mark(id)).collect();
+        let html = show(view, &Route::Space(own(), panel.id.to_string(), space.to_string()), &[]);
+        let short = html.split_once("id=\"short\"").and_then(|(_, rest)| rest.split_once("</div>"));
+        let (short, _) = short.expect("a headline");
+        let sound = short.contains("mark sound");
+        assert_eq!(sound, of.iter().all(|mark| *mark == study::Mark::Sound), "space {space}: {of:?}");
+        let both = of.contains(&study::Mark::Sound) && of.contains(&study::Mark::Unknown);
+        n_sound_beside_unknown += usize::from(both);
+    }
+    assert!(0 < n_sound_beside_unknown, "the case shows what is held here");
+}
+
 #[test]
 fn parts_that_change_by_themselves_have_ids_of_their_own() {
     for (route, html) in pages_of_the_demo() {
