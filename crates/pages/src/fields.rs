@@ -2,6 +2,7 @@
 
 use jiff::civil::{Date, DateTime};
 use model::PanelId;
+use record::limits;
 use record::text::Textual;
 use std::collections::BTreeMap;
 
@@ -148,6 +149,20 @@ impl<'a> Reader<'a> {
         self.needed(name, value, missing)
     }
 
+    /// The rating on a handle. One that breakers are not made in is asked about, until the box `sure` is ticked.
+    pub(crate) fn rating(&mut self, name: &str, sure: &str) -> Option<f64> {
+        let rating = self.number(name, "A", limits::RATING_A)?;
+        if let Some(nearest) = record::nearest_rating(rating).filter(|_| !self.ticked(sure)) {
+            let (rating, nearest) = (plain(rating), plain(nearest));
+            self.wrong(
+                name,
+                format!("Breakers are not made for {rating} A; the nearest is {nearest} A. If {rating} stands on the handle, tick “It really says so”."),
+            );
+            return None;
+        }
+        Some(rating)
+    }
+
     /// A whole number.
     pub(crate) fn whole(&mut self, name: &str, range: (u16, u16)) -> Option<u16> {
         let text = self.fields.text(name)?;
@@ -170,7 +185,8 @@ impl<'a> Reader<'a> {
         match T::read(text, home) {
             Ok(thing) => Some(thing),
             Err(error) => {
-                self.wrong(name, format!("“{}” is not {}: {}.", brief(text), T::WHAT, error.hint()));
+                let hint = quoted(&error.hint());
+                self.wrong(name, format!("“{}” is not {}: {hint}.", brief(text), T::WHAT));
                 None
             }
         }
@@ -230,6 +246,17 @@ impl<'a> Reader<'a> {
             }
         }
     }
+}
+
+/// A hint as people read it: what a file marks as code stands in quotation marks.
+pub(crate) fn quoted(hint: &str) -> String {
+    let mut parts = hint.split('`');
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    for (idx, part) in parts.enumerate() {
+        out.push(if idx % 2 == 0 { '“' } else { '”' });
+        out.push_str(part);
+    }
+    out
 }
 
 /// A text cut short for a message.
@@ -322,6 +349,6 @@ mod tests {
         let refusal = reader.finish().expect_err("five mistakes");
         let names: Vec<&str> = refusal.errors.iter().map(|error| error.field.as_str()).collect();
         assert_eq!(names, ["leg", "rows", "ok", "amps", "at"]);
-        assert!(refusal.errors[0].message.contains("`A`"), "{}", refusal.errors[0].message);
+        assert!(refusal.errors[0].message.contains("“A”"), "{}", refusal.errors[0].message);
     }
 }

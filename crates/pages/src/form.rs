@@ -39,6 +39,17 @@ pub(crate) fn form_as(cx: &Context<'_>, action: &Route, name: &str, body: Markup
     }
 }
 
+/// As [`form_as`], with the words by which people know its entry again while it waits.
+pub(crate) fn form_titled(cx: &Context<'_>, action: &Route, name: &str, title: &str, body: Markup) -> Markup {
+    html! {
+        form method="post" action=(action) data-queue data-title=(title) {
+            (hidden(cx, name))
+            input type="hidden" name="at" value="";
+            (body)
+        }
+    }
+}
+
 /// As [`form`], where the time is a field that people see.
 pub(crate) fn form_with_time(cx: &Context<'_>, action: &Route, body: Markup) -> Markup {
     html! { form method="post" action=(action) data-queue { (hidden(cx, "")) (body) } }
@@ -267,6 +278,17 @@ impl<'a> Sheet<'a> {
         self.field(name, label, hint, control)
     }
 
+    /// A small number that may have a decimal point, without keys of its own.
+    pub(crate) fn decimal(&self, name: &'a str, label: &str, hint: &str, usual: &str) -> Markup {
+        let control = html! {
+            input.short #(self.id_of(name)) type="text" inputmode="decimal" name=(name)
+                value=(self.value(name, usual)) maxlength="8" autocomplete="off"
+                aria-describedby=[self.described(name, hint)]
+                aria-invalid=[self.is_wrong(name).then_some("true")];
+        };
+        self.field(name, label, hint, control)
+    }
+
     /// A number with big digits; the script adds the keys.
     pub(crate) fn number(&self, ask: &Keypad<'a>) -> Markup {
         const KEYS: [(&str, &str); 12] = [
@@ -283,6 +305,35 @@ impl<'a> Sheet<'a> {
             ("0", "0"),
             ("back", "⌫"),
         ];
+        self.pad(ask, "keys", &KEYS)
+    }
+
+    /// As [`Sheet::number`], with a key for the sign: a garage may be colder than zero.
+    pub(crate) fn signed(&self, ask: &Keypad<'a>) -> Markup {
+        const KEYS: [(&str, &str); 13] = [
+            ("7", "7"),
+            ("8", "8"),
+            ("9", "9"),
+            ("back", "⌫"),
+            ("4", "4"),
+            ("5", "5"),
+            ("6", "6"),
+            ("sign", "±"),
+            ("1", "1"),
+            ("2", "2"),
+            ("3", "3"),
+            (".", "."),
+            ("0", "0"),
+        ];
+        self.pad(ask, "keys signed", &KEYS)
+    }
+
+    fn pad(&self, ask: &Keypad<'a>, class: &str, keys: &[(&str, &str)]) -> Markup {
+        let spoken = |key: &str| match key {
+            "back" => Some("Delete the last digit"),
+            "sign" => Some("Below zero, or above again"),
+            _ => None,
+        };
         let usual = ask.value.map(plain).unwrap_or_default();
         let id = self.id_of(ask.name);
         html! {
@@ -296,10 +347,9 @@ impl<'a> Sheet<'a> {
                         aria-invalid=[self.is_wrong(ask.name).then_some("true")];
                     @if !ask.unit.is_empty() { span.unit aria-hidden="true" { (ask.unit) } }
                 }
-                div.keys {
-                    @for (key, shown) in KEYS {
-                        button type="button" data-key=(key) hidden
-                            aria-label=[(key == "back").then_some("Delete the last digit")] { (shown) }
+                div class=(class) {
+                    @for (key, shown) in keys {
+                        button type="button" data-key=(key) hidden aria-label=[spoken(key)] { (shown) }
                     }
                 }
                 (self.error(ask.name))

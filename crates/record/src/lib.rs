@@ -32,6 +32,7 @@ pub mod text;
 mod tree;
 mod write;
 
+pub use check::nearest_rating;
 pub use codes::CODES;
 pub use fact::{Body, Fact};
 pub use fold::{fold, problems};

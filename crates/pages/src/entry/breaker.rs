@@ -10,7 +10,6 @@ use maud::{Markup, html};
 use model::breaker::{Attachment, Handle, LoadClass, Protection};
 use model::{FactId, PanelId, Slot, Space};
 use record::fact::{BreakerDescribed, CircuitDescribed};
-use record::limits;
 use record::text::{AsText, Textual};
 use record::{Body, Fact};
 
@@ -89,6 +88,8 @@ fn show(ask: &Ask<'_>) -> Markup {
         @else { (sheet.select("panel", "Panel", "", &[(String::new(), panels)], &first)) }
         (sheet.text("spaces", "Spaces of its poles", "First pole first, for example 15, or 1, 3 for two poles. Halves of a space: 5a, 5b.", ""))
         (sheet.number(&Keypad { name: "rating_a", label: "Rating on the handle", unit: "A", hint: "", value: None, required: true }))
+        @if ask.sheet.is_wrong("rating_a") || sheet.value("rating_sure", "") == "yes" { (sheet.rating_sure("rating_sure", false)) }
+        @else { details.more { summary { "An unusual rating" } (sheet.rating_sure("rating_sure", false)) } }
         (sheet.text("feeds", "Feeds", "The rooms and loads, not the people: kitchen receptacles, east.", ""))
         (sheet.pick("class", "Kind of load", "", &CLASSES, ""))
         (sheet.pick("handle", "Handle when first seen", "A claim, never a proof.", &[("on", "On", ""), ("off", "Off", ""), ("tripped", "Tripped", "")], "on"))
@@ -120,7 +121,10 @@ fn show(ask: &Ask<'_>) -> Markup {
 fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let panel = taking.may::<PanelId>("panel").or_else(|| taking.home());
     let spaces = taking.several::<Space>("spaces");
-    let rating_a = taking.number("rating_a", "Type the rating on the handle.", limits::RATING_A, "A");
+    if taking.text("rating_a").is_none() {
+        taking.wrong("rating_a", "Type the rating on the handle.");
+    }
+    let rating_a = taking.reader.rating("rating_a", "rating_sure");
     let protection = taking.may::<Protection>("protection").unwrap_or(Protection::ThermalMagnetic);
     let attachment = taking.may::<Attachment>("attachment").unwrap_or(Attachment::PlugOn);
     let handle = taking.may::<Handle>("handle").unwrap_or(Handle::On);
@@ -191,6 +195,9 @@ fn pairs(body: &Body) -> Pairs {
         yes_no("other_make", body.other_make),
         yes_no("later", body.later),
     ];
+    if record::nearest_rating(body.rating_a).is_some() {
+        pairs.push(pair("rating_sure", "yes"));
+    }
     if let Some(circuit) = &body.circuit {
         pairs.push(pair("feeds", &circuit.feeds));
         pairs.extend(circuit.class.map(|class| pair("class", class.0.write())));

@@ -19,6 +19,9 @@ pub(super) const FORM: Form = Form {
     series: None,
 };
 
+/// A dwelling below this is a slip of the decimal point, or square metres, ft².
+const FLOOR_LEAST_FT2: f64 = 100.0;
+
 fn show(ask: &Ask<'_>) -> Markup {
     let sheet = &ask.sheet;
     let area = |name: &'static str, label: &'static str, hint: &'static str| Keypad {
@@ -75,9 +78,16 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         };
         managed.push(ManagedDescribed { name: parts[0].clone(), limit_a, listed });
     }
+    let floor_ft2 = taking.may_number("floor_ft2", limits::FLOOR_FT2, "ft²");
+    if let Some(floor) = floor_ft2.filter(|floor| *floor < FLOOR_LEAST_FT2) {
+        taking.wrong(
+            "floor_ft2",
+            format!("{floor} ft² is no dwelling: write {FLOOR_LEAST_FT2} ft² or more, as in 1650. One square metre is 10.8 ft²."),
+        );
+    }
     let described = DwellingDescribed {
         unit: taking.name("unit").unwrap_or_default(),
-        floor_ft2: taking.may_number("floor_ft2", limits::FLOOR_FT2, "ft²"),
+        floor_ft2,
         adaptable_ft2: taking.may_number("adaptable_ft2", limits::FLOOR_FT2, "ft²"),
         adaptable_garage_ft2: taking.may_number("adaptable_garage_ft2", limits::FLOOR_FT2, "ft²"),
         small_appliance_circuits: taking.reader.whole("small_appliance_circuits", count).map(u32::from),

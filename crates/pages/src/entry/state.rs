@@ -45,7 +45,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         details.more open[ask.values.text("room").is_some()] {
             summary { "Room temperature" }
             (sheet.pick_narrow("unit", "Unit", "", &[("c", "°C", ""), ("f", "°F", "")], unit))
-            (sheet.number(&Keypad { name: "room", label: "Room air", unit: "", hint: "", value: None, required: false }))
+            (sheet.signed(&Keypad { name: "room", label: "Room air", unit: "", hint: "", value: None, required: false }))
         }
         @if !poles.is_empty() {
             details.more open[ask.values.text("unloaded").is_some()] {

@@ -110,7 +110,7 @@ fn show(ask: &Ask<'_>) -> Markup {
     html! {
         (about(ask))
         @if !named { (whereabouts) }
-        (sheet.number(&Keypad {
+        (sheet.signed(&Keypad {
             name: "value", label: "Temperature", unit: "", hint: "", value: None, required: true,
         }))
         (sheet.pick_narrow("unit", "Unit", "", &[("c", "°C", ""), ("f", "°F", "")], &unit))
@@ -123,7 +123,7 @@ fn show(ask: &Ask<'_>) -> Markup {
                 &[("matte", "Matte", "plastic, insulation, paint, tape"), ("bare-metal", "Bare metal", "shiny")], if hidden { "" } else { "matte" }))
             (ask.instrument(last, "By the shop’s own name; readings of one instrument share its error."))
             (sheet.number(&Keypad { name: "emissivity", label: "Emissivity set", unit: "", hint: "Left empty: 0.95.", value: None, required: false }))
-            (sheet.number(&Keypad { name: "reflected", label: "Reflected temperature set", unit: "", hint: "In the same unit. Usually left empty.", value: None, required: false }))
+            (sheet.signed(&Keypad { name: "reflected", label: "Reflected temperature set", unit: "", hint: "In the same unit. Usually left empty.", value: None, required: false }))
         }
         (moment(ask))
         (series_actions("Save"))

@@ -30,6 +30,9 @@ fn terminals(ask: &Ask<'_>) -> Groups {
 }
 
 fn show(ask: &Ask<'_>) -> Markup {
+    let degrees = |name: &'static str, label: &'static str, hint: &'static str| {
+        ask.sheet.signed(&Keypad { name, label, unit: "", hint, value: None, required: false })
+    };
     let pad = |name: &'static str, label: &'static str, unit: &'static str, hint: &'static str| {
         ask.sheet.number(&Keypad { name, label, unit, hint, value: None, required: false })
     };
@@ -40,8 +43,8 @@ fn show(ask: &Ask<'_>) -> Markup {
     html! {
         (ask.choose("terminal", "Where", "", "Choose a place", terminals(ask), ""))
         (ask.sheet.pick_narrow("unit", "Unit", "", &[("c", "°C", ""), ("f", "°F", "")], "c"))
-        (pad("value", "Reading", "", "On plastic or insulation, not on bare metal."))
-        (pad("room", "Room air", "", "In the same unit."))
+        (degrees("value", "Reading", "On plastic or insulation, not on bare metal."))
+        (degrees("room", "Room air", "In the same unit."))
         (pad("amps", "Current through it", "A", ""))
         (pad("held", "For how long", "min", "A breaker needs 20 minutes to warm through."))
         (ask.sheet.pick("surface", "Surface", "", &[("matte", "Plastic, insulation", ""), ("bare-metal", "Bare metal", "not compared by infrared")], "matte"))

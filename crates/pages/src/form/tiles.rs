@@ -116,6 +116,11 @@ impl<'a> Sheet<'a> {
         }
     }
 
+    /// The box beside a rating: it is not usual, and stands on the handle all the same.
+    pub(crate) fn rating_sure(&self, name: &'a str, usual: bool) -> Markup {
+        self.tick(name, "It really says so", "for a rating that breakers are not usually made in", usual)
+    }
+
     /// Yes, no, not known.
     pub(crate) fn yes_no(&self, name: &'a str, label: &str, hint: &str, usual: Option<bool>) -> Markup {
         let usual = match usual {

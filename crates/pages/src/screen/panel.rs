@@ -136,8 +136,9 @@ fn fields(cx: &Context<'_>, old: Option<&PanelDescribed>, sheet: &Sheet<'_>) -> 
             div.when-breaker { (sheet.pick_narrow("main-rating", "Rating of the main, A", "",
                 &["60", "100", "125", "150", "200", "225"].map(|rating| (rating, rating, "")),
                 &main.as_ref().and_then(|main| main.rating).map(plain).unwrap_or_default()))
-                (sheet.text("main-rating-other", "Another rating, A", "",
-                    &main.as_ref().and_then(|main| main.rating).map(plain).filter(|rating| !["60", "100", "125", "150", "200", "225"].contains(&rating.as_str())).unwrap_or_default())) }
+                (sheet.decimal("main-rating-other", "Another rating, A", "",
+                    &main.as_ref().and_then(|main| main.rating).map(plain).filter(|rating| !["60", "100", "125", "150", "200", "225"].contains(&rating.as_str())).unwrap_or_default()))
+                (sheet.rating_sure("main-rating-sure", main.as_ref().and_then(|main| main.rating).is_some_and(|rating| record::nearest_rating(rating).is_some()))) }
             div.when-split { (split(cx, old, main.as_ref(), sheet)) }
             div.when-sub { (sub(cx, main.as_ref(), sheet)) }
         }
@@ -218,7 +219,7 @@ fn details(old: Option<&PanelDescribed>, sheet: &Sheet<'_>) -> Markup {
     let plating = written(bus.and_then(|bus| bus.plating).map(|plating| plating.0.write()));
     let mounting = written(old.and_then(|old| old.cabinet.mounting).map(|mounting| mounting.0.write()));
     let rating = written(bus.and_then(|bus| bus.rating_a).map(plain));
-    let year = written(old.and_then(|old| old.year).map(|year| year.to_string()));
+    let year = old.and_then(|old| old.year).and_then(|year| u16::try_from(year).ok());
     let half = match old.and_then(|old| old.half_width.as_ref()) {
         Some(HalfWidthDescribed::Everywhere) => Some(true),
         Some(HalfWidthDescribed::In(_)) | None => None,
@@ -234,8 +235,8 @@ fn details(old: Option<&PanelDescribed>, sheet: &Sheet<'_>) -> Markup {
                 &[("copper", "Copper", ""), ("aluminium", "Aluminium", ""), ("", "Not seen", "")], &metal))
             (sheet.pick("plating", "Plating", "",
                 &[("tin", "Tin", ""), ("silver", "Silver", ""), ("bare", "Bare", ""), ("", "Not seen", "")], &plating))
-            (sheet.text("bus-rating", "Rating on the label, A", "", &rating))
-            (sheet.text("year", "Year it was put in", "Age alone is no evidence.", &year))
+            (sheet.decimal("bus-rating", "Rating on the label, A", "", &rating))
+            (sheet.whole("year", "Year it was put in", "Age alone is no evidence.", year))
             (sheet.pick("mounting", "In the wall", "",
                 &[("flush", "Flush", ""), ("flush-insulated", "Flush, insulated wall", ""), ("surface", "On the wall", ""), ("", "Not said", "")], &mounting))
             (sheet.yes_no("moisture", "Signs of water inside?", "", old.and_then(|old| old.moisture)))

@@ -23,6 +23,7 @@ use crate::problem::Severity;
 pub(crate) use feed::fits;
 use model::{Date, FactId};
 pub(crate) use premises::thing;
+pub use quantity::nearest_rating;
 pub(crate) use site::Site;
 
 /// Is the set of facts the whole record, or a part that others may still complete?

@@ -8,6 +8,7 @@ use crate::fact::{Body, ClampTaken, ConductorDescribed, Fact, LengthAs, PanelDes
 use crate::limits::{self, Plausible};
 use model::evidence::ClampPlace;
 use model::place::Place;
+pub use rating::nearest_rating;
 pub(super) use value::number;
 use value::temperature;
 

@@ -98,7 +98,7 @@ fn form(sheet: &Sheet<'_>, route: &Route) -> Markup {
             form method="get" action=(route) {
                 (sheet.number(&pad("rating", "Rating of the service", "A", "Left empty: the one on record.")))
                 (sheet.pick("metal", "Metal of new conductors", "", &[("", "Both", ""), ("copper", "Copper", ""), ("aluminium", "Aluminium", "")], ""))
-                (sheet.number(&pad("ambient", "Air around the conductors", "°C", "Left empty: 30 °C.")))
+                (sheet.signed(&pad("ambient", "Air around the conductors", "°C", "Left empty: 30 °C.")))
                 (sheet.whole("carrying", "Current-carrying conductors together", "Left empty: up to three.", None))
                 (sheet.number(&pad("length", "Service conductors, one way", "ft", "Left empty: as on record.")))
                 (sheet.number(&pad("interrupting", "Interrupting rating of the main", "A", "As marked.")))

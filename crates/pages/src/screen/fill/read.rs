@@ -174,7 +174,7 @@ fn typed(
             .or(Some(1)),
         Some(_) => reader.whole("poles", (1, 3)),
     };
-    let typed_rating = reader.number("rating-other", "A", limits::RATING_A);
+    let typed_rating = reader.rating("rating-other", "rating-sure");
     let rating_a = match fields.text("rating") {
         _ if fields.text("rating-other").is_some() => typed_rating,
         Some("usual") | None => usual.as_ref().map(|usual| usual.rating_a),

@@ -91,7 +91,7 @@ fn space_choice(panel: &Panel, space: Space, sheet: &Sheet<'_>) -> Markup {
     html! {
         div.space-choice {
             label for=(sheet.id_of("space")) { "Space" }
-            select #(sheet.id_of("space")) name="space" {
+            select #(sheet.id_of("space")) name="space" data-leads {
                 @for one in &all { option value=(one) selected[*one == space] { (one) } }
             }
             span.quiet data-of=(space) {
@@ -192,7 +192,8 @@ fn more(old: Option<&BreakerDescribed>, sheet: &Sheet<'_>) -> Markup {
             (sheet.pick("handle", "Handle now", "A handle is a claim, not a proof.", &[("on", "On", ""), ("off", "Off", ""), ("tripped", "Tripped", "")], &handle))
             (sheet.yes_no("other-make", "Other make than the panel’s list?", "", old.and_then(|old| old.other_make)))
             (sheet.yes_no("later", "Put in later than the panel?", "", old.and_then(|old| old.later)))
-            (sheet.text("rating-other", "Another rating, A", "", &rating))
+            (sheet.decimal("rating-other", "Another rating, A", "", &rating))
+            (sheet.rating_sure("rating-sure", old.is_some_and(|old| record::nearest_rating(old.rating_a).is_some())))
             (sheet.select("protection", "Protection", "", &[(String::new(), protections)], &protection))
             (sheet.select("class", "Kind of load", "", &[(String::new(), classes)], &class))
             button.big.full name="act" value="save" { "Save and next" }

@@ -166,12 +166,10 @@ fn sections(
             } else {
                 "main-rating"
             };
-            let rating_a = reader.need_number(
-                field,
-                "A",
-                limits::RATING_A,
-                "Choose the rating on the handle of the main.",
-            )?;
+            if reader.fields().text(field).is_none() {
+                reader.wrong(field, "Choose the rating on the handle of the main.");
+            }
+            let rating_a = reader.rating(field, "main-rating-sure")?;
             single(FeedDescribed::MainBreaker { rating_a })
         }
         Some(main_kind::LUGS) => single(FeedDescribed::Lugs),

@@ -55,15 +55,16 @@ fn in_range(value: f64, range: Plausible, what: &str, spot: &Spot, findings: &mu
     false
 }
 
-fn standard(value: f64, spot: Spot, findings: &mut Vec<Finding>) {
+/// The standard rating nearest to one that is not standard itself; nothing where it is, or is beyond the table.
+pub fn nearest_rating(value: f64) -> Option<f64> {
     if STANDARD_A.contains(&value) || STANDARD_A.last().is_some_and(|largest| *largest < value) {
-        return;
+        return None;
     }
-    let nearest = STANDARD_A
-        .iter()
-        .copied()
-        .min_by(|a, b| (a - value).abs().total_cmp(&(b - value).abs()))
-        .unwrap_or(value);
+    STANDARD_A.iter().copied().min_by(|a, b| (a - value).abs().total_cmp(&(b - value).abs()))
+}
+
+fn standard(value: f64, spot: Spot, findings: &mut Vec<Finding>) {
+    let Some(nearest) = nearest_rating(value) else { return };
     findings.push(Finding::warning(
         "rating-not-standard",
         spot,
