@@ -149,7 +149,7 @@ impl<'a> Ask<'a> {
         }
         html! {
             (self.sheet.select("state", "Load state", "", &[(String::new(), names)], &present))
-            p.quiet { a href=(enter(self.view, EntryKind::State, &[])) { "Other loads run now: set up a load state" } }
+            p.aside { a href=(enter(self.view, EntryKind::State, &[])) { "Other loads run now: set up a load state" } }
         }
     }
 

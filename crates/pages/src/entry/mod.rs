@@ -20,6 +20,7 @@ mod install_words;
 mod installed;
 mod interim;
 mod kept;
+mod last;
 mod offer;
 mod opening;
 mod option;
@@ -69,6 +70,7 @@ use standing::{Series, Standing};
 pub(crate) use taking::Taking;
 use words::{enter, installation, space_route, space_words};
 
+pub(crate) use last::question;
 pub(crate) use pin::{alt, fields as pin_fields, is_hash, picture};
 pub(crate) use sign::signs_at;
 pub(crate) use touch::feel_tiles;
@@ -163,6 +165,7 @@ pub(crate) fn page(kind: EntryKind, fields: &Fields, again: Option<&Refusal>, cx
                 p { "The old entry stays in the log, marked as replaced." }
             }
         }
+        @if form.series.is_some() { div #(last::HERE) { @if corrects.is_empty() { (last::last(kind, view, cx)) } } }
         (form_with_time(cx, &route, html! {
             @if kind != EntryKind::TakeBack {
                 @for id in values.all("supersedes") { input type="hidden" name="supersedes" value=(id); }
@@ -227,7 +230,9 @@ fn onward(form: &Form, taking: &Taking<'_>, kind: EntryKind) -> String {
         return match taking.standing.next_pole(installation, series, slot, &state) {
             Some(next) => {
                 let unit = taking.text("unit").unwrap_or_default();
-                enter(view, kind, &[("place", &next.to_string()), ("state", &state), ("unit", unit)])
+                let next =
+                    enter(view, kind, &[("place", &next.to_string()), ("state", &state), ("unit", unit)]);
+                format!("{next}#{}", last::HERE)
             }
             None => bench,
         };

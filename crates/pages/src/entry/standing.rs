@@ -2,12 +2,15 @@
 
 use crate::context::JobView;
 use jiff::civil::DateTime;
+use model::breaker::{Handle, LoadClass};
 use model::evidence::ClampPlace;
 use model::installation::Installation;
 use model::job::{Exposure, Job};
+use model::panel::Panel;
 use model::place::Place;
 use model::{FactId, Slot};
 use record::fact::LoadStateHeld;
+use record::limits;
 use record::{Body, Fact};
 use std::collections::BTreeSet;
 
@@ -85,8 +88,36 @@ impl<'a> Standing<'a> {
             (Body::Clamp(body), Series::Clamps) => {
                 body.state == state && matches!(&body.place.0, ClampPlace::Pole(pole) if pole == slot)
             }
+            (Body::Drop(body), Series::Drops) => {
+                body.state == state && matches!(&body.to.0, Place::Load(pole) if pole == slot)
+            }
             (Body::Touch(body), Series::Touches) => body.state == state && body.slot.0 == *slot,
             _ => false,
+        })
+    }
+}
+
+impl Standing<'_> {
+    /// Does a pole carry nothing in a state, as far as the record says: off, named as unloaded, clamped at next to
+    /// nothing, or a spare?
+    pub(crate) fn is_idle(&self, panel: &Panel, pole: &Slot, state: &str) -> bool {
+        let Some(breaker) = panel.breaker_at(pole.space) else { return true };
+        let spare = breaker.circuit.as_ref().is_some_and(|circuit| circuit.class == Some(LoadClass::Spare));
+        let named = self
+            .states()
+            .into_iter()
+            .any(|held| held.name == state && held.unloaded.iter().any(|free| free.0 == *pole));
+        let clamped = || self.clamped(pole, state).is_some_and(|amps| amps <= limits::UNLOADED_A_MAX);
+        breaker.handle != Handle::On || spare || named || clamped()
+    }
+
+    /// The latest current clamped at a pole in a state.
+    pub(crate) fn clamped(&self, pole: &Slot, state: &str) -> Option<f64> {
+        self.live.iter().rev().find_map(|fact| match &fact.body {
+            Body::Clamp(body) if body.state == state && body.place.0 == ClampPlace::Pole(pole.clone()) => {
+                Some(body.amps)
+            }
+            _ => None,
         })
     }
 }
@@ -100,6 +131,8 @@ pub(crate) enum Series {
     Clamps,
     /// A hand on all faces.
     Touches,
+    /// Drops across stab and pole of all loaded breakers.
+    Drops,
 }
 
 impl Standing<'_> {
@@ -112,12 +145,16 @@ impl Standing<'_> {
         state: &str,
     ) -> Option<Slot> {
         let panel = installation.panel(&slot.panel)?;
+        // What carries nothing has no drop to read.
+        let carries = |pole: &Slot| series != Series::Drops || !self.is_idle(panel, pole, state);
         let key = |slot: &Slot| (panel.column_of(slot.space), slot.space);
         let mut poles: Vec<Slot> = panel
             .breakers
             .iter()
             .flat_map(|breaker| breaker.spaces.iter().map(|&space| Slot::new(panel.id.clone(), space)))
-            .filter(|pole| pole != slot && 0 < pole.space.number && !self.is_read(series, pole, state))
+            .filter(|pole| {
+                pole != slot && 0 < pole.space.number && !self.is_read(series, pole, state) && carries(pole)
+            })
             .collect();
         poles.sort_by_key(key);
         let after = poles.iter().find(|pole| key(slot) < key(pole)).cloned();

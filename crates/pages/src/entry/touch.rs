@@ -24,11 +24,11 @@ pub(super) const FORM: Form = Form {
 /// Tiles that each send the form.
 pub(crate) fn feel_tiles(label: &str) -> Markup {
     html! {
-        fieldset.pick.list.feel {
+        fieldset.pick.feel {
             legend.off-screen { (label) }
             div.tiles {
                 @for (feel, word, more) in FEELS {
-                    button name="feel" value=(feel.write()) { (word) " " small.unit { (more) } }
+                    button name="feel" value=(feel.write()) { span { (word) " " small.unit { (more) } } }
                 }
             }
         }
@@ -38,12 +38,16 @@ pub(crate) fn feel_tiles(label: &str) -> Markup {
 fn show(ask: &Ask<'_>) -> Markup {
     let sheet = &ask.sheet;
     html! {
-        div.caution { p { "Cover on, plastic only, nothing metal. Smoke, crackle or a face you cannot bear: leave it and stop." } }
         (about(ask))
-        (ask.slot("Face of", "Choose a space"))
-        (ask.state())
-        (sheet.tick("void", "Does not count", "glove, callus, cold or wet hand, less than a second", false))
-        (sheet.tick("then", "Then on to the next breaker", "", ask.values.text("supersedes").is_none()))
+        div.caution { p { "Plastic only, cover on. Smoke, crackle or a face you cannot bear: leave it and stop." } }
+        // Folded where the space is known: then the answers are on the screen at once, face after face.
+        details.more open[ask.query_slot().is_none() || sheet.is_again() || ask.values.text("void").is_some()] {
+            summary { "Another face or state, or does not count" }
+            (ask.slot("Face of", "Choose a space"))
+            (ask.state())
+            (sheet.tick("void", "Does not count", "glove, callus, cold or wet hand, less than a second", false))
+            (sheet.tick("then", "Then on to the next breaker", "", ask.values.text("supersedes").is_none()))
+        }
         (sheet.error("feel"))
         (feel_tiles("It felt"))
         (moment(ask))

@@ -6,6 +6,7 @@ mod glyph;
 mod judged;
 
 use crate::context::{Context, JobView};
+use crate::entry::question;
 use crate::entry::standing::Standing;
 use crate::entry::words::{enter, exposure_words, installation, with_query};
 use crate::fields::{Fields, Refusal};
@@ -48,6 +49,7 @@ pub(crate) fn page(job: &str, query: &Fields, _again: Option<&Refusal>, cx: &Con
         @if view.settled.job.as_ref().is_some_and(|job| job.invented) {
             p.quiet { "An invented example: no such house, panel or person exists." }
         }
+        div #asked data-live { (question(view, cx)) }
         div #judged data-live { (judged::strip(view)) }
         div #now data-live { (now(view, &standing, &chosen, panel, cx)) }
         div.two.drawing-left {

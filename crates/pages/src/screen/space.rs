@@ -6,7 +6,7 @@ use super::log::fact_line;
 use crate::context::{Context, JobView};
 use crate::entry::standing::{Standing, slots_of};
 use crate::entry::words::{enter, feeds, installation, space_route, with_query};
-use crate::entry::{alt, feel_tiles, picture, signs_at};
+use crate::entry::{alt, feel_tiles, picture, question, signs_at};
 use crate::fields::{Fields, Refusal};
 use crate::form::form_as;
 use crate::route::{EntryKind, Rendition, Route};
@@ -51,6 +51,7 @@ pub(crate) fn page(
     }
     let title = format!("Space {space}");
     let body = html! {
+        div #asked data-live { (question(view, cx)) }
         (head(view, panel, &slot, &standing))
         div #short data-live { (short(view, &slot)) }
         @if panel.breaker_at(space).is_some() {
@@ -153,7 +154,11 @@ fn feel(view: &JobView, slot: &Slot, standing: &Standing<'_>, cx: &Context<'_>) 
     let back = with_query(&space_route(view, slot), &[("state", &standing.state)]);
     html! {
         h2 { "The face felt" }
-        p.quiet { "With “" (standing.state) "”. Cover on, bare dry hand, one to three seconds." }
+        p.quiet {
+            "With “" (standing.state) "”. "
+            @if standing.exposure == Exposure::CoverOn { "Plastic only, bare dry hand, one to three seconds." }
+            @else { "The record says that the dead front is off: put it back on before a hand goes there." }
+        }
         (form_as(cx, &route, "feel", html! {
             input type="hidden" name="place" value=(slot);
             input type="hidden" name="state" value=(standing.state);
@@ -204,7 +209,9 @@ fn known(standing: &Standing<'_>, slot: &Slot, sign: Sign) -> Option<bool> {
 
 fn signs(view: &JobView, slot: &Slot, standing: &Standing<'_>, cx: &Context<'_>) -> Markup {
     let route = Route::Enter(view.name.clone(), EntryKind::Sign);
-    let back = with_query(&space_route(view, slot), &[("state", &standing.state)]);
+    let here = with_query(&space_route(view, slot), &[("state", &standing.state)]);
+    // A tap leads back to its own line, so that the next one is below the thumb.
+    let back = |sign: Sign| format!("{here}#sign-{}", sign.word());
     let has_breaker = installation(view).and_then(|installation| installation.breaker_at(slot)).is_some();
     html! {
         h2 { "Signs here" }
@@ -214,7 +221,7 @@ fn signs(view: &JobView, slot: &Slot, standing: &Standing<'_>, cx: &Context<'_>)
         p.quiet { "One tap saves. Looked and not there counts, too." }
         ul.rows {
             @for sign in signs_at(standing.exposure).filter(|sign| has_breaker || of_the_stab(*sign)) {
-                li.row {
+                li.row id={ "sign-" (sign.word()) } {
                     span.grow {
                         (capital(sign_phrase(sign)))
                         @match known(standing, slot, sign) {
@@ -226,7 +233,7 @@ fn signs(view: &JobView, slot: &Slot, standing: &Standing<'_>, cx: &Context<'_>)
                     (form_as(cx, &route, sign.word(), html! {
                         input type="hidden" name="place" value=(slot);
                         input type="hidden" name="sign" value=(sign.word());
-                        input type="hidden" name="go" value=(back);
+                        input type="hidden" name="go" value=(back(sign));
                         div.links {
                             button.small name="seen" value="yes" { "There" span.off-screen { ": " (sign_phrase(sign)) } }
                             button.small name="seen" value="no" { "Not there" span.off-screen { ": " (sign_phrase(sign)) } }
