@@ -28,6 +28,20 @@ fn draft(ask: &Ask<'_>) -> Option<PlanDraft> {
     Some(study::propose_plan(job, assessment, ask.cx.policy, ask.cx.now.date()))
 }
 
+/// Who depends on power, as the call told: question, answer, and what it says. Shown, not taken over: it is asked again.
+const TOLD: [(&str, &str, &str); 3] = [
+    ("people", "frail", "somebody there is old, ill or slow to get out"),
+    ("people", "machine", "somebody there needs a medical machine"),
+    ("people", "infant", "there is a baby"),
+];
+
+/// Was it told on a call? A later call of the same question counts.
+fn told(ask: &Ask<'_>, question: &str, answer: &str) -> bool {
+    let calls = ask.cx.settled_job().map(|job| job.calls.as_slice()).unwrap_or_default();
+    let last = calls.iter().rev().find(|call| call.answers.iter().any(|one| one.question == question));
+    last.is_some_and(|call| call.answers.iter().any(|one| one.question == question && one.answer == answer))
+}
+
 fn show(ask: &Ask<'_>) -> Markup {
     let sheet = &ask.sheet;
     let words = PlanWords::new();
@@ -44,6 +58,9 @@ fn show(ask: &Ask<'_>) -> Markup {
         .filter(|_| ask.values.text("supersedes").is_none())
         .map(|draft| draft.off.iter().map(|(slot, _)| slot.to_string()).collect())
         .unwrap_or_default();
+    let told = |question: &str, answer: &str| told(ask, question, answer);
+    let depends: Vec<&str> =
+        TOLD.iter().filter(|(of, answer, _)| told(of, answer)).map(|(.., words)| *words).collect();
     let off: Vec<&str> = off.iter().map(String::as_str).collect();
     let day = |of: fn(&PlanDraft) -> model::Date| proposed.map(of);
     html! {
@@ -60,6 +77,7 @@ fn show(ask: &Ask<'_>) -> Markup {
         (sheet.pick_any_list("watch", "Watch list", "What to do in each case is on the sheet.", &choices(&words.watch), &watch))
         (sheet.words("watch_words", "What else to watch for", "With what to do.", ""))
         h2 { "3 Alarms, and who depends on power" }
+        @if told("alarms", "no") { p.quiet { "Told on the call: no smoke alarm works, or there is none." } }
         (sheet.pick("alarms", "Smoke alarms", "Press the test button of each with the owner.", &[
             ("tested", "Tested, they sound", ""),
             ("failed", "One did not sound", ""),
@@ -67,6 +85,7 @@ fn show(ask: &Ask<'_>) -> Markup {
             ("not-tested", "Not tested", ""),
         ], ""))
         (sheet.text("alarms_words", "Where they hang", "One near the panel?", ""))
+        @if !depends.is_empty() { p.quiet { "Told on the call: " (depends.join("; ")) "." } }
         (sheet.text_among("medical", "Medical devices", "Oxygen, dialysis, powered bed, and what bridges a shut-off. “none” where there is none: ask.", "", &["none"]))
         (sheet.text_among("food", "Food and medicine to keep cold", "Insulin, freezer.", "", &["none"]))
         (sheet.text_among("heat", "Heat, cooling, pumps", "Furnace, sump pump, well.", "", &["none"]))
@@ -109,15 +128,29 @@ fn why(ask: &Ask<'_>, draft: &PlanDraft) -> Markup {
     }
 }
 
-/// Poles as tiles.
+/// Breakers as tiles, each by its first pole.
 fn spaces<'a>(ask: &Ask<'a>, name: &'a str, label: &str, hint: &str, usual: &[&str]) -> Markup {
-    let poles: Vec<(String, String)> = ask.slots().into_iter().flat_map(|(_, all)| all).collect();
-    let labels: Vec<(&str, &str, &str)> = poles
+    let Some(installation) = ask.installation() else { return Markup::default() };
+    let chosen = ask.sheet.all_typed(name);
+    let several = 1 < installation.panels.len();
+    let mut breakers: Vec<(Slot, String, String)> = Vec::new();
+    for (panel, breaker) in installation.breakers() {
+        // A plan that is corrected may name another pole than the first.
+        let slots: Vec<Slot> =
+            breaker.spaces.iter().map(|&space| Slot::new(panel.id.clone(), space)).collect();
+        let named = slots.iter().find(|slot| chosen.contains(&slot.to_string()));
+        let Some(slot) = named.or(slots.first()).cloned() else { continue };
+        let spaces = study::words::spaces_label(breaker);
+        let spaces = if several { format!("{} {spaces}", panel.id) } else { spaces };
+        let feeds = super::words::feeds(Some(installation), &slot);
+        breakers.push((slot, spaces, feeds));
+    }
+    breakers.sort_by(|(one, ..), (other, ..)| one.cmp(other));
+    let values: Vec<String> = breakers.iter().map(|(slot, ..)| slot.to_string()).collect();
+    let labels: Vec<(&str, &str, &str)> = values
         .iter()
-        .map(|(slot, words)| {
-            let (space, feeds) = words.split_once(" · ").unwrap_or((words, ""));
-            (slot.as_str(), space, feeds)
-        })
+        .zip(&breakers)
+        .map(|(value, (_, spaces, feeds))| (value.as_str(), spaces.as_str(), feeds.as_str()))
         .collect();
     html! { @if !labels.is_empty() { (ask.sheet.pick_any(name, label, hint, &labels, usual)) } }
 }
