@@ -4,6 +4,7 @@ use super::ask::Ask;
 use super::premises::{replace_earlier, yes_no_word};
 use super::taking::Taking;
 use super::{Form, Pairs, actions, moment, pair};
+use crate::fields::quoted;
 use maud::{Markup, html};
 use model::dwelling::{Rating, Status, UseKind, Wires};
 use record::Body;
@@ -67,6 +68,28 @@ fn show(ask: &Ask<'_>) -> Markup {
     }
 }
 
+/// A nameplate as people type it, with a decimal comma too.
+fn plate(taking: &mut Taking<'_>, field: &str) -> Option<AsText<Rating>> {
+    let text = taking.text(field)?;
+    let digits = |rest: &str| rest.chars().take_while(char::is_ascii_digit).count();
+    if let Some((whole, rest)) = text.split_once(',')
+        && digits(rest) == 3
+    {
+        taking.wrong(
+            field,
+            format!("“{text}” can be read in two ways: write {whole}{rest} or {whole}.{rest}."),
+        );
+        return None;
+    }
+    match Rating::read(&text.replace(',', "."), None) {
+        Ok(rating) => Some(AsText(rating)),
+        Err(error) => {
+            taking.wrong(field, quoted(&format!("“{text}” is not {}: {}.", Rating::WHAT, error.hint())));
+            None
+        }
+    }
+}
+
 fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let what = taking.need::<UseKind>("what", "Choose what it is.");
     let name = taking.name("name");
@@ -77,7 +100,7 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
     let name = name.or(words).unwrap_or_default();
     let (heat, pump) = (what == UseKind::Heat, what == UseKind::HeatPump);
     let controls = taking.reader.whole("controls", (1, 100)).map(u32::from);
-    let supplement = taking.may::<Rating>("supplement").map(AsText);
+    let supplement = plate(taking, "supplement");
     let together = taking.reader.yes_no("together");
     if controls.is_some() && !heat {
         taking.wrong("controls", "Only electric heat has separate controls: leave it empty.");
@@ -92,9 +115,9 @@ fn read(taking: &mut Taking<'_>) -> Vec<Body> {
         name,
         unit: taking.name("unit").unwrap_or_default(),
         what: AsText(what),
-        rating: taking.may::<Rating>("rating").map(AsText),
+        rating: plate(taking, "rating"),
         wires: taking.may::<Wires>("wires").map(AsText),
-        motor: taking.may::<Rating>("motor").map(AsText),
+        motor: plate(taking, "motor"),
         controls,
         supplement,
         together,

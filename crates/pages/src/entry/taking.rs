@@ -2,7 +2,7 @@
 
 use super::standing::Standing;
 use crate::context::{Context, JobView};
-use crate::fields::{Fields, Reader, Refusal};
+use crate::fields::{Fields, Reader, Refusal, quoted};
 use crate::screen::Entry;
 use jiff::civil::DateTime;
 use model::job::Exposure;
@@ -82,7 +82,7 @@ impl<'a> Taking<'a> {
         for text in texts.take(limits::READINGS_MAX) {
             match T::read(text, home.as_ref()) {
                 Ok(thing) => all.push(thing),
-                Err(error) => self.reader.wrong(field, format!("{error}: {}.", error.hint())),
+                Err(error) => self.reader.wrong(field, quoted(&format!("{error}: {}.", error.hint()))),
             }
         }
         all
@@ -96,7 +96,7 @@ impl<'a> Taking<'a> {
             match Slot::read(text, home.as_ref()) {
                 Ok(slot) if all.contains(&slot) => {}
                 Ok(slot) => all.push(slot),
-                Err(error) => self.reader.wrong(field, format!("{error}: {}.", error.hint())),
+                Err(error) => self.reader.wrong(field, quoted(&format!("{error}: {}.", error.hint()))),
             }
         }
         all
@@ -194,7 +194,7 @@ fn ids(reader: &mut Reader<'_>) -> Vec<FactId> {
                 break;
             }
             Ok(id) => all.push(id),
-            Err(error) => reader.wrong("supersedes", format!("{error}: {}.", error.hint())),
+            Err(error) => reader.wrong("supersedes", quoted(&format!("{error}: {}.", error.hint()))),
         }
     }
     all

@@ -12,7 +12,7 @@ use model::{Date, System};
 pub enum NoCode {
     /// Nobody wrote down which edition is adopted.
     #[error(
-        "no adopted edition is on record, and none is assumed: write `[adoption]` with place, edition and first day, or name an edition"
+        "no adopted edition is on record, and none is assumed: record which edition the place has adopted and from which day, or name an edition"
     )]
     NotOnRecord,
     /// No edition holds on the day.

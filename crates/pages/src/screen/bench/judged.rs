@@ -15,6 +15,8 @@ use study::{Mark, Marks, Policy, in_words};
 
 /// Suspects listed.
 const N_SUSPECTS: usize = 6;
+/// Heat below this is printed as nothing, W.
+const HEAT_SHOWN_W: f64 = 0.05;
 
 /// Verdict, or how far judging is.
 pub(super) fn strip(view: &JobView) -> Markup {
@@ -96,21 +98,28 @@ pub(super) fn suspects(view: &JobView, policy: &Policy) -> Markup {
         .collect();
     open.sort_by(|(one, _), (other, _)| other.probability.burnt.total_cmp(&one.probability.burnt));
     let found = marks.findings().map(|(_, finding, mark)| (finding, mark));
-    let findings: Vec<(&JointFinding, Mark)> =
-        found.chain(open.into_iter().copied()).take(N_SUSPECTS).collect();
+    let findings: Vec<(&JointFinding, Mark)> = found.chain(open.into_iter().copied()).collect();
+    let (first, rest) = findings.split_at(findings.len().min(N_SUSPECTS));
+    let row = |finding: &JointFinding, mark: Mark| {
+        html! {
+            li.row {
+                a.whole href=(Route::Joint(view.name.clone(), finding.joint.id.to_string())) {
+                    span class={ "mark " (mark.word()) } { (capital(called(finding, mark))) }
+                    span.grow { (capital(joint_label(installation, &finding.joint.id).trim_start_matches("the "))) }
+                    span.quiet { (said(finding, mark)) }
+                }
+            }
+        }
+    };
     let unknown = marks.count(Mark::Unknown);
     html! {
         h2 { "Suspect joints" }
         @if findings.is_empty() { p { "No joint is suspect, nor more likely burnt or worn than not." } }
-        ul.rows {
-            @for (finding, mark) in &findings {
-                li.row {
-                    a.whole href=(Route::Joint(view.name.clone(), finding.joint.id.to_string())) {
-                        span class={ "mark " (mark.word()) } { (capital(called(finding, *mark))) }
-                        span.grow { (capital(joint_label(installation, &finding.joint.id).trim_start_matches("the "))) }
-                        span.quiet { (said(finding, *mark)) }
-                    }
-                }
+        ul.rows { @for (finding, mark) in first { (row(finding, *mark)) } }
+        @if !rest.is_empty() {
+            details.more {
+                summary { (rest.len()) " more" }
+                ul.rows { @for (finding, mark) in rest { (row(finding, *mark)) } }
             }
         }
         p.quiet {
@@ -151,7 +160,7 @@ fn said(finding: &JointFinding, mark: Mark) -> String {
         _ => format!("burnt is {}", in_words(finding.probability.burnt)),
     };
     match (finding.heat_now_w, finding.current_now_a) {
-        (Some(heat), Some(amps)) => {
+        (Some(heat), Some(amps)) if HEAT_SHOWN_W <= heat.high => {
             format!("{chance}; {:.1} to {:.1} W of heat at {:.0} A", heat.low, heat.high, amps.median)
         }
         _ => chance,
