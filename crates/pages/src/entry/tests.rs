@@ -1,5 +1,6 @@
 //! Forms and facts say the same: what a form shows reads back, and what cannot be is refused.
 
+mod at_once;
 mod install;
 
 use super::*;
@@ -191,14 +192,14 @@ fn every_form_says_again_what_a_fact_says() {
     assert!(10 <= n_by_kind.len(), "{n_by_kind:?}");
 }
 
-/// What a browser would send of a form that nobody touched.
+/// What a browser would send of a form that nobody touched; the form that takes the last reading back is another one.
 fn defaults(html: &str) -> Pairs {
     let attribute = |tag: &str, name: &str| {
         let start = tag.find(&format!(" {name}=\""))? + name.len() + 3;
         Some(tag[start..].split('"').next()?.replace("&quot;", "\"").replace("&amp;", "&"))
     };
     let form =
-        html.split("data-queue").nth(1).unwrap_or_default().split("</form>").next().unwrap_or_default();
+        html.split("data-queue>").nth(1).unwrap_or_default().split("</form>").next().unwrap_or_default();
     let mut pairs = Pairs::new();
     let mut list: Option<(String, Option<String>, bool)> = None;
     for tag in form.split('<').skip(1) {
@@ -451,10 +452,10 @@ fn a_series_goes_down_the_column_and_stops_when_all_is_read() {
         let sent = [("place", place), ("feel", "warm"), ("state", state), ("then", "next")];
         read(EntryKind::Touch, &fields(&sent), &context(&view)).expect("a touch").go
     };
-    assert_eq!(go("main/13", "range on"), "/jobs/Q-0117/enter/touch?place=main/15&state=range%20on");
+    assert_eq!(go("main/13", "range on"), "/jobs/Q-0117/enter/touch?place=main/15&state=range%20on#here");
     // 15 and 19 were touched at breakfast.
-    assert_eq!(go("main/13", "breakfast"), "/jobs/Q-0117/enter/touch?place=main/17&state=breakfast");
-    assert_eq!(go("main/23", "breakfast"), "/jobs/Q-0117/enter/touch?place=main/2&state=breakfast");
+    assert_eq!(go("main/13", "breakfast"), "/jobs/Q-0117/enter/touch?place=main/17&state=breakfast#here");
+    assert_eq!(go("main/23", "breakfast"), "/jobs/Q-0117/enter/touch?place=main/2&state=breakfast#here");
 }
 
 #[test]
