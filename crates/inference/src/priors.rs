@@ -290,7 +290,24 @@ pub(crate) struct ComplaintPrior {
     pub(crate) rivals: BTreeMap<String, f64>,
     pub(crate) protected: Option<f64>,
     pub(crate) off_voltage: Option<f64>,
+    pub(crate) warm_room: Option<WarmRoom>,
     pub(crate) silent: Option<Silent>,
+}
+
+/// How a warm room leads to a complaint: not below one temperature, with a chance at another, evenly between.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct WarmRoom {
+    from_c: f64,
+    to_c: f64,
+    chance: f64,
+}
+
+impl WarmRoom {
+    /// The chance in a room of this temperature.
+    pub(crate) fn chance_at(&self, room_c: f64) -> f64 {
+        self.chance * ((room_c - self.from_c) / (self.to_c - self.from_c)).clamp(0.0, 1.0)
+    }
 }
 
 /// What it says that nobody complained: chances that a joint, worn or burnt, would have been complained of.
@@ -539,6 +556,15 @@ impl Priors {
                     format!("[{name}] names `{rival}`, which is no rival cause"),
                 )?;
             }
+            let warm = prior
+                .warm_room
+                .as_ref()
+                .is_none_or(|warm| warm.from_c < warm.to_c && (0.0..1.0).contains(&warm.chance));
+            value(
+                "complaints.toml",
+                warm,
+                format!("[{name}] warm_room needs from_c below to_c and a chance"),
+            )?;
             let silent = prior.silent.iter().flat_map(|silent| silent.joints.keys());
             for kind in prior.joints.keys().chain(silent) {
                 value("complaints.toml", KINDS.contains(&kind.as_str()), format!("[{name}] names `{kind}`"))?;

@@ -436,7 +436,7 @@ class Model:
             amps = loads[self.load_of[k, space]]
             heat = heat.at[self.net.at(f"terminal{space}")].add(ohm_wire * amps**2)
         if others is not None:
-            heat = heat.at[np.array([self.net.at(name) for name in self.metals])].multiply(others)
+            heat = heat * jnp.ones(len(heat)).at[np.array([self.net.at(name) for name in self.metals])].set(others)
         for leg in (0, 1):
             through = 0.0
             for row in range(self.rows - 1, -1, -1):

@@ -6,7 +6,7 @@ use model::breaker::{LoadClass, Protection};
 use model::evidence::{Observed, Sign, SignReading, SignScope};
 use model::job::{Complaint, ComplaintKind};
 use model::joint::JointId;
-use model::{Leg, PanelId, Slot};
+use model::{Leg, PanelId, Slot, Temperature};
 
 impl Problem {
     pub(super) fn build_terms(&mut self) {
@@ -107,6 +107,16 @@ impl Problem {
             }
             told.into_iter().filter(|(_, so, _)| 0.5 < *so).map(|(cause, _, words)| (cause, words)).collect()
         });
+        let mut told = told;
+        if let (Some(warm), Some(room_c)) = (&prior.warm_room, self.warmest_room_c()) {
+            let leads = warm.chance_at(room_c);
+            for (_, chance) in chances.iter_mut().filter(|(cause, _)| *cause == Cause::WarmSurroundings) {
+                *chance = 1.0 - (1.0 - *chance) * (1.0 - leads);
+            }
+            if 0.0 < leads {
+                told.push((Cause::WarmSurroundings, format!("a room of {room_c:.0} °C")));
+            }
+        }
         // Chances of rivals are those of independent reasons; together they are the chance of "some other reason".
         let elsewhere = 1.0 - chances.iter().map(|&(_, chance)| 1.0 - chance.min(0.999)).product::<f64>();
         let term = self.terms.len();
@@ -139,6 +149,12 @@ impl Problem {
                 complaint: None,
             });
         }
+    }
+
+    /// Temperature of the room in the warmest load state, °C.
+    fn warmest_room_c(&self) -> Option<f64> {
+        let rooms = self.job.load_states.iter().filter_map(|state| state.room);
+        rooms.map(Temperature::c).reduce(f64::max)
     }
 
     /// Circuits that a caller could have named.
@@ -319,5 +335,23 @@ mod tests {
         assert!(0.3 <= term(0.3, false).chance(none));
         let sum = term(0.3, false).chance(none) + term(0.3, true).chance(none);
         assert!((sum - 1.0).abs() < 1e-15);
+    }
+
+    /// A cover at 38 °C is warm to the hand whatever the joints do.
+    #[test]
+    fn a_warm_room_is_a_reason_for_a_complaint_of_heat() {
+        let chance = |room_c: f64| {
+            let mut job = crate::testjob::eight_spaces();
+            job.load_states[0].room = Some(Temperature::from_c(room_c));
+            let options =
+                crate::JudgeOptions { seed: 1, n_sweeps: 20, n_chains: 2, ..crate::JudgeOptions::default() };
+            let problem = Problem::new(&job, crate::Priors::built_in().expect("built-in files"), options);
+            let of_heat = &problem.rivals[0];
+            let of_warmth = of_heat.chances.iter().find(|(cause, _)| *cause == Cause::WarmSurroundings);
+            (of_warmth.expect("a rival of heat").1, of_heat.told.len())
+        };
+        let [cool, warm] = [22.0, 38.0].map(chance);
+        assert!(cool.0 < 0.1 && cool.1 == 0, "{cool:?}");
+        assert!(0.6 < warm.0 && warm.1 == 1, "{warm:?}");
     }
 }
