@@ -176,6 +176,9 @@ fn lights(cx: &Context<'_>, here: &Route) -> Markup {
     }
 }
 
+/// Places of a job that a narrow phone shows in one row.
+const N_FIRST: usize = 4;
+
 fn places(job: &str, here: &Route) -> Markup {
     let own = || job.to_owned();
     let all = [
@@ -192,8 +195,17 @@ fn places(job: &str, here: &Route) -> Markup {
     ];
     html! {
         nav.places aria-label="Job" {
-            @for (word, route) in &all {
-                a href=(route) aria-current=[(route == here).then_some("page")] { (word) }
+            @for (idx, (word, route)) in all.iter().enumerate() {
+                a.rest[N_FIRST <= idx] href=(route) aria-current=[(route == here).then_some("page")] { (word) }
+            }
+            // On a phone the rest is one tap away; nothing is to be swiped for.
+            details.others {
+                summary.here[all.iter().skip(N_FIRST).any(|(_, route)| route == here)] { "More" }
+                div {
+                    @for (word, route) in all.iter().skip(N_FIRST) {
+                        a href=(route) aria-current=[(route == here).then_some("page")] { (word) }
+                    }
+                }
             }
         }
     }
