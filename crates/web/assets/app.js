@@ -6,6 +6,7 @@ import { say, showWaiting } from './waiting.js';
 import { switchLight } from './light.js';
 import { wakePads } from './pad.js';
 import { choose } from './place.js';
+import { keepDrafts } from './drafts.js';
 import { placePins } from './pins.js';
 import { fillSpaces } from './spaces.js';
 import { dragCircuits } from './layout.js';
@@ -17,7 +18,7 @@ const LOOK_MS = 10_000;
 
 document.documentElement.dataset.script = 'on';
 // One part that fails must not take the others with it.
-for (const part of [switchLight, showWaiting, takeForms, choose, wakePads, placePins, fillSpaces, dragCircuits, lendThreads, goLive, keepSending, keepPages]) {
+for (const part of [switchLight, showWaiting, takeForms, choose, keepDrafts, wakePads, placePins, fillSpaces, dragCircuits, lendThreads, goLive, keepSending, keepPages]) {
   try {
     part();
   } catch (error) {

@@ -1,7 +1,8 @@
 // Forms: a submitted form goes into the outbox first; what the server says of it is shown where it belongs.
 
 import { answer, flush, fresh, get, hold, keep, makeRoom, note, ofBegun, open, straight } from './outbox.js';
-import { onRename, say, sayNext } from './waiting.js';
+import { dropDraft } from './drafts.js';
+import { onRename, say, sayList, sayNext } from './waiting.js';
 
 const READ_MS = 6_000; // how long the phone may take to read an entry itself
 const ANSWER_MS = 4_000; // how long a tap waits for the server before the work goes on
@@ -25,6 +26,7 @@ export function takeForms() {
 /** Without a place to keep things the form is sent as it would be without script. */
 function plainly(form, submitter) {
   form.dataset.plain = 'yes';
+  dropDraft(form);
   // Later: while the event of the first submit is still going round, a second one is ignored.
   setTimeout(() => form.requestSubmit(submitter));
 }
@@ -47,6 +49,7 @@ async function submit(form, submitter) {
     return;
   }
   delete form.dataset.held;
+  dropDraft(form);
   // Where the bench was silent for this page nobody waits for it: what is kept here is sent from the next page.
   const early = madeHere();
   let own = early ? await readHere(n, entry) : null;
@@ -204,11 +207,18 @@ function titled(form) {
   for (const field of form.elements) {
     if (!field.name || field.type === 'hidden' || field.disabled) continue;
     if (field.type === 'file') said.push(`${field.files.length} photo${field.files.length === 1 ? '' : 's'}`);
-    else if (field.type === 'radio' || field.type === 'checkbox') { if (field.checked) said.push(field.labels?.[0]?.textContent.trim() ?? field.value); }
+    else if (field.type === 'radio' || field.type === 'checkbox') { if (field.checked) said.push(wordOf(field)); }
     else if (field.tagName === 'SELECT') said.push(field.selectedOptions[0]?.textContent.trim() ?? '');
     else if (field.tagName !== 'BUTTON' && field.value) said.push(field.value);
   }
   return `${heading.trim()}: ${said.filter(Boolean).join(', ')}`.replace(/\s+/g, ' ').slice(0, 120);
+}
+
+/** The word of a tile, without the remark below it. */
+function wordOf(field) {
+  const tile = field.labels?.[0]?.querySelector('span') ?? field.labels?.[0];
+  const word = tile?.firstChild?.nodeType === Node.TEXT_NODE ? tile.firstChild.textContent : tile?.textContent;
+  return word?.trim() ?? field.value;
 }
 
 /** Opened by "Correct": the page of a held entry, with what was entered and what is wrong with it. */
@@ -236,6 +246,7 @@ function showErrors(form, errors) {
   for (const field of form.querySelectorAll('[aria-invalid]')) field.removeAttribute('aria-invalid');
   for (const place of form.querySelectorAll('.wrong')) place.classList.remove('wrong');
   let first = null;
+  const list = [];
   errors.forEach(({ field: name, message }, idx) => {
     const said = document.createElement('p');
     said.className = 'error';
@@ -245,6 +256,7 @@ function showErrors(form, errors) {
     const named = name ? form.elements.namedItem(name) : null;
     const field = named instanceof RadioNodeList ? named[0] : named;
     const place = field && field.type !== 'hidden' ? field.closest('fieldset.pick, .field, .keypad') : null;
+    list.push([message, place ? place.id || field.id || said.id : said.id]);
     if (place) {
       place.classList.add('wrong');
       field.setAttribute('aria-invalid', 'true');
@@ -258,5 +270,5 @@ function showErrors(form, errors) {
     }
   });
   first?.focus();
-  say(errors.map(({ message }) => message).join(' '));
+  sayList('Not saved yet', list);
 }

@@ -81,6 +81,15 @@ export function say(words) {
   voice?.replaceChildren(...(words ? [element('p', { className: 'note', textContent: words })] : []));
 }
 
+/** Says several things, each with a link to what it is about. */
+export function sayList(title, all) {
+  const line = ([words, id]) => element('li', {}, [element('a', { href: `#${id}`, textContent: words })]);
+  voice?.replaceChildren(element('div', { className: 'error-list' }, [
+    element('h2', { textContent: title }),
+    element('ul', {}, all.map(line)),
+  ]));
+}
+
 /** The same, on the page that comes next. */
 export function sayNext(words) {
   sessionStorage.setItem('say', words);

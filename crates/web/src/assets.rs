@@ -29,6 +29,7 @@ const FILES: &[(&str, &[u8])] = assets![
     "app.js",
     "begun.js",
     "chain.js",
+    "drafts.js",
     "forms.js",
     "icon.svg",
     "layout.js",

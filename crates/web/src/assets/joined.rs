@@ -1,6 +1,6 @@
 //! The scripts of the pages in one file.
 //!
-//! A page in the cellar gets its scripts from the service worker, and fourteen small ones take a phone longer to ask for than to
+//! A page in the cellar gets its scripts from the service worker, and fifteen small ones take a phone longer to ask for than to
 //! run. So they are served as one; each stays a module of its own to read and to change.
 
 /// A script with all that it imports before it, each in a function of its own, so that its names stay its own.

@@ -21,6 +21,7 @@ mod stand_in;
 mod tab;
 mod taken_name;
 mod threads;
+mod thumb;
 mod trouble;
 mod two_devices;
 mod walk;
