@@ -233,6 +233,22 @@ pub struct Statement {
     pub facts: Vec<crate::id::FactId>,
 }
 
+/// Readings that are not told to an owner as facts.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SetAgainst {
+    /// Another reading of the same place and state says something else.
+    pub contradicted: Vec<crate::id::FactId>,
+    /// A later reading of the same place and state stands in its place.
+    pub replaced: Vec<crate::id::FactId>,
+}
+
+impl SetAgainst {
+    /// May a reading be told as it stands?
+    pub fn stands(&self, fact: &crate::id::FactId) -> bool {
+        !self.contradicted.contains(fact) && !self.replaced.contains(fact)
+    }
+}
+
 /// The whole judgement of a job.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assessment {
@@ -258,6 +274,8 @@ pub struct Assessment {
     pub next_checks: Vec<CheckAdvice>,
     /// Readings that nothing else on record explains; a note tells of each.
     pub unexplained: Vec<crate::id::FactId>,
+    /// Readings that are not told to an owner as facts.
+    pub set_against: SetAgainst,
     /// Places that were read at two visits or more, held against themselves.
     pub trends: Vec<Trend>,
     /// Remarks.

@@ -6,12 +6,14 @@ use crate::phrases::{Phrases, fill};
 ///
 /// Source: M. Mastrandrea et al., Guidance note for lead authors of the IPCC fifth assessment report on
 /// consistent treatment of uncertainties, 2010, table 1 (value from memory). The two outer words are plainer
-/// than the table's.
-const LIMITS: [(f64, &str); 6] = [
+/// than the table's. From a quarter to a third stands one of the further words that the note allows: "unlikely" beside
+/// "about 3 in 10" would say too little.
+const LIMITS: [(f64, &str); 7] = [
     (0.99, "almost-certain"),
     (0.90, "very-likely"),
     (0.66, "likely"),
     (0.33, "even"),
+    (0.25, "rather-unlikely"),
     (0.10, "unlikely"),
     (0.01, "very-unlikely"),
 ];
@@ -57,6 +59,7 @@ mod tests {
             (0.9, "very likely (about 9 in 10)"),
             (0.7, "likely (about 7 in 10)"),
             (0.5, "as likely as not (about 5 in 10)"),
+            (0.3, "more unlikely than likely (about 3 in 10)"),
             (0.2, "unlikely (about 2 in 10)"),
             (0.05, "very unlikely (about 1 in 20)"),
             (0.0, "almost ruled out (less than 1 in 100)"),

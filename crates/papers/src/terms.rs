@@ -40,7 +40,7 @@ pub(crate) fn joint_in(phrases: &Phrases, installation: &Installation, id: &Join
 pub(crate) fn joint_for_owner(phrases: &Phrases, installation: &Installation, id: &JointId) -> String {
     let words = &phrases.letter;
     let of_slot = |template: &str, slot: &Slot| {
-        let feeds = feeds(phrases, installation, slot);
+        let feeds = short_feeds(phrases, installation, slot);
         fill(template, &[("space", &slot.space.to_string()), ("feeds", &feeds)])
     };
     match id {
@@ -105,6 +105,11 @@ pub(crate) fn feeds(phrases: &Phrases, installation: &Installation, slot: &Slot)
         Some(Some(_)) => words.not_traced.clone(),
         _ => words.spare.clone(),
     }
+}
+
+/// The same for a sentence, where a name without end would push everything else out.
+pub(crate) fn short_feeds(phrases: &Phrases, installation: &Installation, slot: &Slot) -> String {
+    crate::clean::shorten(&feeds(phrases, installation, slot), 40)
 }
 
 /// What feeds a section of a panel.

@@ -3,10 +3,10 @@
 mod fixtures;
 
 use fixtures::{main_panel, one_column, sound_42, split_bus, three_phase};
-use model::advice::{FiredRule, Urgency};
-use model::evidence::{Observation, Observed, VoltageReading};
+use model::advice::{ChoiceKind, FiredRule, Standing, Urgency};
+use model::evidence::{ClampPlace, CurrentReading, Observation, Observed, VoltageReading};
 use model::place::Place;
-use model::{Leg, Voltage};
+use model::{Current, FactId, Leg, Voltage};
 use papers::{Audience, Paper, owner_letter, panel_svg, technical_record};
 use unicode_width::UnicodeWidthStr;
 
@@ -167,6 +167,66 @@ fn an_invented_job_is_marked_and_a_real_one_is_not() {
     for paper in [owner_letter(&job, &assessment), technical_record(&job, &assessment)] {
         assert!(!paper.text().to_lowercase().contains("invented example"));
     }
+}
+
+/// However long the names of the circuits are: what is to be switched off is named to the end, names give way.
+#[test]
+fn the_list_of_what_is_off_is_never_cut() {
+    let (mut job, mut assessment) = sound_42();
+    let long =
+        "chest freezer in the garage and the door opener and everything on the wall behind the workbench";
+    let mut named = Vec::new();
+    for breaker in &mut job.installation.panels[0].breakers {
+        let Some(circuit) = &mut breaker.circuit else { continue };
+        circuit.feeds = long.to_owned();
+        let spaces: Vec<String> = breaker.spaces.iter().map(ToString::to_string).collect();
+        named.push(format!("breaker {}", spaces.join("/")));
+    }
+    for n in [3, named.len()] {
+        let list: Vec<String> = named[..n].iter().map(|name| format!("{name} ({long})")).collect();
+        let told = format!("The breaker is switched off. It means {}.", list.join(", "));
+        let off = fixtures::judgement::choice(
+            ChoiceKind::MakeSafe,
+            "off",
+            Standing::Recommended,
+            &told,
+            None,
+            None,
+        );
+        assessment.options = vec![off];
+        let text = data(&owner_letter(&job, &assessment));
+        // Drawings tell names in full: only the choices are looked at.
+        let cell = text.split("Your choices").nth(1).expect("the choices are there");
+        for name in &named[..n] {
+            assert!(cell.contains(name), "{name} is not in {cell}");
+        }
+        assert!(!cell.contains("behind the workbench"), "{cell}");
+    }
+    // The bracket behind a name that was cut is closed.
+    let text = flat(&owner_letter(&job, &assessment));
+    assert!(!text.contains("…:"), "{text}");
+}
+
+/// What another reading contradicts or a later one replaced is not told as a fact; that it was left out is.
+#[test]
+fn a_contradicted_reading_is_no_fact_for_the_owner() {
+    let (mut job, mut assessment) = split_bus();
+    let first = job.observations[0].clone();
+    for (fact, amps) in [("typed", 250.0), ("again", 0.0)] {
+        let what = Observed::Current(CurrentReading {
+            place: ClampPlace::Pole(fixtures::slot("5")),
+            value: Current::from_a(amps),
+            instrument: None,
+            state: "saw on".to_owned(),
+        });
+        job.observations.push(Observation { what, fact: FactId::new(fact), ..first.clone() });
+    }
+    let told = flat(&owner_letter(&job, &assessment));
+    assert!(told.contains("carried 250 A"), "{told}");
+    assessment.set_against.contradicted = vec![FactId::new("typed"), FactId::new("again")];
+    let told = flat(&owner_letter(&job, &assessment));
+    assert!(!told.contains("250 A"), "{told}");
+    assert!(told.contains("Left out here: 2 readings that contradict each other."), "{told}");
 }
 
 /// A panel behind another one's breaker has legs of its own: both are told, each by its panel.

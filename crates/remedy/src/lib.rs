@@ -35,6 +35,7 @@ pub mod reach;
 mod rebuilt;
 #[cfg(test)]
 mod sample;
+mod set_against;
 mod situation;
 mod summary;
 pub mod surprise;
@@ -53,6 +54,7 @@ pub use moving::{NotMovable, moves};
 pub use plan::{PlanDraft, propose};
 pub use policy::{Policy, PolicyError, PolicyProblem, RuleWords};
 pub use rebuilt::rebuilt;
+pub use set_against::set_against;
 pub use triage::{CallAdvice, CallUrgency, FirstCall, Triage};
 
 use model::advice::{CheckAdvice, Choice, Verdict};

@@ -142,7 +142,7 @@ fn off(situation: &Situation<'_>) -> Vec<(Slot, String)> {
         |group| matches!(group, JointGroup::Stab | JointGroup::Terminal | JointGroup::NeutralTerminal);
     for view in situation.suspect(of_circuit) {
         let Some(slot) = view.finding.joint.id.slot().and_then(first) else { continue };
-        let why = format!("{} is {} burnt.", words::capital(&view.label), words::percent(view.burnt()));
+        let why = format!("{} is burnt with {}.", words::capital(&view.label), words::percent(view.burnt()));
         off.entry(slot).or_insert(why);
     }
     let mut last: BTreeMap<Slot, (DateTime, MovedTo)> = BTreeMap::new();

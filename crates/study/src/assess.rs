@@ -113,6 +113,7 @@ pub(crate) fn assessment_of(asked: &Job, job: &Job, judgement: Judgement, settin
         options: decision.options,
         next_checks: judgement.next_checks,
         unexplained: judgement.unexplained,
+        set_against: remedy::set_against(job),
         trends: judgement.trends,
         notes,
         workings: judgement.workings,

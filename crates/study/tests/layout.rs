@@ -1,10 +1,11 @@
 //! A layout of the demo's panel: every circuit once, partners on different legs, what is decided stays, and the currents
 //! by which it was laid out are those that the network of the diagnosis finds.
 
+use model::evidence::{ClampPlace, Observed};
 use model::job::Job;
 use model::panel::HalfWidth;
 use model::replacement::Seated;
-use model::{Date, Space};
+use model::{Current, Date, Space};
 use std::collections::BTreeSet;
 use study::{CannotLayOut, LaidOut, LayoutAsk, Origin};
 
@@ -287,4 +288,24 @@ fn a_new_circuit_that_cannot_stand_there_is_refused_in_one_sentence() {
     let free = LayoutAsk { reserved: [36].into(), ..ask_of(&[(freezer, 36)]) };
     let told = study::lay_out_panel(&job, &free).expect_err("it is to stay free").to_string();
     assert!(told.contains("the new circuit freezer into space 36; space 36 kept free"), "{told}");
+}
+
+/// A dryer that was off when it was clamped draws something when everything runs: half of its rating, and a note says so.
+#[test]
+fn a_heavy_load_that_was_off_when_it_was_clamped_does_not_count_as_none() {
+    let mut job = job();
+    for observation in &mut job.observations {
+        if let Observed::Current(reading) = &mut observation.what
+            && let ClampPlace::Pole(slot) = &reading.place
+            && [2, 4].contains(&slot.space.number)
+        {
+            reading.value = Current::from_a(0.0);
+        }
+    }
+    let all = laid_out(&job, &[]);
+    let at = all.wish.scenarios.iter().position(|name| name == "everything at once").expect("it is there");
+    let dryer = all.wish.blocks.iter().find(|block| block.id == "2/4").expect("the dryer is there");
+    assert_eq!(dryer.poles.iter().map(|pole| pole.demand[at]).collect::<Vec<_>>(), [150, 150]);
+    let said = all.notes.iter().find(|note| note.contains("while a heavy load was off"));
+    assert!(said.is_some_and(|note| note.contains('2') && note.contains('4')), "{:?}", all.notes);
 }

@@ -60,7 +60,10 @@ fn joint(page: &mut Page, job: &Job, finding: &JointFinding) {
     let rated = format!("{} at {:.0} A", range(finding.heat_rated_w, "W", 1), finding.current_rated_a);
     page.inner("heat:  ", &format!("{now}{rated}; {}", range(finding.resistance_mohm, "mΩ", 2)));
     if let Some(spot) = finding.hot_spot_c {
-        page.inner("metal: ", &format!("hottest spot {}", range(spot, "°C", 0)));
+        page.inner(
+            "metal: ",
+            &format!("{} in the contact spot, not the metal around it", range(spot, "°C", 0)),
+        );
     }
     if !finding.observed {
         page.inner(

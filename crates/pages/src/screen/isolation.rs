@@ -200,12 +200,31 @@ impl Seen<'_> {
     fn source(&self, question: &SourceQuestion) -> (&'static str, bool) {
         let same = |source: &str| source.trim().eq_ignore_ascii_case(question.source.trim());
         match self.job.sources.iter().rev().find(|one| same(&one.source)) {
-            None => ("□ not looked for: counts as live", false),
+            None => match self.said(question) {
+                Some(true) => ("■ the caller named it, not looked for: live", false),
+                Some(false) => ("□ the caller knows of none, not looked for: counts as live", false),
+                None => ("□ not looked for: counts as live", false),
+            },
             Some(one) if one.found && one.is_cut => ("✓ found, and cut", true),
             Some(one) if one.found => ("■ found, not cut: live", false),
             Some(_) if question.recorded.is_some() => ("■ ruled out, and yet on record: live", false),
             Some(_) => ("✓ looked for, not there", true),
         }
+    }
+
+    /// What the last caller who was asked said of a source of the house's own. It rules nothing out.
+    fn said(&self, question: &SourceQuestion) -> Option<bool> {
+        let own = ["solar", "battery", "generator"].into_iter().find(|id| question.source.ends_with(id))?;
+        let asked = self.job.calls.iter().rev().find_map(|call| {
+            let given: Vec<&str> = call
+                .answers
+                .iter()
+                .filter(|one| one.question == "sources")
+                .map(|one| one.answer.as_str())
+                .collect();
+            (!given.is_empty()).then_some(given)
+        })?;
+        if asked.contains(&own) { Some(true) } else { asked.contains(&"none").then_some(false) }
     }
 
     fn sources(&self) -> Markup {

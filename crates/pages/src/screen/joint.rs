@@ -172,7 +172,7 @@ fn figures(finding: &JointFinding) -> Markup {
             }
             dt { "Heat at the rating, " (format!("{:.0} A", finding.current_rated_a)) }
             dd { (range(finding.heat_rated_w, "W", 2)) }
-            dt { "Hottest metal in the most loaded state" }
+            dt { "In the contact spot, not the metal around it, in the most loaded state" }
             dd {
                 @match finding.hot_spot_c {
                     Some(spot) => (range(spot, "°C", 0)),

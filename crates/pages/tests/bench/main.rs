@@ -349,3 +349,23 @@ fn beside_a_first_look_the_more_urgent_verdict_is_shown() {
         }
     }
 }
+
+/// What the verdict says of a joint names it as a person does, on the page of the verdict and on the bench.
+#[test]
+fn no_id_of_a_joint_stands_in_the_verdict() {
+    let mut assessment = demo().judged.assessment().expect("a judgement").clone();
+    let raw = "what main:terminal:15 shows";
+    assessment.verdict.would_change.push(raw.to_owned());
+    assessment.options[0].reasons_for.push(raw.to_owned());
+    for rule in &mut assessment.verdict.rules {
+        rule.because = raw.to_owned();
+        rule.reason = raw.to_owned();
+    }
+    let judged = Judged::Done { assessment: Box::new(assessment), current: true, first: None };
+    let view = JobView { judged, ..demo().clone() };
+    for route in [Route::Bench(view.name.clone()), Route::Verdict(view.name.clone())] {
+        let page = show(&view, &route, &[]);
+        assert!(!page.contains(raw), "{route}");
+        assert!(page.contains("what the load terminal of breaker 15"), "{route}");
+    }
+}

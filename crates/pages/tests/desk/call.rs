@@ -78,3 +78,24 @@ fn answers_can_be_corrected_and_nothing_is_written_where_nothing_changed() {
     assert_eq!(call.answers.len(), 1);
     assert_eq!(shop.used("job").len(), 1);
 }
+
+/// What the caller said of other sources stands beside each on the page of the isolation; it rules nothing out.
+#[test]
+fn the_callers_word_on_other_sources_stands_beside_them_and_rules_nothing_out() {
+    let sources = |said: &str| {
+        let mut shop = Shop::demo();
+        let job = shop.view.name.clone();
+        let form = shop.form(&Route::Call(job.clone()), "", &format!("/jobs/{job}/call"));
+        let mut form = form.clone();
+        form.fields.retain(|(name, _)| name != "a-sources");
+        form.fields.push(("a-sources".to_owned(), said.to_owned()));
+        shop.send(&form);
+        shop.page(&Route::Isolation(job), "")
+    };
+    let none = sources("none");
+    assert_eq!(none.matches("the caller knows of none, not looked for: counts as live").count(), 3);
+    assert!(none.contains("□ not looked for: counts as live"), "nobody asked the caller of a second meter");
+    let solar = sources("solar");
+    assert_eq!(solar.matches("the caller named it, not looked for: live").count(), 1);
+    assert!(!solar.contains("the caller knows of none"));
+}

@@ -11,6 +11,8 @@ use model::advice::{Choice, ChoiceKind, Standing};
 const ALL_CHARS: usize = 2_000;
 /// Characters for an option that is not offered: why not.
 const REFUSED_CHARS: usize = 150;
+/// Characters for the name of a circuit within a sentence: as many of these as the room allows.
+const NAME_CHARS: [usize; 3] = [40, 24, 12];
 
 impl Letter<'_> {
     pub(super) fn choices(&self) -> Vec<Node> {
@@ -67,7 +69,9 @@ impl Letter<'_> {
         if choice.standing == Standing::Refused {
             add(&words.refused, choice.reasons_against.get(..1).unwrap_or_default());
         }
-        add("{text}", std::slice::from_ref(&choice.consequences));
+        let consequences = self.consequences(choice, most_chars);
+        let consequences_chars = consequences.chars().count();
+        add("{text}", std::slice::from_ref(&consequences));
         if choice.standing == Standing::Conditional {
             add(&words.conditions, &choice.conditions);
         }
@@ -81,7 +85,7 @@ impl Letter<'_> {
         for part in parts {
             let room = most_chars.saturating_sub(meaning.chars().count() + 1);
             if meaning.is_empty() {
-                meaning = shorten(&part, most_chars);
+                meaning = shorten(&part, most_chars.max(consequences_chars));
             } else if part.chars().count() <= room {
                 meaning = format!("{meaning} {part}");
             } else {
@@ -91,18 +95,32 @@ impl Letter<'_> {
         meaning
     }
 
+    /// What happens if it is chosen, in so many characters: long names of circuits are cut before the text is. What is to be
+    /// switched off is never cut, however long it is.
+    fn consequences(&self, choice: &Choice, most_chars: usize) -> String {
+        let told =
+            |name_chars| stopped(&self.plain(&self.with_short_names(&choice.consequences, name_chars)));
+        let fits = |text: &String| text.chars().count() <= most_chars;
+        match NAME_CHARS.into_iter().map(told).find(fits) {
+            Some(text) => text,
+            None if choice.kind == ChoiceKind::MakeSafe => told(0),
+            None => shorten(&told(NAME_CHARS[0]), most_chars),
+        }
+    }
+
     fn cost_and_time(&self, choice: &Choice) -> String {
         if choice.standing == Standing::Refused {
             return String::new();
         }
         let words = &self.phrases.letter;
-        let money = choice.price_usd.map_or_else(
-            || words.no_price.clone(),
-            |(low, high)| match high {
-                high if high <= 0.0 => words.price_nothing.clone(),
-                _ => fill(&words.price, &[("low", &thousands(low)), ("high", &thousands(high))]),
-            },
-        );
+        let money = match (self.quoted(choice), choice.price_usd) {
+            (Some(quoted), _) => quoted,
+            (None, None) => words.no_price.clone(),
+            (None, Some((_, high))) if high <= 0.0 => words.price_nothing.clone(),
+            (None, Some((low, high))) => {
+                fill(&words.price, &[("low", &thousands(low)), ("high", &thousands(high))])
+            }
+        };
         let time = choice.hours_off.map_or_else(
             || words.no_hours.clone(),
             |(low, high)| match high {
@@ -117,6 +135,18 @@ impl Letter<'_> {
             .map(|part| stopped(&part))
             .collect::<Vec<_>>()
             .join(" ")
+    }
+}
+
+impl Letter<'_> {
+    /// What was quoted for this option, the last one; it counts before the ranges of the policy.
+    fn quoted(&self, choice: &Choice) -> Option<String> {
+        let quotes = &self.job.replacement.quotes;
+        let quote = quotes.iter().rev().find(|quote| quote.option == choice.kind.word())?;
+        let (low, _, high) = quote.range_usd;
+        let day = crate::number::long_date(self.phrases, quote.at.date());
+        let (low, high) = (thousands(f64::from(low)), thousands(f64::from(high)));
+        Some(fill(&self.phrases.letter.quoted, &[("day", &day), ("low", &low), ("high", &high)]))
     }
 }
 

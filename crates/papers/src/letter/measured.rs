@@ -4,7 +4,7 @@ use super::Letter;
 use crate::clean::clean;
 use crate::number::{amperes, fahrenheit, plain, volts};
 use crate::phrases::fill;
-use model::evidence::{ClampPlace, Observed, Surface, TemperatureMethod, TemperatureReading};
+use model::evidence::{ClampPlace, Observation, Observed, Surface, TemperatureMethod, TemperatureReading};
 use model::id::{PanelId, Slot};
 use model::place::Place;
 use model::system::Leg;
@@ -27,15 +27,25 @@ impl Letter<'_> {
         texts.extend(self.overloads());
         texts.extend(self.temperatures());
         texts.extend(self.trips());
+        let n_contradicted = self.assessment.set_against.contradicted.len();
+        if 0 < n_contradicted {
+            texts.push(fill(&self.phrases.letter.contradicted, &[("n", &n_contradicted.to_string())]));
+        }
         texts.extend(self.drops());
         texts.extend(even);
         texts
     }
 
+    /// Readings that may be told as they stand, the latest of each place and load state.
+    fn readings(&self) -> impl Iterator<Item = &Observation> + Clone {
+        let told = &self.assessment.set_against;
+        self.job.observations.iter().filter(|observation| told.stands(&observation.fact))
+    }
+
     /// One sentence a panel and load state: legs that differ, the widest difference first, then legs that do not.
     fn leg_voltages(&self) -> (Vec<String>, Vec<String>) {
         let mut read: Vec<LegsRead<'_>> = Vec::new();
-        for observation in &self.job.observations {
+        for observation in self.readings() {
             let Observed::Voltage(reading) = &observation.what else { continue };
             let Some((panel, leg)) = reading.whole_leg() else { continue };
             let (state, value) = (reading.state.as_str(), (leg, reading.value.v()));
@@ -74,7 +84,7 @@ impl Letter<'_> {
     /// Circuits that carried more than their rating.
     fn overloads(&self) -> Vec<String> {
         let mut texts = Vec::new();
-        for observation in &self.job.observations {
+        for observation in self.readings() {
             let Observed::Current(reading) = &observation.what else { continue };
             let ClampPlace::Pole(slot) = &reading.place else { continue };
             let Some(breaker) = self.job.installation.breaker_at(slot) else { continue };
@@ -95,7 +105,7 @@ impl Letter<'_> {
     /// One sentence a load state, the hottest state first: the two hottest places, the range of the others.
     fn temperatures(&self) -> Vec<String> {
         let mut states: Vec<(&str, Vec<&TemperatureReading>)> = Vec::new();
-        for observation in &self.job.observations {
+        for observation in self.readings() {
             let Observed::Temperature(reading) = &observation.what else { continue };
             let refused =
                 reading.method == TemperatureMethod::Infrared && reading.surface == Surface::BareMetal;
@@ -161,7 +171,7 @@ impl Letter<'_> {
     }
 
     fn current_in(&self, slot: &Slot, state: &str) -> Option<model::Current> {
-        self.job.observations.iter().find_map(|observation| match &observation.what {
+        self.readings().find_map(|observation| match &observation.what {
             Observed::Current(reading)
                 if reading.state == state && reading.place == ClampPlace::Pole(slot.clone()) =>
             {
@@ -202,7 +212,7 @@ impl Letter<'_> {
 
     /// All voltage drops in one sentence, with the largest.
     fn drops(&self) -> Option<String> {
-        let drops = self.job.observations.iter().filter_map(|observation| match &observation.what {
+        let drops = self.readings().filter_map(|observation| match &observation.what {
             Observed::Drop(reading) => Some(reading),
             _ => None,
         });

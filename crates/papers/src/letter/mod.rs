@@ -31,6 +31,8 @@ const PAGE_PT: f64 = 680.0;
 const TITLE_PT: f64 = 60.0;
 /// Reasons to change the advice; the rest is counted.
 const MOST_CHANGES: usize = 3;
+/// Below it what is marked burnt is as likely as not: the limit of the word *likely*.
+const EVEN: f64 = 0.66;
 /// Findings listed under the drawing; the rest is counted.
 const MOST_FINDINGS: usize = 6;
 
@@ -188,13 +190,15 @@ impl Letter<'_> {
                 let joint = terms::joint_for_owner(self.phrases, &self.job.installation, &finding.joint.id);
                 let (template, probability) = match mark {
                     Mark::Worn => (&words.finding_worn, finding.probability.burnt + finding.probability.worn),
+                    // What is as likely as not is not called burnt.
+                    _ if finding.probability.burnt < EVEN => (&words.finding_even, finding.probability.burnt),
                     _ => (&words.finding, finding.probability.burnt),
                 };
                 let chance = crate::chance::in_words(self.phrases, probability);
                 let text = fill(
                     template,
                     &[
-                        ("joint", &shorten(&joint, 70)),
+                        ("joint", &shorten(&joint, 90)),
                         ("mark", self.phrases.word("mark", mark.word())),
                         ("chance", &chance),
                     ],

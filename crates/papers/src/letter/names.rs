@@ -16,7 +16,7 @@ impl Letter<'_> {
             Some(breaker) => crate::drawing::space_list(&breaker.spaces),
             None => slot.space.to_string(),
         };
-        let feeds = crate::clean::shorten(&terms::feeds(self.phrases, installation, slot), 40);
+        let feeds = terms::short_feeds(self.phrases, installation, slot);
         fill(&self.phrases.letter.breaker, &[("spaces", &spaces), ("feeds", &feeds)])
     }
 
@@ -51,6 +51,21 @@ impl Letter<'_> {
                 fill(&self.phrases.letter.list, &[("head", &head.join(", ")), ("last", last.as_ref())])
             }
         }
+    }
+
+    /// A foreign text in which no name of a circuit in brackets has more characters than these; with none, no name is left.
+    pub(super) fn with_short_names(&self, text: &str, most_chars: usize) -> String {
+        let circuits = self.job.installation.breakers().filter_map(|(_, breaker)| breaker.circuit.as_ref());
+        let mut text = text.to_owned();
+        for feeds in circuits.map(|circuit| circuit.feeds.as_str()).filter(|feeds| !feeds.is_empty()) {
+            let short = crate::clean::shorten(feeds, most_chars);
+            if most_chars == 0 {
+                text = text.replace(&format!(" ({feeds})"), "");
+            } else if short != feeds {
+                text = text.replace(&format!("({feeds})"), &format!("({short})"));
+            }
+        }
+        text
     }
 
     /// A foreign text with the names of joints in the owner's words.

@@ -5,6 +5,7 @@ use crate::situation::Situation;
 use crate::words::{self, percent};
 use model::advice::{Choice, ChoiceKind, Standing};
 use model::assessment::Cause;
+use model::evidence::{ClampPlace, Observed};
 
 pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     let mut draft = Draft::new(situation, ChoiceKind::CorrectLoad);
@@ -13,7 +14,7 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
         .filter(|(_, cause)| situation.thresholds().possible_cause <= cause.probability);
     let Some((complaint, cause)) = overload else {
         draft.standing(Standing::Refused);
-        draft.speaks_against("No circuit was found with more load than its rating.");
+        draft.speaks_against(over_rating(situation));
         return draft.done("A clamp reading above the rating of a breaker, held for minutes.");
     };
     let breaker = complaint.slot.as_ref().map(|slot| words::breaker_label(&situation.job.installation, slot));
@@ -36,4 +37,21 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     }
     draft.standing(if likely { Standing::Recommended } else { Standing::Open });
     draft.done("The breaker opens with a measured load under its rating.")
+}
+
+/// Why it is not offered: nothing was read above its rating, or what was does not explain the complaint.
+fn over_rating(situation: &Situation<'_>) -> String {
+    let told = crate::set_against(situation.job);
+    let over = situation.job.observations.iter().filter(|seen| told.stands(&seen.fact)).find_map(|seen| {
+        let Observed::Current(reading) = &seen.what else { return None };
+        let ClampPlace::Pole(slot) = &reading.place else { return None };
+        let breaker = situation.breaker(slot)?;
+        (breaker.rating < reading.value).then(|| words::breaker_label(&situation.job.installation, slot))
+    });
+    match over {
+        Some(breaker) => {
+            format!("{} was read above its rating; that explains no complaint.", words::capital(&breaker))
+        }
+        None => "No circuit was found with more load than its rating.".to_owned(),
+    }
 }

@@ -2,10 +2,11 @@
 
 use super::draft::{Draft, named};
 use crate::pressing::{self, Pressing};
-use crate::situation::{JointGroup, Situation};
+use crate::situation::{JointGroup, JointView, Situation};
 use crate::words;
 use model::advice::{Choice, ChoiceKind, Standing, Urgency};
-use std::collections::BTreeSet;
+use model::id::Slot;
+use model::plan::Answer;
 
 pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     let mut draft = Draft::new(situation, ChoiceKind::MakeSafe);
@@ -22,11 +23,12 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
         draft.speaks_against("No joint is suspect that a handle could take out of use.");
         return draft.done("A joint of a circuit that becomes suspect.");
     }
-    let installation = &situation.job.installation;
-    let of_suspect = suspect.iter().filter_map(|view| view.finding.joint.id.slot());
-    let slots = of_suspect.chain(pressing.iter().filter_map(Pressing::slot));
-    let breakers: BTreeSet<String> = slots.map(|slot| words::breaker_label(installation, slot)).collect();
-    let breakers: Vec<String> = breakers.into_iter().collect();
+    let slots_of = |views: &[&JointView<'_>]| -> Vec<Slot> {
+        views.iter().filter_map(|view| view.finding.joint.id.slot().cloned()).collect()
+    };
+    let read = pressing.iter().filter_map(|pressing| pressing.slot().cloned());
+    let surely = each_once(situation, slots_of(&likely));
+    let all = each_once(situation, slots_of(&suspect).into_iter().chain(read).collect());
     if !suspect.is_empty() {
         draft.speaks_for(format!("Suspect: {}.", named(&suspect)));
     }
@@ -34,7 +36,16 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
         draft.speaks_for(format!("Not settled: what was read at {}.", pressing::named(situation, &pressing)));
     }
     draft.speaks_for("Without current no joint makes heat. It takes minutes and leaves the panel closed.");
-    draft.then(format!("It means {}.", words::listed(&breakers)));
+    let (first, others) = all.split_at(surely.len());
+    draft.then(if first.is_empty() || others.is_empty() {
+        format!("It means {}.", labels(situation, &all))
+    } else {
+        let (first, others) = (labels(situation, first), labels(situation, others));
+        format!("It means {first}, likely burnt; to be on the safe side also {others}.")
+    });
+    for sentence in planned(situation, first, others) {
+        draft.then(sentence);
+    }
     draft.condition("Switch off large loads at their own switches first; then one firm movement of the handle, standing beside the panel.");
     draft.condition("The breaker is not pulled: it may be fused to the stab.");
     draft.condition("A tag with the date, the reason, and who may switch it on again.");
@@ -57,4 +68,46 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     } else {
         "A look at the stab, proven dead, that shows it sound."
     })
+}
+
+/// First poles of the breakers in these slots, in the order in which they come: the worst joint first.
+fn each_once(situation: &Situation<'_>, slots: Vec<Slot>) -> Vec<Slot> {
+    let mut all: Vec<Slot> = Vec::new();
+    for slot in slots {
+        let first = situation.breaker(&slot).and_then(|breaker| breaker.spaces.first().copied());
+        let first = first.map_or_else(|| slot.clone(), |space| Slot::new(slot.panel.clone(), space));
+        if !all.contains(&first) {
+            all.push(first);
+        }
+    }
+    all
+}
+
+fn labels(situation: &Situation<'_>, slots: &[Slot]) -> String {
+    let label = |slot| words::breaker_label(&situation.job.installation, slot);
+    words::listed(&slots.iter().map(label).collect::<Vec<String>>())
+}
+
+/// What the plan until the replacement, if the customer agreed to one, makes of these breakers.
+fn planned(situation: &Situation<'_>, likely: &[Slot], others: &[Slot]) -> Vec<String> {
+    let Some(plan) = situation.job.interims.last().filter(|plan| plan.answer == Answer::Accepted) else {
+        return Vec::new();
+    };
+    let left_on = |slots: &[Slot]| {
+        let on: Vec<Slot> = slots.iter().filter(|slot| !plan.off.contains(slot)).cloned().collect();
+        (!on.is_empty()).then(|| labels(situation, &on))
+    };
+    let day = plan.at.date();
+    let (likely, others) = (left_on(likely), left_on(others));
+    let mut said = Vec::new();
+    if let Some(likely) = &likely {
+        said.push(format!("The plan of {day} leaves {likely} on: we advise to switch that off, too."));
+    }
+    if let Some(others) = &others {
+        said.push(format!("The plan of {day} leaves {others} on, more likely sound than burnt."));
+    }
+    if said.is_empty() {
+        said.push(format!("By the plan of {day} that is off already."));
+    }
+    said
 }

@@ -19,7 +19,7 @@ pub(super) fn choice(situation: &Situation<'_>) -> Choice {
     let breaker = situation.breaker(slot);
     let label = words::breaker_label(&situation.job.installation, slot);
     draft.speaks_for(format!(
-        "{} is {} burnt; the circuit of {label} could go on being used.",
+        "{} is burnt with {}; the circuit of {label} could go on being used.",
         words::capital(&view.label),
         percent(view.burnt())
     ));

@@ -5,10 +5,13 @@ use crate::{Decision, Policy};
 use model::Leg;
 use model::advice::{Choice, ChoiceKind, Standing, Urgency};
 use model::assessment::Cause;
-use model::evidence::{Observed, Sign, Surface, TemperatureMethod, TemperatureReading};
+use model::evidence::{
+    ClampPlace, CurrentReading, Observed, Sign, Surface, TemperatureMethod, TemperatureReading,
+};
 use model::id::{PanelId, Slot, Space};
 use model::place::Place;
-use model::quantity::Temperature;
+use model::plan::{Alarms, Answer, Interim};
+use model::quantity::{Current, Temperature};
 
 fn choice(decision: &Decision, kind: ChoiceKind) -> Choice {
     let found = decision.options.iter().find(|choice| choice.kind == kind);
@@ -99,6 +102,88 @@ fn a_hot_reading_has_something_done_about_it() {
     let (off, remake) = done(Place::Face(kitchen()), 90.0);
     assert_eq!((off.standing, remake.standing), (Standing::Recommended, Standing::Refused));
     assert!(off.reasons_for[0].contains("what was read at the face of breaker 4 (kitchen)"));
+}
+
+/// The worst joint stands first, those that are likely burnt before those that are only suspect.
+#[test]
+fn what_is_switched_off_is_named_worst_first() {
+    let sample = sound_panel()
+        .burnt("main:stab:1", 0.25)
+        .burnt("main:stab:4", 0.99)
+        .burnt("main:stab:3", 0.6)
+        .burnt("main:terminal:5", 0.3);
+    let off = choice(&sample.decide(), ChoiceKind::MakeSafe);
+    let told = "It means breaker 4 (kitchen) and breaker 3/5 (dryer), likely burnt; to be on the safe side also \
+                breaker 1 (lights, upstairs).";
+    assert!(off.consequences.contains(told), "{}", off.consequences);
+    assert!(!off.consequences.contains("The plan of"), "{}", off.consequences);
+}
+
+/// The owner agreed to a plan that leaves some of them on: the letter says so and does not talk past it.
+#[test]
+fn the_plan_that_was_agreed_to_is_told_beside_it() {
+    let slot = |number| Slot::new(PanelId::new("main"), Space::whole(number));
+    let consequences = |off: Vec<Slot>, answer: Answer| {
+        let mut sample = sound_panel().burnt("main:stab:1", 0.25).burnt("main:stab:4", 0.99);
+        sample.job.interims.push(plan(off, answer));
+        choice(&sample.decide(), ChoiceKind::MakeSafe).consequences
+    };
+    let said = consequences(vec![slot(4)], Answer::Accepted);
+    assert!(
+        said.contains("The plan of 2026-03-04 leaves breaker 1 (lights, upstairs) on, more likely sound"),
+        "{said}"
+    );
+    let said = consequences(vec![slot(1)], Answer::Accepted);
+    assert!(said.contains("leaves breaker 4 (kitchen) on: we advise to switch that off, too"), "{said}");
+    let said = consequences(vec![slot(1), slot(4)], Answer::Accepted);
+    assert!(said.contains("By the plan of 2026-03-04 that is off already."), "{said}");
+    assert!(!consequences(vec![slot(4)], Answer::Declined).contains("The plan of"));
+}
+
+fn plan(off: Vec<Slot>, answer: Answer) -> Interim {
+    let day = model::Date::constant(2026, 3, 4);
+    Interim {
+        fact: model::FactId::new("plan"),
+        at: day.at(9, 0, 0, 0),
+        by: None,
+        off,
+        limits: Vec::new(),
+        limits_words: String::new(),
+        done: String::new(),
+        watch: Vec::new(),
+        watch_words: String::new(),
+        alarms: Alarms::NotTested,
+        alarms_words: String::new(),
+        medical: String::new(),
+        food: String::new(),
+        heat: String::new(),
+        expires: day,
+        recheck: day,
+        replacement: None,
+        slip: Vec::new(),
+        answer,
+        answer_words: String::new(),
+        answer_by: String::new(),
+        reasons: String::new(),
+    }
+}
+
+/// A reading that another one denies does not say that a circuit carried too much; one that stands does.
+#[test]
+fn a_current_above_the_rating_is_not_denied() {
+    let clamp = |amps| {
+        Observed::Current(CurrentReading {
+            place: ClampPlace::Pole(Slot::new(PanelId::new("main"), Space::whole(4))),
+            value: Current::from_a(amps),
+            instrument: None,
+            state: "evening".to_owned(),
+        })
+    };
+    let why = |sample: Sample| choice(&sample.decide(), ChoiceKind::CorrectLoad).reasons_against.join(" ");
+    let denied = why(sound_panel().observed(clamp(250.0)).observed(clamp(0.0)));
+    assert!(denied.contains("No circuit was found with more load"), "{denied}");
+    let read = why(sound_panel().observed(clamp(26.0)));
+    assert!(read.contains("Breaker 4 (kitchen) was read above its rating"), "{read}");
 }
 
 /// Not urgent, but open: the circuit may stay off until the reading is taken again.

@@ -10,6 +10,7 @@ mod meter;
 mod permit;
 mod premises;
 mod sizes;
+mod unplated;
 
 pub use asks::{asks, situation};
 pub use codebook::ask::{Answer, Finding, Subject};

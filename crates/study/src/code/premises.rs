@@ -130,5 +130,9 @@ pub(super) fn dwelling(job: &Job, unit: &str) -> Dwelling {
     }
     let items = job.premises.appliances.iter().filter(|appliance| appliance.unit == unit);
     put.items = items.map(|appliance| appliance.item.clone()).collect();
+    // Which dwelling a circuit belongs to is not recorded: of several, the first one asks.
+    if job.premises.units().first() == Some(&unit) {
+        put.items.extend(super::unplated::unplated(job));
+    }
     put
 }

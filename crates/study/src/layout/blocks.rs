@@ -159,13 +159,13 @@ impl Draft {
         }
         let unclamped: Vec<u16> = known
             .iter()
-            .flat_map(|circuit| &circuit.spaces)
-            .filter(|space| currents.largest(**space).is_none())
-            .map(|space| space.number)
+            .flat_map(|circuit| circuit.spaces.iter().map(move |space| (circuit, space)))
+            .filter(|(circuit, space)| currents.running(circuit, **space).is_none())
+            .map(|(_, space)| space.number)
             .collect();
         if !unclamped.is_empty() {
             self.notes.push(format!(
-                "No current is known of the poles in {}: none is counted for them in a load state that was measured, half of their rating in “{ALL_AT_ONCE}” and “{HEAVY}”, four fifths in “{FOR_HOURS}” (judgement).",
+                "No current is known of the poles in {}, or they were read while a heavy load was off: none is counted for them in a load state that was measured, half of their rating in “{ALL_AT_ONCE}” and “{HEAVY}”, four fifths in “{FOR_HOURS}” (judgement).",
                 list(&unclamped)
             ));
         }

@@ -14,6 +14,8 @@ use std::collections::BTreeMap;
 const CLAMPED: usize = 3;
 /// Part of its rating that a pole counts of which no current is known. Judgement.
 const UNKNOWN_PART: f64 = 0.5;
+/// Part of its rating below which a heavy load was off while it was clamped: then nothing is known of it running. Judgement.
+const IDLE_PART: f64 = 0.1;
 /// Part of its rating that a load counts which runs for hours and was not clamped: the most that the rule for such loads
 /// allows (NFPA 70 210.20(A)).
 const LONG_PART: f64 = 0.8;
@@ -58,7 +60,13 @@ impl Currents {
         all
     }
 
-    pub(super) fn largest(&self, space: Space) -> Option<DeciAmps> {
+    /// The largest current of a pole while its circuit ran; a heavy load that was clamped while it was off tells none.
+    pub(super) fn running(&self, circuit: &KnownCircuit, space: Space) -> Option<DeciAmps> {
+        let idle = deci(circuit.rating.a() * IDLE_PART);
+        self.largest(space).filter(|&amps| !is_heavy(circuit) || idle <= amps)
+    }
+
+    fn largest(&self, space: Space) -> Option<DeciAmps> {
         self.states.values().filter_map(|state| state.get(&space)).max().copied()
     }
 
@@ -69,7 +77,7 @@ impl Currents {
         circuit: &KnownCircuit,
         space: Option<Space>,
     ) -> Vec<DeciAmps> {
-        let known = space.and_then(|space| self.largest(space));
+        let known = space.and_then(|space| self.running(circuit, space));
         let rating = circuit.rating.a();
         let guess = known.unwrap_or(deci(rating * UNKNOWN_PART));
         let of = |scenario: &String| match scenario.as_str() {

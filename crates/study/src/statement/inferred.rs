@@ -75,7 +75,7 @@ fn joint(job: &Job, finding: &JointFinding) -> Statement {
     }
     if let Some(spot) = finding.hot_spot_c {
         text.push_str(&format!(
-            " Its hottest metal is then between {:.0} and {:.0} °C.",
+            " In the contact spot itself, not in the metal around it, it is then between {:.0} and {:.0} °C.",
             spot.low, spot.high
         ));
     }

@@ -2,7 +2,7 @@
 
 use super::seen::during;
 use super::statement;
-use model::assessment::{Class, Statement};
+use model::assessment::{Class, SetAgainst, Statement};
 use model::evidence::{ClampPlace, Observed};
 use model::id::{FactId, Slot};
 use model::job::Job;
@@ -65,13 +65,16 @@ fn state_of(what: &Observed) -> Option<&str> {
 
 type Found = Option<(String, Vec<FactId>)>;
 
-fn current_of(job: &Job, slot: &Slot, state: &str) -> Option<f64> {
-    job.observations.iter().find_map(|observation| match &observation.what {
-        Observed::Current(reading) if reading.state == state => match &reading.place {
-            ClampPlace::Pole(pole) if pole == slot => Some(reading.value.a()),
+/// The current that stands beside a face: the last one that was read, none where readings contradict one another.
+fn current_of(job: &Job, told: &SetAgainst, slot: &Slot, state: &str) -> Option<f64> {
+    job.observations.iter().filter(|observation| told.stands(&observation.fact)).find_map(|observation| {
+        match &observation.what {
+            Observed::Current(reading) if reading.state == state => match &reading.place {
+                ClampPlace::Pole(pole) if pole == slot => Some(reading.value.a()),
+                _ => None,
+            },
             _ => None,
-        },
-        _ => None,
+        }
     })
 }
 
@@ -90,9 +93,10 @@ fn faces(job: &Job, state: &str, described: Option<&LoadState>) -> Found {
     }
     readings.sort_by(|(_, one, _), (_, other, _)| other.total_cmp(one));
     let facts = readings.iter().map(|(_, _, fact)| (*fact).clone()).collect();
+    let told = remedy::set_against(job);
     let (hottest, others) = readings.split_at(readings.len().min(N_FACES_NAMED));
     let named = hottest.iter().map(|(slot, celsius, _)| {
-        let current = current_of(job, slot, state).map(|amps| format!(" with {amps:.1} A"));
+        let current = current_of(job, &told, slot, state).map(|amps| format!(" with {amps:.1} A"));
         format!("{} {celsius:.1} °C{}", breaker_label(&job.installation, slot), current.unwrap_or_default())
     });
     let named: Vec<String> = named.collect();

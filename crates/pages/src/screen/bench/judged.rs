@@ -5,6 +5,7 @@ use crate::entry::sentence::sentence;
 use crate::entry::words::installation;
 use crate::route::Route;
 use crate::screen::bench::mark_words;
+use crate::screen::joint::named;
 use crate::urgency::bars;
 use maud::{Markup, html};
 use model::FactId;
@@ -23,14 +24,18 @@ pub(super) fn strip(view: &JobView) -> Markup {
     html! {
         (standing_of_judging(view))
         @if let Some(assessment) = view.judged.leading() {
-            (verdict(assessment))
+            (verdict(view, assessment))
             a.plain.small href=(Route::Verdict(view.name.clone())) { "Verdict in full, with every choice" }
         }
     }
 }
 
-fn verdict(assessment: &Assessment) -> Markup {
+fn verdict(view: &JobView, assessment: &Assessment) -> Markup {
     let verdict = &assessment.verdict;
+    let words = |text: &str| match installation(view) {
+        Some(installation) => named(text, installation, assessment),
+        None => text.to_owned(),
+    };
     html! {
         section.verdict data-urgency=(verdict.urgency.word()) {
             h2.urgency { (bars(verdict.urgency)) (capital(verdict.urgency.phrase())) }
@@ -39,11 +44,11 @@ fn verdict(assessment: &Assessment) -> Markup {
                 details.working {
                     summary { "Why, and what would change it" }
                     @for rule in &verdict.rules {
-                        p { strong { (capital(rule.urgency.phrase())) ": " } (rule.because) " " span.quiet { (rule.reason) } }
+                        p { strong { (capital(rule.urgency.phrase())) ": " } (words(&rule.because)) " " span.quiet { (words(&rule.reason)) } }
                     }
                     @if !verdict.would_change.is_empty() {
                         h3 { "Would change the advice" }
-                        ul { @for change in &verdict.would_change { li { (change) } } }
+                        ul { @for change in &verdict.would_change { li { (words(change)) } } }
                     }
                     @for caution in &verdict.cautions { div.caution { p { (caution) } } }
                 }
