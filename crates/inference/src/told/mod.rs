@@ -184,7 +184,8 @@ mod tests {
             let (measure, _) = judged(&job, 2, 3_000);
             for (one, other) in found.joints.iter().zip(&measure.joints) {
                 let away = (one.probability.burnt - other.probability.burnt).abs();
-                let error = one.probability.burnt_standard_error;
+                let error =
+                    libm::hypot(one.probability.burnt_standard_error, other.probability.burnt_standard_error);
                 assert!(away < 4.0 * error + 0.01, "{fact:?}: {} is off by {away:.3}", one.joint.id);
                 let middle = one.resistance_mohm.median / other.resistance_mohm.median;
                 let is_sharp = other.resistance_mohm.high < 8.0 * other.resistance_mohm.low;
