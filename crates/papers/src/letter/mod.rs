@@ -198,7 +198,7 @@ impl Letter<'_> {
                 let text = fill(
                     template,
                     &[
-                        ("joint", &shorten(&joint, 90)),
+                        ("joint", &shorten(&joint, 70)),
                         ("mark", self.phrases.word("mark", mark.word())),
                         ("chance", &chance),
                     ],
