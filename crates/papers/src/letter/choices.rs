@@ -11,6 +11,8 @@ use model::advice::{Choice, ChoiceKind, Standing};
 const ALL_CHARS: usize = 2_000;
 /// Characters for an option that is not offered: why not.
 const REFUSED_CHARS: usize = 150;
+/// Characters for what is to be switched off: forty-two breakers without their names take fewer.
+const SWITCHED_OFF_CHARS: usize = 700;
 /// Characters for the name of a circuit within a sentence: as many of these as the room allows.
 const NAME_CHARS: [usize; 3] = [40, 24, 12];
 
@@ -96,14 +98,16 @@ impl Letter<'_> {
     }
 
     /// What happens if it is chosen, in so many characters: long names of circuits are cut before the text is. What is to be
-    /// switched off is never cut, however long it is.
+    /// switched off is told whole, without the names if need be.
     fn consequences(&self, choice: &Choice, most_chars: usize) -> String {
         let told =
             |name_chars| stopped(&self.plain(&self.with_short_names(&choice.consequences, name_chars)));
         let fits = |text: &String| text.chars().count() <= most_chars;
         match NAME_CHARS.into_iter().map(told).find(fits) {
             Some(text) => text,
-            None if choice.kind == ChoiceKind::MakeSafe => told(0),
+            None if choice.kind == ChoiceKind::MakeSafe => {
+                shorten(&told(0), SWITCHED_OFF_CHARS.max(most_chars))
+            }
             None => shorten(&told(NAME_CHARS[0]), most_chars),
         }
     }
