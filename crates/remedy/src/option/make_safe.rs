@@ -104,7 +104,7 @@ fn planned(situation: &Situation<'_>, likely: &[Slot], others: &[Slot]) -> Vec<S
         said.push(format!("The plan of {day} leaves {likely} on: we advise to switch that off, too."));
     }
     if let Some(others) = &others {
-        said.push(format!("The plan of {day} leaves {others} on, more likely sound than burnt."));
+        said.push(format!("The plan of {day} leaves {others} on: ask us whether that may stay so."));
     }
     if said.is_empty() {
         said.push(format!("By the plan of {day} that is off already."));
