@@ -62,6 +62,9 @@ fn both(table: &[[f64; CLASSES]; CLASSES], of_a: [f64; CLASSES], of_b: [f64; CLA
         + of_a[3] * beside(&table[3])
 }
 
+/// Cells with less than this part of the best one's are not looked at more closely.
+const COUNTS: f64 = 1e-4;
+
 impl Chain<'_> {
     pub(super) fn update_pairs(&mut self) {
         for at in 0..self.p.pairs.len() {
@@ -111,9 +114,27 @@ impl Chain<'_> {
         match self.p.res[b].law {
             Law::Pole { mean, sd } => {
                 let mean = self.pole_mean(b, mean);
-                for (cell, &ohm_a) in cells.iter_mut().zip(&grid.grid.value) {
+                let of_pole = |ohm_a: f64| {
                     let z = (log_near(line.ohm_b(ohm_a).max(f64::MIN_POSITIVE)) - mean) / sd;
-                    *cell *= exp_near(-0.5 * z * z);
+                    exp_near(-0.5 * z * z)
+                };
+                for (cell, &ohm_a) in cells.iter_mut().zip(&grid.grid.value) {
+                    *cell *= of_pole(ohm_a);
+                }
+                // Where the joint has most of the line a cell is wider than all that the pole may be.
+                let counts = COUNTS * cells.iter().copied().fold(0.0, f64::max);
+                let third = libm::exp(grid.grid.step / 3.0);
+                for (cell, &middle) in
+                    cells.iter_mut().zip(&grid.grid.value).filter(|(cell, _)| counts < **cell)
+                {
+                    let beside = [middle / third, middle * third].map(|ohm_a| {
+                        let ohm_b = line.ohm_b(ohm_a);
+                        let bounds = self.bound(a, ohm_a) * self.bound(b, ohm_b);
+                        let of_all =
+                            exp_near(likelihood.log_at(ohm_a) - best) * bounds * of_pole(ohm_a) / ohm_b;
+                        if 0.0 < ohm_b { of_all } else { 0.0 }
+                    });
+                    *cell = (*cell + beside[0] + beside[1]) / 3.0;
                 }
                 let sums = grid.mixed(by_class(|class| table[class][0]), &mut cells);
                 let total: f64 = sums.iter().sum();
