@@ -168,7 +168,7 @@ mod tests {
     #[test]
     fn what_earlier_draws_tell_of_a_fact_is_what_a_judgement_finds() {
         let before = eight_spaces();
-        let (_, warm) = judged(&before, 1, 400);
+        let (_, warm) = judged(&before, 1, 1_600);
         let facts = [
             face(8, 34.0, "evening"),
             face(5, 33.0, "evening"),
@@ -181,11 +181,10 @@ mod tests {
             let mut job = before.clone();
             observe(&mut job, fact.clone());
             let found = told(&job, &warm).expect("the draws carry it");
-            let (measure, _) = judged(&job, 2, 3_000);
+            let (measure, _) = judged(&job, 2, 6_000);
             for (one, other) in found.joints.iter().zip(&measure.joints) {
                 let away = (one.probability.burnt - other.probability.burnt).abs();
-                let error =
-                    libm::hypot(one.probability.burnt_standard_error, other.probability.burnt_standard_error);
+                let error = one.probability.burnt_standard_error;
                 assert!(away < 4.0 * error + 0.01, "{fact:?}: {} is off by {away:.3}", one.joint.id);
                 let middle = one.resistance_mohm.median / other.resistance_mohm.median;
                 let is_sharp = other.resistance_mohm.high < 8.0 * other.resistance_mohm.low;
@@ -203,13 +202,12 @@ mod tests {
         let mut job = before.clone();
         observe(&mut job, face(8, 34.0, "evening"));
         observe(&mut job, sign(Sign::Discoloration, 3, false));
-        let (_, warm) = judged(&job, 1, 400);
+        let (_, warm) = judged(&job, 1, 1_600);
         let found = told(&before, &warm).expect("the draws carry it");
-        let (measure, _) = judged(&before, 2, 3_000);
+        let (measure, _) = judged(&before, 2, 6_000);
         for (one, other) in found.joints.iter().zip(&measure.joints) {
             let away = (one.probability.burnt - other.probability.burnt).abs();
-            let error = one.probability.burnt_standard_error;
-            assert!(away < 4.0 * error + 0.01, "{} is off by {away:.3}", one.joint.id);
+            assert!(away < 0.05, "{} is off by {away:.3}", one.joint.id);
         }
     }
 
