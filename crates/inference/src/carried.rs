@@ -4,7 +4,7 @@ use crate::problem::{N_KNOBS, Problem};
 use crate::sampler::{Chain, Draw, Draws};
 
 /// Widths in the head: the number of draws, then of each list of a draw.
-const N_WIDTHS: usize = 11;
+const N_WIDTHS: usize = 12;
 
 impl Draws {
     /// The draws as bytes, for [`Draws::from_bytes`] of the same build of the program: no form to be stored.
@@ -15,6 +15,7 @@ impl Draws {
         let mut put = |value: f64| bytes.extend_from_slice(&value.to_le_bytes());
         for draw in &self.0 {
             draw.ohm.iter().for_each(|&value| put(value));
+            draw.own.iter().for_each(|&value| put(value));
             draw.condition.iter().for_each(|&class| put(f64::from(class)));
             draw.probability.iter().flatten().for_each(|&value| put(value));
             draw.at_ohm.iter().flatten().for_each(|&value| put(value));
@@ -36,9 +37,22 @@ impl Draws {
         for (width, four) in widths.iter_mut().zip(head.chunks_exact(4)) {
             *width = u32::from_le_bytes(four.try_into().ok()?) as usize;
         }
-        let [n_draws, ohm, condition, probability, at_ohm, loads, offsets, knobs, metal, finger, predicted] =
-            widths;
+        let [
+            n_draws,
+            ohm,
+            own,
+            condition,
+            probability,
+            at_ohm,
+            loads,
+            offsets,
+            knobs,
+            metal,
+            finger,
+            predicted,
+        ] = widths;
         let a_draw = ohm
+            + own
             + condition
             + 3 * (probability + at_ohm)
             + loads
@@ -58,6 +72,7 @@ impl Draws {
         for _ in 0..n_draws {
             draws.push(Draw {
                 ohm: take(ohm),
+                own: take(own),
                 condition: take(condition).into_iter().map(|class| class as u8).collect(),
                 probability: rows(&take(3 * probability)),
                 at_ohm: rows(&take(3 * at_ohm)),
@@ -89,6 +104,7 @@ impl Problem {
 fn widths(n_draws: usize, draw: &Draw) -> [usize; N_WIDTHS] {
     let Draw {
         ohm,
+        own,
         condition,
         probability,
         at_ohm,
@@ -103,6 +119,7 @@ fn widths(n_draws: usize, draw: &Draw) -> [usize; N_WIDTHS] {
     [
         n_draws,
         ohm.len(),
+        own.len(),
         condition.len(),
         probability.len(),
         at_ohm.len(),

@@ -13,6 +13,7 @@ mod priors;
 mod problem;
 mod rng;
 mod run;
+mod running;
 mod sampler;
 #[cfg(test)]
 mod testjob;

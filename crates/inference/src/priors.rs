@@ -1,6 +1,7 @@
 //! The data files behind every probability, read and checked.
 
 use crate::problem::Eye;
+use crate::running::Running;
 use model::assessment::Cause;
 use model::evidence::Sign;
 use model::job::ComplaintKind;
@@ -120,6 +121,16 @@ pub(crate) struct Pole {
     pub(crate) rating_spread: f64,
     pub(crate) own_spread: f64,
     pub(crate) own_spread_other_make: f64,
+    pub(crate) own_contacts: OwnContacts,
+}
+
+/// Poles whose own contacts are bad: how many, and their logarithm of ohms beside that of a usual pole.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct OwnContacts {
+    pub(crate) share: f64,
+    pub(crate) shift: f64,
+    pub(crate) spread: f64,
 }
 
 /// How unlikely a large voltage across one joint is.
@@ -342,6 +353,8 @@ pub struct Priors {
     pub(crate) discrepancy: Discrepancy,
     /// How well the condition of an opened joint is told.
     pub(crate) eye: Eye,
+    /// What circuits draw when they are switched on to be read.
+    pub(crate) running: Running,
     signs: BTreeMap<String, SignPrior>,
     /// Chance that a look at a whole leg or panel notices nothing of a sign, for a reason common to all joints.
     pub(crate) sign_missed: f64,
@@ -418,6 +431,7 @@ impl Priors {
             instrument: file.instrument,
             discrepancy: file.discrepancy,
             eye: Eye::built_in()?,
+            running: Running::built_in()?,
             signs,
             sign_missed: missed,
             mechanism,
@@ -485,6 +499,14 @@ impl Priors {
         let Tail { share, times } = self.discrepancy.pole_tail;
         let tail = (0.0..1.0).contains(&share) && (1.0..=10.0).contains(&times);
         value("priors.toml", tail, "pole_tail needs a share below 1 and 1 to 10 times".to_owned())?;
+        let OwnContacts { share, shift, spread } = self.pole.own_contacts;
+        let contacts =
+            (0.0..0.5).contains(&share) && (0.0..=2.0).contains(&shift) && (0.1..=1.5).contains(&spread);
+        value(
+            "priors.toml",
+            contacts,
+            "own_contacts need a share below 0.5, a shift of 0 to 2 and a spread of 0.1 to 1.5".to_owned(),
+        )?;
         let metal = (0.05..=1.5).contains(&self.discrepancy.metal_spread)
             && (0.0..=0.8).contains(&self.discrepancy.metal_alone);
         value("priors.toml", metal, "metal_spread is 0.05 to 1.5, metal_alone 0 to 0.8".to_owned())?;

@@ -69,6 +69,24 @@ pub enum LoadClass {
 }
 
 impl LoadClass {
+    /// Its word in records, data files and phrase files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            LoadClass::General => "general",
+            LoadClass::SmallAppliance => "small-appliance",
+            LoadClass::Dryer => "dryer",
+            LoadClass::Cooking => "cooking",
+            LoadClass::WaterHeater => "water-heater",
+            LoadClass::Cooling => "cooling",
+            LoadClass::SpaceHeat => "space-heat",
+            LoadClass::Vehicle => "vehicle",
+            LoadClass::Motor => "motor",
+            LoadClass::Feeder => "feeder",
+            LoadClass::Source => "source",
+            LoadClass::Spare => "spare",
+        }
+    }
+
     /// Heavy loads that run for an hour and more.
     pub const fn is_heavy(self) -> bool {
         matches!(

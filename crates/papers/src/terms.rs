@@ -191,7 +191,7 @@ pub(crate) const fn feel(feel: Feel) -> &'static str {
 /// Names of the model's terms in the phrase file.
 pub(crate) mod term {
     use model::assessment::Class;
-    use model::breaker::{Attachment, Handle, LoadClass, Protection};
+    use model::breaker::{Attachment, Handle, Protection};
     use model::conductor::{EntrySide, Metal, Plating};
     use model::evidence::{Surface, TemperatureMethod};
     use model::panel::Mounting;
@@ -283,22 +283,6 @@ pub(crate) mod term {
             EntrySide::Left => "left",
             EntrySide::Right => "right",
             EntrySide::Back => "back",
-        }
-    }
-    terms! {
-        load: LoadClass {
-            LoadClass::General => "general",
-            LoadClass::SmallAppliance => "small-appliance",
-            LoadClass::Dryer => "dryer",
-            LoadClass::Cooking => "cooking",
-            LoadClass::WaterHeater => "water-heater",
-            LoadClass::Cooling => "cooling",
-            LoadClass::SpaceHeat => "space-heat",
-            LoadClass::Vehicle => "vehicle",
-            LoadClass::Motor => "motor",
-            LoadClass::Feeder => "feeder",
-            LoadClass::Source => "source",
-            LoadClass::Spare => "spare",
         }
     }
 }

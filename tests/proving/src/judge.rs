@@ -117,7 +117,7 @@ mod tests {
     #[test]
     fn verif_every_job_file_is_taken_and_names_the_same_joints() {
         for idx in 0..60 {
-            let simulated = Simulated::new(31, idx);
+            let simulated = Simulated::new(31, idx, 0.0);
             let truth: BTreeSet<String> = simulated.house.joints().map(|joint| joint.id.clone()).collect();
             for stage in Stage::ALL {
                 let text = simulated.job_text(stage);

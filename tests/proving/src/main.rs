@@ -25,6 +25,9 @@ struct Args {
     /// Of those, houses whose joints a shop opened: the program judges with what it counted there.
     #[arg(long, default_value_t = 0)]
     taught: u64,
+    /// Share of poles whose own contacts are bad; none unless asked for.
+    #[arg(long, default_value_t = 0.0)]
+    bad_contacts: f64,
     /// Score the simple rules only.
     #[arg(long)]
     rules_only: bool,
@@ -54,6 +57,7 @@ fn main() -> io::Result<()> {
         stages: args.stages,
         n_training: args.training,
         n_taught: args.taught,
+        bad_contacts: args.bad_contacts,
         with_judge: !args.rules_only,
         n_sweeps: args.sweeps,
     };

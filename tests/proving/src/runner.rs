@@ -25,6 +25,8 @@ pub struct Plan {
     pub n_training: u64,
     /// Of those, houses whose joints a shop opened: its experience is judged with.
     pub n_taught: u64,
+    /// Share of poles whose own contacts are bad.
+    pub bad_contacts: f64,
     /// Judge with the program too, or score the simple rules only?
     pub with_judge: bool,
     /// Length of the sampler's chains, where not the usual.
@@ -69,7 +71,7 @@ impl Plan {
     pub(crate) fn houses(&self) -> Vec<Simulated> {
         (self.first..self.first + self.n_panels)
             .into_par_iter()
-            .map(|idx| Simulated::new(self.seed, idx))
+            .map(|idx| Simulated::new(self.seed, idx, self.bad_contacts))
             .collect()
     }
 
@@ -78,7 +80,7 @@ impl Plan {
         let houses = self.houses();
         let training: Vec<Simulated> = (0..self.n_training)
             .into_par_iter()
-            .map(|idx| Simulated::new(self.seed, TRAINING_FROM + idx))
+            .map(|idx| Simulated::new(self.seed, TRAINING_FROM + idx, self.bad_contacts))
             .collect();
         let stages = self
             .stages()
@@ -133,6 +135,7 @@ mod tests {
             stages: "c".to_owned(),
             n_training: 0,
             n_taught: 0,
+            bad_contacts: 0.0,
             with_judge: true,
             // Short chains: this asks whether the judgement works at all, in seconds.
             n_sweeps: Some(60),
@@ -153,8 +156,8 @@ mod tests {
     /// The regression is fitted on houses that are not judged.
     #[test]
     fn training_houses_are_others() {
-        let judged = Simulated::new(7, 0).job_text(Stage::CoverOn);
-        let training = Simulated::new(7, TRAINING_FROM).job_text(Stage::CoverOn);
+        let judged = Simulated::new(7, 0, 0.0).job_text(Stage::CoverOn);
+        let training = Simulated::new(7, TRAINING_FROM, 0.0).job_text(Stage::CoverOn);
         assert_ne!(judged.len(), training.len());
     }
 }

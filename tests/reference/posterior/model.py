@@ -535,6 +535,12 @@ class Model:
         worst = metal + jax.nn.softplus(film - metal)
         return jnp.concatenate([of[:, :3], worst[:, None]], axis=1)
 
+    def log_own(self, own, spread):
+        """Of what a pole has beside its factors: usual, or its own contacts are bad."""
+        bad = PRIORS["pole"]["own_contacts"]
+        usual = np.log1p(-bad["share"]) + norm.logpdf(own, 0.0, spread)
+        return jnp.logaddexp(usual, np.log(bad["share"]) + norm.logpdf(own, bad["shift"], bad["spread"]))
+
     def potential(self, z):
         """Minus the logarithm of the density of the scores, up to a constant.
 
@@ -552,11 +558,13 @@ class Model:
         usual = jnp.log(1 - tail["share"]) - 0.5 * z[tailed] ** 2
         wide = jnp.log(tail["share"] / tail["times"]) - 0.5 * (z[tailed] / tail["times"]) ** 2
         own = own.at[tailed].set(jnp.logaddexp(usual, wide))
+        poles = self.log_own(np.array(self.own_spread) * z[n_c : n_c + n_p], np.array(self.own_spread))
+        own = own.at[n_c : n_c + n_p].set(self.free_pole * poles)
         prior = self.log_mixture(log_density) - jnp.sum(alone * self.free_joint) + jnp.sum(own)
         prior += self.log_houses(rest[1])
         for _, p, _ in self.tied:
             centre = self.pole_mean[p] + z[n_c + n_p : n_c + n_p + self.n_f] @ self.membership[:, p]
-            prior += norm.logpdf(jnp.log(rest[0][n_c + p]), centre, self.own_spread[p])
+            prior += self.log_own(jnp.log(rest[0][n_c + p]) - centre, self.own_spread[p])
         return -(prior + self.log_likelihood(*rest))
 
     def conditions(self, z):

@@ -4,6 +4,7 @@ mod hot_metal;
 mod house;
 mod lone_drop;
 mod next_checks;
+mod own_contacts;
 mod same;
 mod supply;
 
@@ -147,7 +148,8 @@ fn a_drop_decides_what_a_face_leaves_open() {
         stab(&quick(&job), 4).probability.burnt
     };
     let (sound, burnt) = (with(122.0), with(250.0));
-    assert!(sound < 0.2 && open < 0.2 && 0.8 < burnt, "{sound} < {open} < {burnt}");
+    // What is left is the breaker's own contacts, see `own_contacts`.
+    assert!(sound < 0.2 && open < 0.2 && 0.7 < burnt, "{sound} < {open} < {burnt}");
 }
 
 #[test]

@@ -125,7 +125,10 @@ fn the_first_look_loads_nothing_that_is_dangerous() {
 /// Causes name the drop over the terminal alone; so do the checks.
 #[test]
 fn a_terminal_in_question_is_read_by_itself() {
-    let mut job = super::twelve(&[(5, 62.0)], 10.0);
+    // Every face is read, so that no check of one goes before.
+    let faces: Vec<(u16, f64)> =
+        (1..=8).map(|number| (number, if number == 5 { 62.0 } else { 34.0 })).collect();
+    let mut job = super::twelve(&faces, 10.0);
     observe(&mut job, sign(Sign::BakedInsulation, 5, true));
     let found = quick(&job);
     let across = [Place::Load(slot(5)), Place::Wire(slot(5))];

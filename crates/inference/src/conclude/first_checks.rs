@@ -2,7 +2,6 @@
 
 use super::Posterior;
 use super::checks::entropy_bits;
-use super::running::Running;
 use model::advice::CheckAdvice;
 use model::assessment::JointFinding;
 use model::breaker::{Breaker, Handle, LoadClass};
@@ -54,7 +53,7 @@ impl Posterior<'_> {
     /// Breakers that are not switched on with the others: those with a suspect joint, and those that show what makes one switch them
     /// off. With their words.
     fn left_off(&self, joints: &[JointFinding]) -> Vec<(Vec<Slot>, String)> {
-        let least = Running::built_in().check.left_off;
+        let least = self.p.priors.running.check.left_off;
         let panels = &self.p.job.installation.panels;
         let breakers =
             panels.iter().flat_map(|panel| panel.breakers.iter().map(move |breaker| (panel, breaker)));

@@ -1,11 +1,11 @@
 //! Checks that make a load: where a circuit was never read while it carried anything, what its face would show with the circuit
 //! running, by the full networks.
 
-use super::checks::Candidate;
-use super::running::{Running, SwitchedOn};
-use super::{Posterior, checks::entropy_bits};
+use super::Posterior;
+use super::checks::{Candidate, entropy_bits};
 use crate::problem::{ExactNetworks, Mode, ResKind};
 use crate::run::{Run, in_stretches};
+use crate::running::{Running, SwitchedOn};
 use model::Slot;
 use model::advice::CheckAdvice;
 use model::assessment::JointFinding;
@@ -41,8 +41,8 @@ impl Posterior<'_> {
         if self.p.job.exposure == Exposure::ProvenDead || !self.may_be_loaded() {
             return Vec::new();
         }
-        let running = Running::built_in();
-        let mut idle = self.idle(state, joints, &running);
+        let running = &self.p.priors.running;
+        let mut idle = self.idle(state, joints, running);
         idle.sort_by(|a, b| b.unsure.total_cmp(&a.unsure));
         idle.truncate(running.check.most);
         let asked: Vec<(&Idle, usize)> =
@@ -54,7 +54,7 @@ impl Posterior<'_> {
         });
         let n = self.exact.picked.len().max(1);
         let by_breaker = idle.iter().zip(read.chunks(n));
-        by_breaker.flat_map(|(one, read)| self.load_candidates(one, read, &running)).collect()
+        by_breaker.flat_map(|(one, read)| self.load_candidates(one, read, running)).collect()
     }
 
     /// May heavy loads be switched on at all? Not while an open neutral is possible, or a path of the supply is thought failing.

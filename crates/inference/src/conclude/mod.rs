@@ -11,9 +11,9 @@ mod first_checks;
 mod joints;
 mod load_checks;
 mod odd_readings;
+mod own_contacts;
 mod predict;
 mod reasons;
-mod running;
 mod sensitivity;
 mod supply;
 mod terminal_checks;
@@ -84,6 +84,7 @@ impl Problem {
         let (unexplained, unlike) = posterior.unlike(&wrong).into_iter().unzip::<_, _, Vec<_>, Vec<_>>();
         notes.extend(unlike);
         notes.extend(posterior.odd_readings());
+        notes.extend(posterior.own_contacts());
         notes.extend(posterior.notes(&sampling));
         let mut workings = posterior.workings(&joints);
         workings.extend(self.trends.iter().filter_map(|trend| trend.working.clone()));

@@ -23,10 +23,11 @@ impl Posterior<'_> {
                 let points = points(laws);
                 strong.map(|&influence| self.measured_reason(res, influence, &points, *odds, *mild)).collect()
             }
-            Law::Pole { .. } | Law::Known => Vec::new(),
+            Law::Pole(_) | Law::Known => Vec::new(),
         };
         all.extend(self.sign_reasons(res));
         all.extend(self.description_reasons(res));
+        all.extend(self.own_contacts_reason(res));
         all.retain(|reason| LEAST_DB <= reason.weight_db.abs());
         all.sort_by(|a, b| b.weight_db.abs().total_cmp(&a.weight_db.abs()));
         all.truncate(N_REASONS);

@@ -17,6 +17,7 @@ mod metal;
 mod observations;
 mod off_voltage;
 mod openings;
+mod pole_law;
 mod resistances;
 mod straight;
 mod terms;
@@ -24,6 +25,7 @@ mod thermal;
 
 pub(crate) use metal::{Answers, Metal};
 pub(crate) use openings::Eye;
+pub(crate) use pole_law::PoleLaw;
 pub(crate) use resistances::modifiers_of;
 pub(crate) use thermal::ExactNetworks;
 
@@ -61,8 +63,8 @@ pub(crate) enum Law {
     /// Lognormal in each class; `odds` are worn and burnt against sound, before clusters; `mild` is the share of burnt
     /// that shows little.
     Conditioned { laws: Laws, odds: [f64; 2], mild: f64 },
-    /// Lognormal around a mean moved by the factors the pole shares with others.
-    Pole { mean: f64, sd: f64 },
+    /// Of a pole.
+    Pole(PoleLaw),
     /// Known.
     Known,
 }

@@ -1,6 +1,6 @@
 //! The resistances of a job, their priors, shared fingers and pairs that can stand in for each other.
 
-use super::{Factor, FilmLaw, Law, Laws, Problem, Res, ResKind};
+use super::{Factor, FilmLaw, Law, Laws, PoleLaw, Problem, Res, ResKind};
 use crate::priors::{ByCondition, Odds};
 use model::breaker::LoadClass;
 use model::conductor::Metal;
@@ -122,11 +122,12 @@ impl Problem {
 
     fn build_poles(&mut self) {
         let installation = self.job.installation.clone();
+        let own_contacts = self.priors.pole.own_contacts;
         let mut add = |kind: ResKind, rated_a: f64, sd: f64, of_limit: f64| {
             let rating = Current::from_a(rated_a.clamp(0.5, 400.0));
             let typical_ohm =
                 of_limit * pole_resistance_prior(rating).map_or(0.01, |prior| prior.median.ohm());
-            let law = Law::Pole { mean: libm::log(typical_ohm), sd };
+            let law = Law::Pole(PoleLaw { mean: libm::log(typical_ohm), sd, own_contacts });
             self.res.push(Res { kind, law, rated_a, typical_ohm });
         };
         let pole = self.priors.pole.clone();

@@ -95,7 +95,7 @@ impl Problem {
             }
             self.sharpen(slot, prior.protected, &mut chances);
         }
-        let told = prior.off_voltage.map_or_else(Vec::new, |leads| {
+        let mut told = prior.off_voltage.map_or_else(Vec::new, |leads| {
             // What was read of supply and feeder is not spread over circuits either.
             let off = self.off_voltage().map(|off| (Cause::UtilitySide, off.chance, off.words));
             let apart = self.feeder_apart(&complaint).map(|words| (Cause::BeyondPanel, 1.0, words));
@@ -107,7 +107,6 @@ impl Problem {
             }
             told.into_iter().filter(|(_, so, _)| 0.5 < *so).map(|(cause, _, words)| (cause, words)).collect()
         });
-        let mut told = told;
         if let (Some(warm), Some(room_c)) = (&prior.warm_room, self.warmest_room_c()) {
             let leads = warm.chance_at(room_c);
             for (_, chance) in chances.iter_mut().filter(|(cause, _)| *cause == Cause::WarmSurroundings) {

@@ -88,7 +88,10 @@ fn draw_truth(p: &Problem, stream: &mut Stream) -> Truth {
                 condition[res] = at;
                 laws.draw(at, stream)
             }
-            Law::Pole { mean, sd } => mean + shared(res) + sd * stream.normal(),
+            Law::Pole(law) => {
+                let (shift, sd) = law.part(stream.uniform() < law.own_contacts.share);
+                law.mean + shared(res) + shift + sd * stream.normal()
+            }
             Law::Known => libm::log(p.res[res].typical_ohm),
         })
         .collect();
@@ -230,7 +233,7 @@ fn chi_squares(n_runs: usize, number: u64) -> Vec<(&'static str, [usize; BINS], 
         let joint = run % p.joints.len();
         note(0, rank(truth.ln_ohm[joint], &draws, |draw| libm::log(draw.ohm[joint])));
         let poles: Vec<usize> =
-            (0..p.res.len()).filter(|&res| matches!(p.res[res].law, Law::Pole { .. })).collect();
+            (0..p.res.len()).filter(|&res| matches!(p.res[res].law, Law::Pole(_))).collect();
         let pole = poles[run % poles.len()];
         note(1, rank(truth.ln_ohm[pole], &draws, |draw| libm::log(draw.ohm[pole])));
         let of = |unknown: bool| -> Vec<usize> {

@@ -112,12 +112,10 @@ impl Chain<'_> {
         let mut cells = std::mem::take(&mut self.scratch);
         let best = self.likelihood_in_cells(a, b, &line, &likelihood, &mut cells);
         match self.p.res[b].law {
-            Law::Pole { mean, sd } => {
-                let mean = self.pole_mean(b, mean);
-                let of_pole = |ohm_a: f64| {
-                    let z = (log_near(line.ohm_b(ohm_a).max(f64::MIN_POSITIVE)) - mean) / sd;
-                    exp_near(-0.5 * z * z)
-                };
+            Law::Pole(law) => {
+                let mean = self.pole_mean(b, &law);
+                let of_pole =
+                    |ohm_a: f64| law.density(log_near(line.ohm_b(ohm_a).max(f64::MIN_POSITIVE)) - mean);
                 for (cell, &ohm_a) in cells.iter_mut().zip(&grid.grid.value) {
                     *cell *= of_pole(ohm_a);
                 }
@@ -274,10 +272,7 @@ impl Chain<'_> {
                 grid.grid.cell(log)?;
                 grid.densities_at(log)
             }
-            Law::Pole { mean, sd } => {
-                let z = (log - self.pole_mean(b, mean)) / sd;
-                [libm::exp(-0.5 * z * z), 0.0, 0.0, 0.0]
-            }
+            Law::Pole(law) => [law.density(log - self.pole_mean(b, &law)), 0.0, 0.0, 0.0],
             Law::Known => return None,
         };
         Some(Stand { log, ohm, density })

@@ -6,14 +6,14 @@ use super::near::exp_near;
 use super::stand::Stand;
 use super::state::Chain;
 use super::sums::dot;
-use crate::problem::{CLASSES, Law};
+use crate::problem::{CLASSES, Law, PoleLaw};
 
 impl Chain<'_> {
     pub(super) fn update_resistances(&mut self) {
         for res in 0..self.p.res.len() {
             match self.p.res[res].law {
                 Law::Conditioned { .. } => self.update_conditioned(res),
-                Law::Pole { mean, sd } => self.update_pole(res, self.pole_mean(res, mean), sd),
+                Law::Pole(law) => self.update_pole(res, law),
                 Law::Known => {}
             }
         }
@@ -170,23 +170,24 @@ impl Chain<'_> {
         if 0.0 < total { by_class(|class| here[class] / total) } else { self.probability[res] }
     }
 
-    /// Two steps of a random walk on the logarithm, as wide as prior and readings together let it.
-    pub(super) fn update_pole(&mut self, res: usize, mean: f64, sd: f64) {
+    /// Two steps of a random walk on the logarithm, as wide as prior and readings together let it; whether its own contacts are bad is
+    /// summed out.
+    pub(super) fn update_pole(&mut self, res: usize, law: PoleLaw) {
+        let mean = self.pole_mean(res, &law);
         let (slope, curvature) = self.slope_and_curvature(res);
         let likelihood = Parabola { ohm: self.ohm[res], slope, curvature };
         // The step depends on the present value, so the densities of the step there and back enter the ratio.
-        let step_at = |ohm: f64| 1.8 / libm::sqrt(1.0 / (sd * sd) + curvature * ohm * ohm);
+        let step_at = |ohm: f64| 1.8 / libm::sqrt(1.0 / (law.sd * law.sd) + curvature * ohm * ohm);
         let (mut log, mut ohm) = (self.ln_ohm[res], self.ohm[res]);
         for _ in 0..2 {
             let step = step_at(ohm);
             let distance = step * self.rng.normal();
             let there = libm::exp(log + distance);
             let back = step_at(there);
-            let (from, to) = ((log - mean) / sd, (log + distance - mean) / sd);
-            let more = 0.5 * (from * from - to * to)
-                + (likelihood.log_at(there) - likelihood.log_at(ohm))
+            let more = (likelihood.log_at(there) - likelihood.log_at(ohm))
                 + 0.5 * distance * distance * (1.0 / (step * step) - 1.0 / (back * back));
-            if self.rng.uniform() * back < step * libm::exp(more) {
+            let (from, to) = (law.density(log - mean), law.density(log + distance - mean));
+            if self.rng.uniform() * back * from < step * to * libm::exp(more) {
                 (log, ohm) = (log + distance, there);
             }
         }

@@ -30,15 +30,26 @@ impl Chain<'_> {
         }
     }
 
+    /// Which poles have bad contacts of their own: held while their factors are drawn.
+    fn draw_own_contacts(&mut self) {
+        for res in self.p.n_conditioned..self.p.res.len() {
+            if let Law::Pole(law) = self.p.res[res].law {
+                self.is_bad[res] = self.rng.uniform() < law.bad_chance(self.own(res));
+            }
+        }
+    }
+
     /// Factors that poles share: each first given its poles, then together with them.
     pub(super) fn update_factors(&mut self) {
+        self.draw_own_contacts();
         for factor in 0..self.factors.len() {
             let content = &self.p.factors[factor];
             let mut precision = 1.0 / (content.sd * content.sd);
             let mut pull = 0.0;
             for &res in &content.poles {
-                if let Law::Pole { mean, sd } = self.p.res[res].law {
-                    let rest = self.pole_mean(res, mean) - self.factors[factor];
+                if let Law::Pole(law) = &self.p.res[res].law {
+                    let (shift, sd) = law.part(self.is_bad[res]);
+                    let rest = self.pole_mean(res, law) - self.factors[factor] + shift;
                     precision += 1.0 / (sd * sd);
                     pull += (self.ln_ohm[res] - rest) / (sd * sd);
                 }
@@ -65,12 +76,12 @@ impl Chain<'_> {
                 *given += coef * self.ohm[res];
             }
         }
-        let stay: Vec<(usize, f64, f64)> = content
+        let stay: Vec<(usize, (f64, f64))> = content
             .poles
             .iter()
             .filter(|res| !group.contains(res))
             .filter_map(|&res| match self.p.res[res].law {
-                Law::Pole { mean, sd } => Some((res, mean, sd)),
+                Law::Pole(law) => Some((res, law.part(self.is_bad[res]))),
                 Law::Conditioned { .. } | Law::Known => None,
             })
             .collect();
@@ -78,8 +89,8 @@ impl Chain<'_> {
             let change = step * self.rng.normal();
             let (here, there) = (self.factors[factor], self.factors[factor] + change);
             let mut log_ratio = 0.5 * (here * here - there * there) / (content.sd * content.sd);
-            for &(res, mean, sd) in &stay {
-                let from = self.ln_ohm[res] - self.pole_mean(res, mean);
+            for &(res, (shift, sd)) in &stay {
+                let from = self.own(res) - shift;
                 let to = from - change;
                 log_ratio += 0.5 * (from * from - to * to) / (sd * sd);
             }

@@ -13,7 +13,7 @@ use super::pairs::{Shared, read_pairs};
 use super::slide::{Slide, slides};
 use super::stand::Stand;
 use super::sums::slope_and_curvature;
-use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Obs, Problem, ResKind};
+use crate::problem::{CLASSES, Law, LoadLaw, Mode, N_KNOBS, Obs, PoleLaw, Problem, ResKind};
 use crate::rng::Stream;
 use crate::warm::Standing;
 
@@ -21,6 +21,8 @@ use crate::warm::Standing;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Draw {
     pub(crate) ohm: Vec<f64>,
+    /// Logarithm of how much more each pole has than its factors say.
+    pub(crate) own: Vec<f64>,
     /// Class of each joint.
     pub(crate) condition: Vec<u8>,
     /// Conditional probability of sound, worn and burnt at this draw, the resistance averaged where that is steadier.
@@ -68,7 +70,6 @@ const REFRESH_EVERY: usize = 25;
 const PAIRS_EVERY: usize = 2;
 const LOADS_EVERY: usize = 2;
 const KNOBS_EVERY: usize = 6;
-const METALS_EVERY: usize = 1;
 
 /// Tables of the electrical observations, by resistance then observation: weights that go with the state's current, and
 /// weights times a current clamped together with the reading.
@@ -145,6 +146,8 @@ pub(crate) struct Chain<'p> {
     pub(super) metal: Vec<f64>,
     /// Value of each factor that poles share.
     pub(super) factors: Vec<f64>,
+    /// Poles with bad contacts of their own, as drawn before the factors were.
+    pub(super) is_bad: Vec<bool>,
     /// Factors of each pole.
     pub(super) factors_of: Vec<Vec<usize>>,
     /// Poles of each factor that no millivolt reading ties down.
@@ -304,6 +307,7 @@ impl<'p> Chain<'p> {
             knobs: vec![[0.0; N_KNOBS]; p.thermals.len()],
             metal: vec![0.0; p.metals.len()],
             factors: vec![0.0; p.factors.len()],
+            is_bad: vec![false; p.res.len()],
             factors_of: factors_of(p),
             loose: loose_poles(p),
             read_pairs,
@@ -360,7 +364,7 @@ impl<'p> Chain<'p> {
                     self.condition[idx] = condition as u8;
                     laws.mean[condition] + 0.5 * laws.sd[condition] * self.rng.normal().clamp(-2.0, 2.0)
                 }
-                Law::Pole { mean, sd } => mean + sd * self.rng.normal(),
+                Law::Pole(law) => law.mean + law.sd * self.rng.normal(),
                 Law::Known => libm::log(self.p.res[idx].typical_ohm),
             };
             self.ohm[idx] = libm::exp(self.ln_ohm[idx]);
@@ -475,6 +479,14 @@ impl<'p> Chain<'p> {
         }
     }
 
+    /// Logarithm of how much more than that a pole has; of another resistance zero.
+    pub(super) fn own(&self, res: usize) -> f64 {
+        match &self.p.res[res].law {
+            Law::Pole(law) => self.ln_ohm[res] - self.pole_mean(res, law),
+            Law::Conditioned { .. } | Law::Known => 0.0,
+        }
+    }
+
     /// Recomputes the largest current through a joint.
     pub(super) fn refresh_largest(&mut self, res: usize) {
         let recorded = &self.current[..self.p.states.len()];
@@ -496,9 +508,9 @@ impl<'p> Chain<'p> {
         self.largest.get(res).copied().unwrap_or(0.0)
     }
 
-    /// Mean of a pole's logarithm, given its factors.
-    pub(super) fn pole_mean(&self, res: usize, mean: f64) -> f64 {
-        mean + self.factors_of[res].iter().map(|&factor| self.factors[factor]).sum::<f64>()
+    /// Logarithm of ohms that a usual pole has by its factors.
+    pub(super) fn pole_mean(&self, res: usize, law: &PoleLaw) -> f64 {
+        law.mean + self.factors_of[res].iter().map(|&factor| self.factors[factor]).sum::<f64>()
     }
 
     pub(super) fn refresh_slopes(&mut self) {
@@ -630,9 +642,7 @@ impl<'p> Chain<'p> {
         self.update_error_scales();
         self.update_by_voltages();
         self.update_by_temperatures();
-        if self.n_sweeps.is_multiple_of(METALS_EVERY) {
-            self.update_metals(self.n_sweeps.is_multiple_of(KNOBS_EVERY));
-        }
+        self.update_metals(self.n_sweeps.is_multiple_of(KNOBS_EVERY));
         self.open_offsets();
         self.update_by_drops();
         self.update_resistances();
@@ -658,6 +668,7 @@ impl<'p> Chain<'p> {
     pub(crate) fn draw(&self) -> Draw {
         Draw {
             ohm: self.ohm.clone(),
+            own: (0..self.p.res.len()).map(|res| self.own(res)).collect(),
             condition: self.condition.clone(),
             probability: self.probability.iter().copied().map(three).collect(),
             at_ohm: (0..self.p.n_conditioned).map(|res| three(self.condition_at_ohm(res))).collect(),

@@ -10,10 +10,11 @@
 use super::reading::Seen;
 use super::same::Change;
 use crate::priors::Bound;
-use crate::problem::{CLASSES, Law, Laws, Problem, ResKind};
+use crate::problem::{CLASSES, Factor, Law, Laws, PoleLaw, Problem, ResKind};
 use crate::rng::Stream;
 use crate::sampler::{Draw, NORMAL_PEAK, by_class, exp_near, log_near, normal_density, scaled_error};
 use nalgebra::{DMatrix, DVector};
+use std::collections::BTreeSet;
 
 /// Places over the law of a class, and over that of a pole, on which what stood before is summed up.
 const N_JOINT: usize = 64;
@@ -31,25 +32,54 @@ pub(super) struct NewDrop<'p> {
     laws: Laws,
     /// Of each class: resistances in Ω with their shares.
     places: [Vec<(f64, f64)>; CLASSES],
-    pole: Option<PoleLaw>,
+    pole: Option<PoleGiven>,
     /// Offset that only the temperatures of this pole have.
     own: Option<usize>,
 }
 
 /// A pole given all others, the factors that they share integrated out; logarithms.
-struct PoleLaw {
+struct PoleGiven {
     res: usize,
+    law: PoleLaw,
+    /// Precision of the factors that it shares with others, directly or through them, as the prior has it.
+    precision: DMatrix<f64>,
+    /// Is it of each of these factors?
+    held: DVector<f64>,
+    /// Other poles, their law, and the same of them.
+    others: Vec<(usize, PoleLaw, DVector<f64>)>,
+}
+
+/// Law of a pole where all others are as in a draw.
+#[derive(Clone, Copy)]
+struct PoleThere {
+    /// Mean, and variance but for the pole's own.
     mean: f64,
-    sd: f64,
-    /// Other poles: which, their mean, and how much of what they are off it this pole follows.
-    others: Vec<(usize, f64, f64)>,
+    variance: f64,
+    law: PoleLaw,
+}
+
+impl PoleThere {
+    /// Share, mean and spread of each part.
+    fn parts(&self) -> [(f64, f64, f64); 2] {
+        let wider = |sd: f64| libm::sqrt(self.variance + sd * sd);
+        self.law.parts().map(|(share, shift, sd)| (share, self.mean + shift, wider(sd)))
+    }
+
+    /// Draws how much of what a pole has is its own.
+    fn own(&self, log: f64, stream: &mut Stream) -> f64 {
+        let weights = self.parts().map(|(share, mean, sd)| share * normal_density(log, mean, sd));
+        let (shift, sd) = self.law.part(stream.pick(&weights) == 1);
+        let part = sd * sd / (sd * sd + self.variance);
+        shift + part * (log - self.mean - shift) + libm::sqrt(part * self.variance) * stream.normal()
+    }
 }
 
 /// What was drawn anew in a draw.
 pub(super) struct Redrawn {
     joint: (usize, f64),
     at_ohm: [f64; 3],
-    pole: Option<(usize, f64)>,
+    /// Which, Ω, and the logarithm of how much of it is its own.
+    pole: Option<(usize, f64, f64)>,
 }
 
 impl Redrawn {
@@ -58,41 +88,45 @@ impl Redrawn {
         draw.ohm[joint] = ohm;
         // Both, or the one would not be the mean of the other any more.
         (draw.at_ohm[joint], draw.probability[joint]) = (self.at_ohm, self.at_ohm);
-        if let Some((pole, ohm)) = self.pole {
-            draw.ohm[pole] = ohm;
+        if let Some((pole, ohm, own)) = self.pole {
+            (draw.ohm[pole], draw.own[pole]) = (ohm, own);
         }
     }
 }
 
-impl PoleLaw {
-    fn of(p: &Problem, res: usize) -> Option<PoleLaw> {
-        let law = |res: usize| match p.res[res].law {
-            Law::Pole { mean, sd } => Some((res, mean, sd)),
-            Law::Conditioned { .. } | Law::Known => None,
+impl PoleGiven {
+    fn of(p: &Problem, res: usize) -> Option<PoleGiven> {
+        let Law::Pole(law) = p.res[res].law else { return None };
+        let of_it = p.factors.iter().filter(|of| of.poles.contains(&res));
+        let tied: BTreeSet<usize> = of_it.flat_map(|of| of.poles.iter().copied()).collect();
+        let factors: Vec<&Factor> =
+            p.factors.iter().filter(|of| of.poles.iter().any(|pole| tied.contains(pole))).collect();
+        let held = |pole: usize| {
+            let of = factors.iter().map(|of| f64::from(u8::from(of.poles.contains(&pole))));
+            DVector::from_iterator(factors.len(), of)
         };
-        let (_, mean, sd) = law(res)?;
-        let shared = |a: usize, b: usize| -> f64 {
-            let both = p.factors.iter().filter(|of| of.poles.contains(&a) && of.poles.contains(&b));
-            both.map(|of| of.sd * of.sd).sum()
-        };
-        let others: Vec<(usize, f64, f64)> = (0..p.res.len())
-            .filter(|&other| other != res && 0.0 < shared(res, other))
-            .filter_map(law)
+        let precision = DVector::from_iterator(factors.len(), factors.iter().map(|of| 1.0 / (of.sd * of.sd)));
+        let others = (tied.iter().copied().filter(|&other| other != res))
+            .filter_map(|other| match p.res[other].law {
+                Law::Pole(law) => Some((other, law, held(other))),
+                Law::Conditioned { .. } | Law::Known => None,
+            })
             .collect();
-        let covariance = DMatrix::from_fn(others.len(), others.len(), |row, column| {
-            let own = if row == column { others[row].2 * others[row].2 } else { 0.0 };
-            shared(others[row].0, others[column].0) + own
-        });
-        let with = DVector::from_iterator(others.len(), others.iter().map(|&(other, ..)| shared(res, other)));
-        let follows = covariance.cholesky()?.solve(&with);
-        let variance = shared(res, res) + sd * sd - follows.dot(&with);
-        let others = others.iter().zip(&follows).map(|(&(other, mean, _), &part)| (other, mean, part));
-        Some(PoleLaw { res, mean, sd: libm::sqrt(variance), others: others.collect() })
+        Some(PoleGiven { res, law, precision: DMatrix::from_diagonal(&precision), held: held(res), others })
     }
 
-    fn mean_at(&self, draw: &Draw) -> f64 {
-        let pull = |&(other, mean, part): &(usize, f64, f64)| part * (log_near(draw.ohm[other]) - mean);
-        self.mean + self.others.iter().map(pull).sum::<f64>()
+    /// Which of the others have bad contacts of their own is drawn.
+    fn there(&self, draw: &Draw, stream: &mut Stream) -> Option<PoleThere> {
+        let (mut precision, mut pull) = (self.precision.clone(), DVector::zeros(self.held.len()));
+        for (other, law, held) in &self.others {
+            let (shift, sd) = law.part(stream.uniform() < law.bad_chance(draw.own[*other]));
+            let (weight, away) = (1.0 / (sd * sd), log_near(draw.ohm[*other]) - law.mean - shift);
+            precision.ger(weight, held, held, 1.0);
+            pull.axpy(weight * away, held, 1.0);
+        }
+        let follows = precision.cholesky()?.solve(&self.held);
+        let (mean, variance) = (self.law.mean + follows.dot(&pull), follows.dot(&self.held));
+        Some(PoleThere { mean, variance, law: self.law })
     }
 }
 
@@ -166,7 +200,7 @@ impl<'p> NewDrop<'p> {
             most.0
         };
         let joint = widest(&|law| matches!(law, Law::Conditioned { .. }))?;
-        let pole = widest(&|law| matches!(law, Law::Pole { .. }));
+        let pole = widest(&|law| matches!(law, Law::Pole(_)));
         let Law::Conditioned { laws, .. } = p.res[joint].law else { return None };
         let is_tied = (0..p.obs.len())
             .filter(|&idx| idx != reading && p.obs[idx].is_drop())
@@ -184,7 +218,7 @@ impl<'p> NewDrop<'p> {
             };
             laws.parts(class).flat_map(of).collect()
         });
-        let pole = pole.and_then(|pole| PoleLaw::of(p, pole));
+        let pole = pole.and_then(|pole| PoleGiven::of(p, pole));
         let own = p.own_offset(joint);
         Some(NewDrop { p, reading, joint, laws, places, pole, own })
     }
@@ -194,7 +228,7 @@ impl<'p> NewDrop<'p> {
     pub(super) fn redraw(&self, draw: &Draw, seen: &mut Seen, stream: &mut Stream) -> Option<f64> {
         let (p, obs) = (self.p, &self.p.obs[self.reading]);
         let (form, coefs) = self.earlier(draw, seen, stream);
-        let held = self.held(draw, &form)?;
+        let held = self.held(draw, &form, stream)?;
         let before = held.before()?;
         // A drop with this error would show exactly what joint and pole make.
         let scale = stream.gamma(0.5 * p.errors.nu) / (0.5 * p.errors.nu);
@@ -228,7 +262,11 @@ impl<'p> NewDrop<'p> {
         seen.redrawn = Some(Redrawn {
             joint: (self.joint, ohm),
             at_ohm: self.at_ohm(draw, ohm),
-            pole: self.pole.as_ref().map(|pole| (pole.res, pole_ohm)),
+            pole: self
+                .pole
+                .as_ref()
+                .zip(held.pole)
+                .map(|(pole, there)| (pole.res, pole_ohm, there.own(log_near(pole_ohm), stream))),
         });
         Some(log)
     }
@@ -262,18 +300,22 @@ impl<'p> NewDrop<'p> {
     }
 
     /// What a draw holds while joint and pole are integrated out; `None` where no current flows through the joint.
-    fn held(&self, draw: &Draw, form: &Form) -> Option<Held<'_>> {
+    fn held(&self, draw: &Draw, form: &Form, stream: &mut Stream) -> Option<Held<'_>> {
         let class = usize::from(draw.condition[self.joint]);
-        let of_pole = |pole: &PoleLaw| (draw.ohm[pole.res], self.p.per_ohm(self.reading, pole.res, draw));
+        let of_pole = |pole: &PoleGiven| (draw.ohm[pole.res], self.p.per_ohm(self.reading, pole.res, draw));
         let (pole_was, per_pole_ohm) = self.pole.as_ref().map_or((0.0, 0.0), of_pole);
         let per_ohm = self.p.per_ohm(self.reading, self.joint, draw);
+        let pole = match &self.pole {
+            None => None,
+            Some(pole) => Some(pole.there(draw, stream)?),
+        };
         (per_ohm != 0.0).then(|| Held {
             form: form.without_own(),
             was: [draw.ohm[self.joint], pole_was],
             per_ohm: [per_ohm, per_pole_ohm],
             parts: self.laws.parts(class).collect(),
             places: &self.places[class],
-            pole: self.pole.as_ref().map(|pole| (pole.mean_at(draw), pole.sd)),
+            pole,
             bound: &self.p.priors.bound,
             largest_a: self.largest_a(draw),
         })
@@ -337,8 +379,7 @@ struct Held<'n> {
     /// Share, mean and spread of each part of the joint's class, and its places.
     parts: Vec<(f64, f64, f64)>,
     places: &'n [(f64, f64)],
-    /// The same of the pole.
-    pole: Option<(f64, f64)>,
+    pole: Option<PoleThere>,
     bound: &'n Bound,
     largest_a: f64,
 }
@@ -353,13 +394,15 @@ impl Held<'_> {
     /// Sum over joint and pole before the drop.
     fn before(&self) -> Option<Before> {
         let step = 2.0 * REACH / N_POLE as f64;
-        let row = |(mean, sd): (f64, f64), nth: usize| {
-            let z = -REACH + (nth as f64 + 0.5) * step;
-            (exp_near(mean + sd * z), step * NORMAL_PEAK * exp_near(-0.5 * z * z))
+        let rows_of = |(share, mean, sd): (f64, f64, f64)| {
+            (0..N_POLE).map(move |nth| {
+                let z = -REACH + (nth as f64 + 0.5) * step;
+                (exp_near(mean + sd * z), share * step * NORMAL_PEAK * exp_near(-0.5 * z * z))
+            })
         };
         let rows: Vec<(f64, f64)> = match self.pole {
             None => vec![(0.0, 1.0)],
-            Some(law) => (0..N_POLE).map(|nth| row(law, nth)).collect(),
+            Some(there) => there.parts().into_iter().flat_map(rows_of).collect(),
         };
         let [was, pole_was] = self.was;
         let place = |&(ohm, share): &(f64, f64)| (ohm - was, share * self.bound.chance(self.largest_a * ohm));
@@ -380,18 +423,20 @@ impl Held<'_> {
     /// Resistances of joint and pole that make exactly this voltage, with the density of each beside `log`. Poles are laid
     /// evenly over their law from a place drawn at random, so that the mean of the sum is the integral.
     fn after(&self, volts: f64, log: f64, first: f64) -> Vec<(f64, f64, f64)> {
-        let Some((mean, sd)) = self.pole else {
+        let Some(there) = self.pole else {
             let (ohm, density) = self.joint_after(volts, 0.0, log);
             return vec![(ohm, 0.0, density)];
         };
         let step = 2.0 * REACH / N_FINE as f64;
-        let place = |nth: usize| {
-            let z = -REACH + (nth as f64 + first) * step;
-            let pole_ohm = exp_near(mean + sd * z);
-            let (ohm, density) = self.joint_after(volts, pole_ohm, log + 0.5 * z * z);
-            (ohm, pole_ohm, density * step * NORMAL_PEAK)
+        let places_of = |(share, mean, sd): (f64, f64, f64)| {
+            (0..N_FINE).map(move |nth| {
+                let z = -REACH + (nth as f64 + first) * step;
+                let pole_ohm = exp_near(mean + sd * z);
+                let (ohm, density) = self.joint_after(volts, pole_ohm, log + 0.5 * z * z);
+                (ohm, pole_ohm, share * density * step * NORMAL_PEAK)
+            })
         };
-        (0..N_FINE).map(place).collect()
+        there.parts().into_iter().flat_map(places_of).collect()
     }
 
     /// The joint that makes up for the rest of a voltage, with its density beside `log`.

@@ -156,7 +156,7 @@ impl Record<'_> {
         let feeds = terms::feeds(self.phrases, &self.job.installation, &slot);
         let class = breaker.circuit.as_ref().and_then(|circuit| circuit.class);
         match class {
-            Some(class) => format!("{feeds} ({})", self.word("load", term::load(class))),
+            Some(class) => format!("{feeds} ({})", self.word("load", class.word())),
             None => feeds,
         }
     }

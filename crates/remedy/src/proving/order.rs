@@ -250,7 +250,7 @@ fn branch(job: &Job, one: &Installed) -> Branch {
 /// Place in the order: what is named first, what is not named, what is named last.
 fn rank(job: &Job, one: &Installed, limits: &Limits) -> usize {
     let class = one.from.iter().find_map(|slot| job.installation.breaker_at(slot)?.circuit.as_ref()?.class);
-    let name = class.map(class_word).unwrap_or_default();
+    let name = class.map(LoadClass::word).unwrap_or_default();
     let (first, last) = (&limits.order.first, &limits.order.last);
     if let Some(idx) = first.iter().position(|word| word == name) {
         return idx;
@@ -258,23 +258,6 @@ fn rank(job: &Job, one: &Installed, limits: &Limits) -> usize {
     match last.iter().position(|word| word == name) {
         Some(idx) => first.len() + 1 + idx,
         None => first.len(),
-    }
-}
-
-fn class_word(class: LoadClass) -> &'static str {
-    match class {
-        LoadClass::General => "general",
-        LoadClass::SmallAppliance => "small-appliance",
-        LoadClass::Dryer => "dryer",
-        LoadClass::Cooking => "cooking",
-        LoadClass::WaterHeater => "water-heater",
-        LoadClass::Cooling => "cooling",
-        LoadClass::SpaceHeat => "space-heat",
-        LoadClass::Vehicle => "vehicle",
-        LoadClass::Motor => "motor",
-        LoadClass::Feeder => "feeder",
-        LoadClass::Source => "source",
-        LoadClass::Spare => "spare",
     }
 }
 

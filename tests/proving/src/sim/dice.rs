@@ -17,6 +17,11 @@ impl Dice {
         Dice { rng }
     }
 
+    /// The same for the breakers' own contacts, so that these change nothing else of a panel.
+    pub(crate) fn for_contacts(seed: u64, panel_idx: u64) -> Self {
+        Dice::for_panel(!seed, panel_idx)
+    }
+
     /// Uniform on [low, high).
     pub(crate) fn uniform(&mut self, low: f64, high: f64) -> f64 {
         let unit = (self.rng.next_u64() >> 11) as f64 / (1u64 << 53) as f64;

@@ -76,23 +76,6 @@ const fn feel_word(feel: Feel) -> &'static str {
     }
 }
 
-const fn class_word(class: LoadClass) -> &'static str {
-    match class {
-        LoadClass::General => "general",
-        LoadClass::SmallAppliance => "small-appliance",
-        LoadClass::Dryer => "dryer",
-        LoadClass::Cooking => "cooking",
-        LoadClass::WaterHeater => "water-heater",
-        LoadClass::Cooling => "cooling",
-        LoadClass::SpaceHeat => "space-heat",
-        LoadClass::Vehicle => "vehicle",
-        LoadClass::Motor => "motor",
-        LoadClass::Feeder => "feeder",
-        LoadClass::Source => "source",
-        LoadClass::Spare => "spare",
-    }
-}
-
 const fn metal_word(metal: Metal) -> &'static str {
     match metal {
         Metal::Copper => "copper",
@@ -172,7 +155,7 @@ fn write_breaker(out: &mut String, breaker: &SimBreaker, list_read: bool, stage:
     if breaker.spaces.len() > 1 {
         line(out, &format!("poles = {}", breaker.spaces.len()));
     }
-    line(out, &format!("rating_a = {}\nclass = \"{}\"", breaker.rating_a, class_word(breaker.class)));
+    line(out, &format!("rating_a = {}\nclass = \"{}\"", breaker.rating_a, breaker.class.word()));
     line(out, &format!("feeds = \"{}\"", breaker.feeds));
     if breaker.off {
         line(out, "handle = \"off\"");

@@ -29,11 +29,13 @@ pub(crate) struct Simulated {
 }
 
 impl Simulated {
-    /// Simulates the house with this index of a run. Same seed and index, same house.
-    pub(crate) fn new(seed: u64, idx: u64) -> Self {
+    /// Simulates the house with this index of a run. Same seed and index, same house, but for the poles of which this share has bad
+    /// contacts of their own.
+    pub(crate) fn new(seed: u64, idx: u64, bad_contacts: f64) -> Self {
         let mut dice = Dice::for_panel(seed, idx);
         let mut house = layout::draw_house(&mut dice, format!("s{seed}-{idx:05}"));
         truth::settle(&mut dice, &mut house);
+        truth::wear_contacts(&mut Dice::for_contacts(seed, idx), &mut house, bad_contacts);
         let loads = load::draw_loads(&mut dice, &house);
         let cover_off_min = dice.uniform(3.0, 15.0);
         let stories: Vec<heat::Story> = (0..house.panels.len())

@@ -49,6 +49,18 @@ fn draw_poles(dice: &mut Dice, panel: &mut SimPanel) {
     }
 }
 
+/// Bad contacts inside a breaker: 3 to 15 mΩ more, evenly, less the larger the breaker above 20 A. Judgement.
+pub(crate) fn wear_contacts(dice: &mut Dice, house: &mut House, share: f64) {
+    for panel in &mut house.panels {
+        for pole in &mut panel.poles {
+            let more_mohm = dice.uniform(3.0, 15.0) * (20.0 / panel.breakers[pole.breaker].rating_a).min(1.0);
+            if dice.chance(share) {
+                pole.pole_mohm += more_mohm;
+            }
+        }
+    }
+}
+
 /// Middling pole resistance by rating, milliohms: 1.2 W and 0.095 W an ampere lost at rating. That is 2.6 W at
 /// 15 A and 6 W at 50 A, below the largest loss a pole that IEC 60898-1 allows (3.5 W at 16 A, 9 W at 50 A, from
 /// memory).

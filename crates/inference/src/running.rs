@@ -1,34 +1,35 @@
 //! What a circuit draws when it is switched on to be read: the data file, read.
 
+use crate::priors::PriorsError;
 use model::breaker::{Breaker, LoadClass};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct Running {
+pub(crate) struct Running {
     #[serde(rename = "version")]
     _version: String,
-    pub(super) check: CheckData,
+    pub(crate) check: CheckData,
     settling: Settling,
     class: BTreeMap<String, Draws>,
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct CheckData {
+pub(crate) struct CheckData {
     /// Share of the rating below which a load is next to nothing.
-    pub(super) little_share: f64,
+    pub(crate) little_share: f64,
     /// Probability of burnt from which a circuit is not loaded to be read.
-    pub(super) not_loaded: f64,
+    pub(crate) not_loaded: f64,
     /// Probability of burnt from which a circuit is left off where all is switched on.
-    pub(super) left_off: f64,
+    pub(crate) left_off: f64,
     /// Breakers for which it is worked out.
-    pub(super) most: usize,
+    pub(crate) most: usize,
     /// How long the load runs, minutes.
-    pub(super) hold_min: f64,
+    pub(crate) hold_min: f64,
     /// What of a person's time it takes, minutes.
-    pub(super) minutes: f64,
+    pub(crate) minutes: f64,
     #[serde(rename = "source")]
     _source: String,
     #[serde(rename = "standing")]
@@ -58,28 +59,30 @@ struct Draws {
 
 /// A circuit switched on: what to run, and what it then draws.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct SwitchedOn {
-    pub(super) run: String,
-    pub(super) amps: f64,
+pub(crate) struct SwitchedOn {
+    pub(crate) run: String,
+    pub(crate) amps: f64,
     /// Something brought along, that is plugged in.
-    pub(super) plugged: bool,
+    pub(crate) plugged: bool,
 }
 
 impl Running {
     /// The file of the program.
-    pub(super) fn built_in() -> Self {
-        toml::from_str(include_str!("../../data/running.toml")).expect("a test reads the file of the program")
+    pub(crate) fn built_in() -> Result<Self, PriorsError> {
+        toml::from_str(include_str!("../data/running.toml"))
+            .map_err(|error| PriorsError::Form { file: "running.toml", message: error.to_string() })
     }
 
     /// What a breaker's circuit draws when it is run; `None` where that is not known.
-    pub(super) fn of(&self, breaker: &Breaker) -> Option<SwitchedOn> {
+    pub(crate) fn of(&self, breaker: &Breaker) -> Option<SwitchedOn> {
         let circuit = breaker.circuit.as_ref()?;
         let class = match circuit.class {
             Some(class) => class,
             None if breaker.n_poles() == 1 => LoadClass::General,
             None => return None,
         };
-        let draws = self.class.get(word(class)?)?;
+        // What feeds, is fed from, or is empty has no row.
+        let draws = self.class.get(class.word())?;
         let rating_a = breaker.rating.a();
         let amps = match (draws.share, draws.heater_a) {
             (Some(share), _) => share * rating_a,
@@ -92,25 +95,9 @@ impl Running {
     }
 
     /// Part of its steady rise that a face has when it is read.
-    pub(super) fn settled_part(&self) -> f64 {
+    pub(crate) fn settled_part(&self) -> f64 {
         -libm::expm1(-self.check.hold_min / self.settling.tau_min)
     }
-}
-
-/// The class's name in the file; `None` where nothing can be run: what feeds, is fed from, or is empty.
-const fn word(class: LoadClass) -> Option<&'static str> {
-    Some(match class {
-        LoadClass::General => "general",
-        LoadClass::SmallAppliance => "small-appliance",
-        LoadClass::Dryer => "dryer",
-        LoadClass::Cooking => "cooking",
-        LoadClass::WaterHeater => "water-heater",
-        LoadClass::Cooling => "cooling",
-        LoadClass::SpaceHeat => "space-heat",
-        LoadClass::Vehicle => "vehicle",
-        LoadClass::Motor => "motor",
-        LoadClass::Feeder | LoadClass::Source | LoadClass::Spare => return None,
-    })
 }
 
 #[cfg(test)]
@@ -120,7 +107,7 @@ mod tests {
 
     #[test]
     fn every_class_that_can_be_run_has_a_row_and_stays_below_the_rating() {
-        let running = Running::built_in();
+        let running = Running::built_in().expect("the file of the program");
         for class in [
             LoadClass::General,
             LoadClass::SmallAppliance,
@@ -150,7 +137,7 @@ mod tests {
     #[test]
     fn every_row_says_how_it_stands() {
         const STANDINGS: [&str; 5] = ["published", "derived", "common-practice", "from-memory", "judgement"];
-        let running = Running::built_in();
+        let running = Running::built_in().expect("the file of the program");
         let rows = running.class.values().map(|draws| &draws.standing);
         for standing in rows.chain([&running.check.standing, &running.settling.standing]) {
             assert!(STANDINGS.contains(&standing.as_str()), "{standing}");
