@@ -5,6 +5,7 @@ mod fixtures;
 use fixtures::{main_panel, one_column, sound_42, split_bus, three_phase};
 use model::advice::{ChoiceKind, FiredRule, Standing, Urgency};
 use model::evidence::{ClampPlace, CurrentReading, Observation, Observed, VoltageReading};
+use model::offer::Quote;
 use model::place::Place;
 use model::{Current, FactId, Leg, Voltage};
 use papers::{Audience, Paper, owner_letter, panel_svg, technical_record};
@@ -205,6 +206,27 @@ fn the_list_of_what_is_off_is_never_cut() {
     // The bracket behind a name that was cut is closed.
     let text = flat(&owner_letter(&job, &assessment));
     assert!(!text.contains("…:"), "{text}");
+}
+
+/// A quote that was given for this house counts before the usual range of the shop; each says which it is.
+#[test]
+fn the_letter_tells_the_quote_and_calls_the_rest_usual() {
+    let (mut job, assessment) = split_bus();
+    let usual = flat(&owner_letter(&job, &assessment));
+    assert!(usual.contains("$2,500") && !usual.contains("Quoted on"), "{usual}");
+    job.replacement.quotes.push(Quote {
+        fact: FactId::new("quote"),
+        at: fixtures::at(15, 0),
+        option: ChoiceKind::ReplacePanel.word().to_owned(),
+        with: Vec::new(),
+        range_usd: (3_780, 4_400, 5_050),
+        valid_until: fixtures::DAY,
+        book: "invented".to_owned(),
+        words: String::new(),
+    });
+    let quoted = data(&owner_letter(&job, &assessment));
+    assert!(quoted.contains("Quoted on October 14, 2026: $3,780 to $5,050"), "{quoted}");
+    assert!(!quoted.contains("$2,500") && quoted.contains("$1,800"), "{quoted}");
 }
 
 /// What another reading contradicts or a later one replaced is not told as a fact; that it was left out is.

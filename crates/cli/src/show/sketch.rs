@@ -19,8 +19,8 @@ enum Mark {
     LikelyBurnt,
     Suspect,
     Worn,
-    Sound,
     NotObserved,
+    Sound,
 }
 
 impl Mark {

@@ -8,8 +8,9 @@ use model::Note;
 use model::assessment::{Class, Reason};
 use model::joint::JointId;
 
-/// From this probability on a breaker is named. Judgement.
+/// From this probability on a breaker is named, and from this one on it is a reason at its stab. Judgement.
 const NAMED: f64 = 0.15;
+const A_REASON: f64 = 0.05;
 
 impl Posterior<'_> {
     /// Breakers whose own contacts may be bad.
@@ -33,16 +34,17 @@ impl Posterior<'_> {
     pub(super) fn own_contacts_reason(&self, res: usize) -> Option<Reason> {
         let ResKind::Joint(JointId::Stab(slot)) = &self.p.res[res].kind else { return None };
         let pole = self.p.find(&ResKind::Pole(slot.clone()))?;
+        let bad = self.mean_over(|at| self.bad_contacts(pole, at));
+        if bad < A_REASON {
+            return None;
+        }
         let burnt = |at: usize| self.even[at].at_ohm[res][2];
         let good = |at: usize| 1.0 - self.bad_contacts(pole, at);
         let odds = |burnt: f64, all: f64| burnt / (all - burnt).max(1e-12);
         let as_is = odds(self.mean_over(burnt), 1.0);
         let with_good = odds(self.mean_over(|at| burnt(at) * good(at)), self.mean_over(good));
         (0.0 < as_is && 0.0 < with_good).then(|| Reason {
-            text: format!(
-                "the breaker's own contacts may be it: bad with {:.2}",
-                self.mean_over(|at| self.bad_contacts(pole, at))
-            ),
+            text: format!("the breaker's own contacts may be it: bad with {bad:.2}"),
             class: Class::Inferred,
             weight_db: 10.0 * libm::log10(as_is / with_good),
             fact: None,
