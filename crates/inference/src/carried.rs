@@ -3,137 +3,96 @@
 use crate::problem::{N_KNOBS, Problem};
 use crate::sampler::{Chain, Draw, Draws};
 
-/// Widths in the head: the number of draws, then of each list of a draw.
-const N_WIDTHS: usize = 12;
+/// Lists of a draw.
+const N_LISTS: usize = 12;
+
+/// The draw as lists of numbers, in the order in which they are carried.
+fn lists(draw: &Draw) -> [Vec<f64>; N_LISTS] {
+    [
+        draw.ohm.clone(),
+        draw.own.clone(),
+        draw.condition.iter().map(|&class| f64::from(class)).collect(),
+        draw.probability.concat(),
+        draw.at_ohm.concat(),
+        draw.loads.clone(),
+        draw.offsets.clone(),
+        draw.knobs.concat(),
+        draw.metal.clone(),
+        draw.finger.iter().map(|&is_bad| f64::from(u8::from(is_bad))).collect(),
+        draw.predicted.clone(),
+        vec![draw.prevalence as f64],
+    ]
+}
+
+fn of_lists(lists: [Vec<f64>; N_LISTS]) -> Draw {
+    let [ohm, own, condition, probability, at_ohm, loads, offsets, knobs, metal, finger, predicted, level] =
+        lists;
+    Draw {
+        ohm,
+        own,
+        condition: condition.into_iter().map(|class| class as u8).collect(),
+        probability: rows(&probability),
+        at_ohm: rows(&at_ohm),
+        loads,
+        offsets,
+        knobs: rows::<N_KNOBS>(&knobs),
+        metal,
+        finger: finger.into_iter().map(|is_bad| 0.5 < is_bad).collect(),
+        predicted,
+        prevalence: level.first().map_or(0, |&level| level as usize),
+    }
+}
+
+fn widths(draw: &Draw) -> [usize; N_LISTS] {
+    lists(draw).map(|list| list.len())
+}
+
+fn rows<const N: usize>(values: &[f64]) -> Vec<[f64; N]> {
+    values.as_chunks().0.to_vec()
+}
 
 impl Draws {
-    /// The draws as bytes, for [`Draws::from_bytes`] of the same build of the program: no form to be stored.
+    /// The draws as bytes, for [`Draws::from_bytes`] of the same build of the program: no form to be stored. In the head stand the
+    /// number of draws and the widths of their lists.
     pub fn to_bytes(&self) -> Vec<u8> {
         let mut bytes = Vec::new();
-        let widths = self.0.first().map_or([0; N_WIDTHS], |draw| widths(self.0.len(), draw));
-        widths.iter().for_each(|&width| bytes.extend_from_slice(&(width as u32).to_le_bytes()));
-        let mut put = |value: f64| bytes.extend_from_slice(&value.to_le_bytes());
-        for draw in &self.0 {
-            draw.ohm.iter().for_each(|&value| put(value));
-            draw.own.iter().for_each(|&value| put(value));
-            draw.condition.iter().for_each(|&class| put(f64::from(class)));
-            draw.probability.iter().flatten().for_each(|&value| put(value));
-            draw.at_ohm.iter().flatten().for_each(|&value| put(value));
-            draw.loads.iter().for_each(|&value| put(value));
-            draw.offsets.iter().for_each(|&value| put(value));
-            draw.knobs.iter().flatten().for_each(|&value| put(value));
-            draw.metal.iter().for_each(|&value| put(value));
-            draw.finger.iter().for_each(|&is_bad| put(f64::from(u8::from(is_bad))));
-            draw.predicted.iter().for_each(|&value| put(value));
-            put(draw.prevalence as f64);
+        let mut put_width = |width: usize| bytes.extend_from_slice(&(width as u32).to_le_bytes());
+        put_width(self.0.len());
+        self.0.first().map_or([0; N_LISTS], widths).into_iter().for_each(put_width);
+        for value in self.0.iter().flat_map(lists).flatten() {
+            bytes.extend_from_slice(&value.to_le_bytes());
         }
         bytes
     }
 
     /// The draws of bytes; `None` where the bytes are not whole.
     pub fn from_bytes(bytes: &[u8]) -> Option<Draws> {
-        let (head, body) = bytes.split_at_checked(4 * N_WIDTHS)?;
-        let mut widths = [0; N_WIDTHS];
-        for (width, four) in widths.iter_mut().zip(head.chunks_exact(4)) {
-            *width = u32::from_le_bytes(four.try_into().ok()?) as usize;
-        }
-        let [
-            n_draws,
-            ohm,
-            own,
-            condition,
-            probability,
-            at_ohm,
-            loads,
-            offsets,
-            knobs,
-            metal,
-            finger,
-            predicted,
-        ] = widths;
-        let a_draw = ohm
-            + own
-            + condition
-            + 3 * (probability + at_ohm)
-            + loads
-            + offsets
-            + N_KNOBS * knobs
-            + metal
-            + finger
-            + predicted
-            + 1;
-        if n_draws.checked_mul(8 * a_draw)? != body.len() {
+        let (head, body) = bytes.split_at_checked(4 * (1 + N_LISTS))?;
+        let (fours, _) = head.as_chunks();
+        let mut head = fours.iter().map(|&four| u32::from_le_bytes(four) as usize);
+        let n_draws = head.next()?;
+        let widths: Vec<usize> = head.collect();
+        let a_draw = widths.iter().try_fold(0_usize, |sum, &width| sum.checked_add(width))?;
+        let is_whole = n_draws.checked_mul(a_draw)?.checked_mul(8)? == body.len();
+        if !is_whole || a_draw == 0 && 0 < n_draws {
             return None;
         }
-        let mut values =
-            body.chunks_exact(8).map(|eight| eight.try_into().map_or(f64::NAN, f64::from_le_bytes));
-        let mut take = |n: usize| values.by_ref().take(n).collect::<Vec<f64>>();
-        let mut draws = Vec::with_capacity(n_draws);
-        for _ in 0..n_draws {
-            draws.push(Draw {
-                ohm: take(ohm),
-                own: take(own),
-                condition: take(condition).into_iter().map(|class| class as u8).collect(),
-                probability: rows(&take(3 * probability)),
-                at_ohm: rows(&take(3 * at_ohm)),
-                loads: take(loads),
-                offsets: take(offsets),
-                knobs: rows(&take(N_KNOBS * knobs)),
-                metal: take(metal),
-                finger: take(finger).into_iter().map(|is_bad| 0.5 < is_bad).collect(),
-                predicted: take(predicted),
-                prevalence: take(1).first().map_or(0, |&level| level as usize),
-            });
-        }
-        Some(Draws(draws))
+        let (eights, _) = body.as_chunks();
+        let mut values = eights.iter().map(|&eight| f64::from_le_bytes(eight));
+        let mut draw = || of_lists(std::array::from_fn(|at| values.by_ref().take(widths[at]).collect()));
+        Some(Draws((0..n_draws).map(|_| draw()).collect()))
     }
 }
 
 impl Problem {
     /// Are these the chains of this problem, by their number and their widths?
     pub fn has_such(&self, chains: &[Draws]) -> bool {
-        let own = widths(self.options.n_sweeps, &Chain::new(self, self.options.seed, 0).draw());
+        let own = widths(&Chain::new(self, self.options.seed, 0).draw());
         let is_such = |chain: &Draws| {
-            chain.0.len() == self.options.n_sweeps
-                && chain.0.iter().all(|draw| widths(chain.0.len(), draw) == own)
+            chain.0.len() == self.options.n_sweeps && chain.0.iter().all(|draw| widths(draw) == own)
         };
         chains.len() == self.options.n_chains && chains.iter().all(is_such)
     }
-}
-
-fn widths(n_draws: usize, draw: &Draw) -> [usize; N_WIDTHS] {
-    let Draw {
-        ohm,
-        own,
-        condition,
-        probability,
-        at_ohm,
-        loads,
-        offsets,
-        knobs,
-        metal,
-        finger,
-        predicted,
-        prevalence: _,
-    } = draw;
-    [
-        n_draws,
-        ohm.len(),
-        own.len(),
-        condition.len(),
-        probability.len(),
-        at_ohm.len(),
-        loads.len(),
-        offsets.len(),
-        knobs.len(),
-        metal.len(),
-        finger.len(),
-        predicted.len(),
-    ]
-}
-
-fn rows<const N: usize>(values: &[f64]) -> Vec<[f64; N]> {
-    values.as_chunks().0.to_vec()
 }
 
 #[cfg(test)]

@@ -20,8 +20,10 @@ impl Posterior<'_> {
             let bad = self.mean_over(|at| self.bad_contacts(pole, at));
             (NAMED <= bad).then(|| {
                 let text = format!(
-                    "the breaker's own contacts are bad with {bad:.2}: it loses more than breakers of its kind, inside or at its stab. Nothing \
-                     read from outside tells one from the other. With the panel dead, look at its stab and put in a new breaker."
+                    "the breaker's own contacts are bad with {:.0} %: it loses more than breakers of its kind, inside or at its stab, and \
+                     nothing read from outside tells one from the other. Look at its stab with the panel proven dead; where that is \
+                     sound, it is the breaker that has to be replaced.",
+                    100.0 * bad
                 );
                 Note::new(format!("breaker {slot}"), text)
             })
@@ -44,7 +46,7 @@ impl Posterior<'_> {
         let as_is = odds(self.mean_over(burnt), 1.0);
         let with_good = odds(self.mean_over(|at| burnt(at) * good(at)), self.mean_over(good));
         (0.0 < as_is && 0.0 < with_good).then(|| Reason {
-            text: format!("the breaker's own contacts may be it: bad with {bad:.2}"),
+            text: format!("the breaker's own contacts may be it: bad with {:.0} %", 100.0 * bad),
             class: Class::Inferred,
             weight_db: 10.0 * libm::log10(as_is / with_good),
             fact: None,

@@ -53,3 +53,24 @@ impl Simulated {
         job_text::job_text(&self.house, &self.loads, &self.visit, stage)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Simulated;
+
+    /// Bad contacts are added to some poles and change nothing else of the house.
+    #[test]
+    fn bad_contacts_change_poles_alone() {
+        let (good, bad) = (Simulated::new(7, 3, 0.0).house, Simulated::new(7, 3, 0.5).house);
+        let (mut n_bad, mut n) = (0, 0);
+        for (good, bad) in good.panels.iter().zip(&bad.panels) {
+            for (good, bad) in good.poles.iter().zip(&bad.poles) {
+                assert!(good.pole_mohm == bad.pole_mohm || good.pole_mohm + 1.0 < bad.pole_mohm);
+                n_bad += usize::from(good.pole_mohm < bad.pole_mohm);
+                n += 1;
+            }
+        }
+        assert!(n / 5 < n_bad && n_bad < n * 4 / 5, "{n_bad} of {n}");
+        assert!(good.joints().zip(bad.joints()).all(|(good, bad)| good.mohm == bad.mohm));
+    }
+}
