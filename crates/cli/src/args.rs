@@ -55,7 +55,8 @@ pub(crate) struct Global {
     #[arg(long, global = true, value_name = "NUMBER")]
     pub(crate) seed: Option<u64>,
 
-    /// Draws kept in each chain of the sampler: more is slower and more exact.
+    /// Draws kept in each chain of the sampler: more is slower and more exact. Where its checks fail the chains go on by themselves,
+    /// for twice and then four times as long.
     #[arg(long, global = true, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(20..=1_000_000))]
     pub(crate) sweeps: Option<u32>,
 

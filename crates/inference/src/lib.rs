@@ -1,8 +1,9 @@
 //! From evidence to joint conditions, rival causes and the next best safe check.
 //!
 //! [`judge`] does it all in one go. A caller with threads uses [`prepare`], runs [`Problem::run_chain`] for each chain
-//! where it likes, and hands the draws to [`Problem::conclude`]; both take a [`Run`] for their own parts. The answer is the same.
+//! where it likes, and hands the draws to [`Problem::settle`]; both take a [`Run`] for their own parts. The answer is the same.
 
+mod anew;
 #[cfg(test)]
 mod behaviour;
 mod carried;
@@ -15,6 +16,7 @@ mod rng;
 mod run;
 mod running;
 mod sampler;
+mod settle;
 #[cfg(test)]
 mod testjob;
 mod told;
@@ -39,7 +41,7 @@ pub use warm::Warm;
 pub struct JudgeOptions {
     /// Seed of the sampler.
     pub seed: u64,
-    /// Sweeps kept a chain.
+    /// Sweeps a chain, all of them kept; where the checks fail it goes on for longer ([`Problem::settle`]) and keeps as many.
     pub n_sweeps: usize,
     /// Chains.
     pub n_chains: usize,
@@ -157,7 +159,7 @@ pub fn prepare_told(
 }
 
 /// The problem of a job, its networks not linearised yet: what later visits have overtaken is held against them and no longer
-/// weighed.
+/// weighed, nor what lasting work has made anew.
 fn begin(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError> {
     if job.installation.panels.is_empty() {
         return Err(JudgeError::NoPanel);
@@ -168,9 +170,9 @@ fn begin(job: &Job, options: &JudgeOptions) -> Result<Problem, JudgeError> {
     let priors = Priors::built_in()?.with(&options.experience);
     let (job, turned) = ends::from_the_source(job);
     let (trends, weighed, notes) = trend::trends(&job, &priors)?;
-    let mut problem = Problem::built(&weighed, priors, options.clone());
+    let mut problem = Problem::built(&weighed.standing(), priors, options.clone());
     problem.trends = trends;
-    problem.notes.extend(turned.into_iter().chain(notes));
+    problem.notes.extend(turned.into_iter().chain(notes).chain(anew::notes(&weighed)));
     Ok(problem)
 }
 
@@ -207,5 +209,5 @@ impl Problem {
 pub fn judge(job: &Job, options: &JudgeOptions) -> Result<Judgement, JudgeError> {
     let problem = prepare(job, options, &OneThread)?;
     let chains = OneThread.run(problem.n_chains(), |number| problem.run_chain(number));
-    Ok(problem.conclude(&chains, &OneThread))
+    Ok(problem.settle(chains, &OneThread).0)
 }

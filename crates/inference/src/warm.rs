@@ -61,7 +61,7 @@ impl Problem {
         Warm { problem: self, chains: chains.into_iter().map(thinned).collect() }
     }
 
-    fn standing(&self, draw: &Draw) -> Standing {
+    pub(crate) fn standing(&self, draw: &Draw) -> Standing {
         let mut standing = Standing { prevalence: draw.prevalence, ..Standing::default() };
         for (idx, res) in self.res.iter().enumerate() {
             let class = draw.condition.get(idx).copied().unwrap_or(0);

@@ -210,6 +210,8 @@ pub struct SamplingReport {
     pub n_chains: usize,
     /// Kept draws over all chains.
     pub n_draws: usize,
+    /// Sweeps that each chain made for them; more than it kept where the checks did not pass at first and it went on for longer.
+    pub n_sweeps: usize,
     /// Smallest effective sample size over the joints' burnt probabilities.
     pub effective_draws: f64,
     /// Largest split R-hat over the joints' log resistances.
@@ -238,7 +240,7 @@ pub struct Statement {
 pub struct SetAgainst {
     /// Another reading of the same place and state says something else.
     pub contradicted: Vec<crate::id::FactId>,
-    /// A later reading of the same place and state stands in its place.
+    /// A later reading of the same place and state stands in its place, or lasting work made anew what it was of.
     pub replaced: Vec<crate::id::FactId>,
 }
 

@@ -7,6 +7,7 @@
 
 pub mod adoption;
 pub mod advice;
+mod anew;
 pub mod assessment;
 pub mod breaker;
 pub mod cite;

@@ -100,7 +100,7 @@ phrases! {
         option, standing, consequences, r#for, against, leaves, conditions, changes, hours_off, price,
         price_range, no_options, checks, no_checks, exposure, who, takes, gain, bits, tells, expects,
         cautions, workings, no_workings, formula, symbol, meaning, input_from, result, valid, source,
-        method, method_1, method_2, method_3, sampling, chains, draws, effective, r_hat, worst_error,
+        method, method_1, method_2, method_3, sampling, chains, sweeps, draws, effective, r_hat, worst_error,
         converged, problem, not_converged, notes, no_notes, about, note, limits, limit_1, limit_2, limit_3,
         limit_4, limit_5, limit_6,
     }

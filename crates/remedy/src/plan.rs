@@ -43,6 +43,7 @@ const WATCH: [&str; 8] = ["smoke", "smell", "buzz", "warm", "flicker", "bright",
 
 /// The plan that the findings, the policy and the record suggest on a day.
 pub fn propose(job: &Job, findings: &Findings<'_>, policy: &Policy, today: Date) -> PlanDraft {
+    let job = &*job.standing();
     let situation = Situation::of(job, findings, policy);
     let urgency = verdict::verdict(&situation).urgency;
     let off = off(&situation);

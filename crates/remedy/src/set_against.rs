@@ -1,5 +1,5 @@
 //! Readings that are no fact for an owner: those that another one of the same place and load state contradicts, and those that
-//! a later one there replaced. The judgement weighs both kinds; here is only what may be told as it stands.
+//! a later one there, or lasting work, replaced. The judgement weighs both kinds; here is only what may be told as it stands.
 
 use model::assessment::SetAgainst;
 use model::evidence::{ClampPlace, Observation, Observed};
@@ -22,12 +22,16 @@ struct Reading<'a> {
 /// All of them.
 pub fn set_against(job: &Job) -> SetAgainst {
     let mut spots: BTreeMap<Spot, Vec<Reading<'_>>> = BTreeMap::new();
+    let mut found = SetAgainst::default();
     for seen in &job.observations {
+        if job.overtaking(seen).is_some() {
+            found.replaced.push(seen.fact.clone());
+            continue;
+        }
         for (spot, reading) in readings(seen) {
             spots.entry(spot).or_default().push(reading);
         }
     }
-    let mut found = SetAgainst::default();
     for mut group in spots.into_values() {
         group.sort_by_key(|reading| reading.seen.at);
         let order = |one: &&Reading<'_>, other: &&Reading<'_>| one.value.total_cmp(&other.value);

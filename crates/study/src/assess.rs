@@ -39,20 +39,19 @@ pub fn assess_keeping(
     let job = &trusted;
     let options = options(settings);
     let refused = |source| StudyError::Judge { job: job.id.clone(), source };
-    let (problem, chains) = match before {
+    let (judgement, kept) = match before {
         Some(warm) => {
             let problem = inference::prepare_warm(job, &options, warm, run).map_err(refused)?;
             let chains = run.run(problem.n_chains(), |number| problem.run_chain_warm(number, warm));
-            (problem, chains)
+            (problem.conclude(&chains, run), problem.keep_warm(chains))
         }
         None => {
             let problem = inference::prepare(job, &options, run).map_err(refused)?;
             let chains = run.run(problem.n_chains(), |number| problem.run_chain(number));
-            (problem, chains)
+            problem.settle(chains, run)
         }
     };
-    let assessment = assessment_of(asked, job, problem.conclude(&chains, run), settings);
-    Ok((assessment, problem.keep_warm(chains)))
+    Ok((assessment_of(asked, job, judgement, settings), kept))
 }
 
 /// Assesses a job by what the draws of a judgement before some new facts tell of them; no chain is run. `None` where they do not
@@ -96,6 +95,7 @@ pub(crate) fn assessment_of(asked: &Job, job: &Job, judgement: Judgement, settin
         unexplained: &judgement.unexplained,
         trends: &judgement.trends,
     };
+    let job = &*job.standing();
     let decision = remedy::decide(job, &findings, &settings.policy);
     let statements = statement::statements(job, &judgement, &settings.policy);
     let mut notes = judgement.notes;
@@ -113,7 +113,7 @@ pub(crate) fn assessment_of(asked: &Job, job: &Job, judgement: Judgement, settin
         options: decision.options,
         next_checks: judgement.next_checks,
         unexplained: judgement.unexplained,
-        set_against: remedy::set_against(job),
+        set_against: remedy::set_against(asked),
         trends: judgement.trends,
         notes,
         workings: judgement.workings,
@@ -175,6 +175,34 @@ mod tests {
         assert!(of(&not, "main:stab:16").probability.burnt < 0.9);
         let says = |text: &str| proven.statements.iter().any(|statement| statement.text.contains(text));
         assert!(says("was found burnt. finger pitted") && says("was found worn."));
+    }
+
+    /// What was read before lasting work presses no more, is told to nobody as it stands, and the record still has it.
+    #[test]
+    fn what_was_read_before_lasting_work_presses_no_more() {
+        let text = include_str!("../../../docs/worked-example/job.toml");
+        let told = |more: &str| {
+            let reading = record::read_job("job.toml", &format!("{text}{more}"), Date::constant(2026, 12, 1));
+            assert!(reading.problems.is_empty(), "{:?}", reading.problems);
+            let settings = Settings { n_sweeps: 60, n_chains: 2, ..Settings::on(DAY) };
+            let job = reading.job.expect("a job");
+            (assess(&job, &settings).expect("the job can be judged"), job)
+        };
+        let work = "\n[[work]]\nkind = \"lasting\"\nat = 2026-01-12T09:00\nwords = \"new panel section\"\nspaces = [15, 16, 19]\n";
+        let ((before, job), (after, _)) = (told(""), told(work));
+        let of = |assessment: &Assessment| {
+            let told = &assessment.set_against;
+            let at = |seen: &&model::evidence::Observation| {
+                seen.what.tells_of().is_some_and(|slot| slot.space.to_string() == "15")
+            };
+            job.observations.iter().filter(at).filter(|seen| told.stands(&seen.fact)).count()
+        };
+        assert!(0 < of(&before));
+        assert_eq!(of(&after), 0);
+        let presses = |assessment: &Assessment| {
+            assessment.verdict.rules.iter().filter(|rule| rule.rule == "burnt stab").count()
+        };
+        assert_eq!((presses(&before), presses(&after)), (1, 0), "{:?}", (&before.verdict, &after.verdict));
     }
 
     #[test]

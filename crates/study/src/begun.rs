@@ -41,9 +41,9 @@ impl Begun {
         if !self.problem.has_such(&chains) {
             return None;
         }
-        let judgement = self.problem.conclude(&chains, &OneThread);
+        let (judgement, warm) = self.problem.clone().settle(chains, &OneThread);
         let assessment = assessment_of(&self.asked, &self.trusted, judgement, &self.settings);
-        Some((assessment, self.problem.clone().keep_warm(chains)))
+        Some((assessment, warm))
     }
 }
 

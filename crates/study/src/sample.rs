@@ -96,6 +96,7 @@ pub(crate) fn judgement(job: &Job, burnt_spaces: &[&str]) -> Judgement {
             seed: 7,
             n_chains: 4,
             n_draws: 4000,
+            n_sweeps: 1000,
             effective_draws: 2345.678,
             r_hat: 1.003_21,
             worst_standard_error: 0.004,

@@ -52,13 +52,14 @@ fn foot(page: &mut Page, assessment: &Assessment) {
     }
     page.heading("How it was computed");
     page.paragraph(&format!(
-        "For {}, {}, seed {}, {} draws in {} chains. Largest sampling error of a burnt probability {:.3}, effective \
+        "For {}, {}, seed {}, {} draws kept of {} chains of {} sweeps. Largest sampling error of a burnt probability {:.3}, effective \
          draws {:.0}, R-hat {:.3}. Policy: {}.",
         assessment.day,
         assessment.model_version,
         sampling.seed,
         sampling.n_draws,
         sampling.n_chains,
+        sampling.n_sweeps,
         sampling.worst_standard_error,
         sampling.effective_draws,
         sampling.r_hat,

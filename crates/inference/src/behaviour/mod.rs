@@ -145,7 +145,8 @@ fn a_drop_decides_what_a_face_leaves_open() {
         observe(&mut job, drop(8, 3, 121.0, "evening"));
         observe(&mut job, drop(8, 7, 119.0, "evening"));
         observe(&mut job, drop(8, 4, mv, "evening"));
-        stab(&quick(&job), 4).probability.burnt
+        let long = JudgeOptions { seed: 5, n_sweeps: 1_000, n_chains: 4, ..JudgeOptions::default() };
+        stab(&judge(&job, &long).expect("a panel is there"), 4).probability.burnt
     };
     let (sound, burnt) = (with(122.0), with(250.0));
     // What is left is the breaker's own contacts, see `own_contacts`.

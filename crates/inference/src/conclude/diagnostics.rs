@@ -82,6 +82,7 @@ impl Posterior<'_> {
             seed: p.options.seed,
             n_chains: self.chains.len(),
             n_draws: self.draws.len(),
+            n_sweeps: self.chains.iter().map(|chain| chain.0.len()).max().unwrap_or(0),
             effective_draws: effective,
             r_hat,
             worst_standard_error: error,

@@ -64,6 +64,16 @@ impl Problem {
     }
 
     fn concluded(&self, chains: &[Draws], told: Option<&[f64]>, run: &impl Run) -> Judgement {
+        self.posterior(chains, told, run).judgement(run)
+    }
+
+    /// What the draws say before anything is told of it: as much as the checks of sampling need.
+    pub(crate) fn posterior<'p>(
+        &'p self,
+        chains: &'p [Draws],
+        told: Option<&[f64]>,
+        run: &impl Run,
+    ) -> Posterior<'p> {
         let draws: Vec<&Draw> = chains.iter().flat_map(|chain| &chain.0).collect();
         let exact = Exact::new(self, &draws, told, run);
         let even = match told {
@@ -77,27 +87,35 @@ impl Problem {
         let conditioned: Vec<usize> = (0..self.n_conditioned).collect();
         posterior.settled =
             in_stretches(run, &conditioned, |part| part.iter().map(|&res| posterior.settled(res)).collect());
-        let sampling = posterior.report();
-        let joints = posterior.joint_findings(run);
-        let mut notes = self.notes.clone();
-        let wrong = posterior.wrong();
-        let (unexplained, unlike) = posterior.unlike(&wrong).into_iter().unzip::<_, _, Vec<_>, Vec<_>>();
+        posterior
+    }
+}
+
+impl Posterior<'_> {
+    /// Everything that is told of it.
+    pub(crate) fn judgement(&self, run: &impl Run) -> Judgement {
+        let p = self.p;
+        let sampling = self.report();
+        let joints = self.joint_findings(run);
+        let mut notes = p.notes.clone();
+        let wrong = self.wrong();
+        let (unexplained, unlike) = self.unlike(&wrong).into_iter().unzip::<_, _, Vec<_>, Vec<_>>();
         notes.extend(unlike);
-        notes.extend(posterior.odd_readings());
-        notes.extend(posterior.own_contacts());
-        notes.extend(posterior.notes(&sampling));
-        let mut workings = posterior.workings(&joints);
-        workings.extend(self.trends.iter().filter_map(|trend| trend.working.clone()));
+        notes.extend(self.odd_readings());
+        notes.extend(self.own_contacts());
+        notes.extend(self.notes(&sampling));
+        let mut workings = self.workings(&joints);
+        workings.extend(p.trends.iter().filter_map(|trend| trend.working.clone()));
         Judgement {
-            supply: posterior.supply_findings(),
-            causes: posterior.complaint_findings(&joints),
-            next_checks: posterior.next_checks(&joints, &wrong, run),
+            supply: self.supply_findings(),
+            causes: self.complaint_findings(&joints),
+            next_checks: self.next_checks(&joints, &wrong, run),
             unexplained,
             workings,
-            trends: self.trends.clone(),
+            trends: p.trends.clone(),
             notes,
             sampling,
-            model_version: format!("{} with {}", env!("CARGO_PKG_VERSION"), self.priors.version),
+            model_version: format!("{} with {}", env!("CARGO_PKG_VERSION"), p.priors.version),
             joints,
         }
     }

@@ -75,7 +75,7 @@ impl Problem {
             if let Some(work) = since {
                 let text = format!(
                     "found {} on {} (fact {}), and worked on since ({}, fact {}): what was found is not what is there now, and is not \
-                     weighed. Readings from before that work are. If the joint was not touched, write the work without its space.",
+                     weighed. If the joint was not touched, write the work without its space.",
                     last.found.word(),
                     last.at.date(),
                     last.fact,
@@ -103,10 +103,9 @@ impl Problem {
 /// are, but where a circuit is moved: its wires are taken off, and all is made anew where they go. The stab that they left stays.
 fn remade(work: &Work, opening: &Opening) -> bool {
     let Some(slot) = opening.joint.slot().filter(|_| opening.at <= work.at) else { return false };
-    let is_lasting = work.expires.is_none() && work.moved_to.is_empty();
     let is_stab = matches!(opening.joint, JointId::Stab(_));
     let taken_off = !work.moved_to.is_empty() && !is_stab;
-    work.moved_to.contains(slot) || work.slots.contains(slot) && (is_lasting || taken_off)
+    work.moved_to.contains(slot) || work.slots.contains(slot) && (work.is_lasting() || taken_off)
 }
 
 #[cfg(test)]

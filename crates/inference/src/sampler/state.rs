@@ -684,12 +684,19 @@ impl<'p> Chain<'p> {
 
     /// Runs `n_burn` sweeps unkept, then keeps `n_keep`.
     pub(crate) fn run(&mut self, n_burn: usize, n_keep: usize) -> Draws {
+        self.run_thinned(n_burn, n_keep, 1)
+    }
+
+    /// The same with the last of each `every` sweeps kept.
+    pub(crate) fn run_thinned(&mut self, n_burn: usize, n_keep: usize, every: usize) -> Draws {
         for _ in 0..n_burn {
             self.sweep();
         }
         let mut kept = Vec::with_capacity(n_keep);
         for _ in 0..n_keep {
-            self.sweep();
+            for _ in 0..every {
+                self.sweep();
+            }
             kept.push(self.draw());
         }
         Draws(kept)

@@ -274,7 +274,7 @@ fn sampling(assessment: &Assessment) -> Markup {
             div.caution { p { "The sampling did not converge: these figures are not to be relied on." } }
         }
         p.quiet {
-            (report.n_chains) " chains, " (report.n_draws) " draws, at least " (format!("{:.0}", report.effective_draws))
+            (report.n_chains) " chains of " (report.n_sweeps) " sweeps, " (report.n_draws) " draws kept, at least " (format!("{:.0}", report.effective_draws))
             " effective; largest R-hat " (format!("{:.3}", report.r_hat)) "; largest standard error "
             (format!("{:.3}", report.worst_standard_error)) "; seed " (report.seed) "; model " (assessment.model_version)
             "; for " (assessment.day) "."

@@ -30,6 +30,7 @@ impl Record<'_> {
         self.pairs([
             (&w.seed, report.seed.to_string()),
             (&w.chains, report.n_chains.to_string()),
+            (&w.sweeps, report.n_sweeps.to_string()),
             (&w.draws, report.n_draws.to_string()),
             (&w.effective, plain(report.effective_draws, 0)),
             (&w.r_hat, plain(report.r_hat, 3)),

@@ -40,6 +40,7 @@ fn sampling(report: &SamplingReport) -> SamplingOut {
     SamplingOut {
         n_chains: report.n_chains,
         n_draws: report.n_draws,
+        n_sweeps: report.n_sweeps,
         effective_draws: round::plain(report.effective_draws),
         r_hat: round::ratio(report.r_hat),
         worst_standard_error: round::probability(report.worst_standard_error),

@@ -185,6 +185,8 @@ pub struct SamplingOut {
     pub n_chains: usize,
     /// Kept draws over all chains.
     pub n_draws: usize,
+    /// Sweeps that each chain made for them; more than it kept where it went on for longer.
+    pub n_sweeps: usize,
     /// Smallest effective sample size over the joints' burnt probabilities.
     pub effective_draws: Option<f64>,
     /// Largest split R-hat.
