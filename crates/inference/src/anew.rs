@@ -4,9 +4,22 @@ use model::evidence::Observation;
 use model::job::{Job, Work};
 use model::{Note, Slot};
 
-/// A remark for each lasting work that has overtaken observations at its spaces.
+/// A remark for each lasting work that has overtaken observations at its spaces, and one for each complaint that it may be over with.
 pub(crate) fn notes(job: &Job) -> Vec<Note> {
-    job.work.iter().filter_map(|work| note(job, work)).collect()
+    let of_work = job.work.iter().filter_map(|work| note(job, work));
+    let of_complaint = job.complaints.iter().filter_map(|complaint| {
+        let work = job.answering(complaint)?;
+        let text = format!(
+            "of {} (fact {}), before the work of {} (fact {}) made anew what was there: it is not weighed, and no rule asks for it. If it \
+             came again, write it down again.",
+            complaint.at.date(),
+            complaint.fact,
+            work.at.date(),
+            work.fact
+        );
+        Some(Note::new(format!("complaint: {}", complaint.kind.word()), text))
+    });
+    of_work.chain(of_complaint).collect()
 }
 
 fn note(job: &Job, work: &Work) -> Option<Note> {
@@ -24,8 +37,8 @@ fn note(job: &Job, work: &Work) -> Option<Note> {
     let unread: Vec<String> =
         work.slots.iter().filter(|slot| !is_read_since(slot)).map(|slot| slot.space.to_string()).collect();
     let mut text = format!(
-        "{n_before} {} at its spaces from before the work of {} (fact {}) {} not weighed: the joints there were made anew. If they were \
-         not touched, write the work without their spaces. Faces beside them may have been warmed by what was there: read them again.",
+        "{n_before} {} from before the work of {} (fact {}) {} not weighed: the joints at its spaces were made anew. If they were not \
+         touched, write the work without their spaces. Faces beside them may have been warmed by what was there: read them again.",
         if n_before == 1 { "observation" } else { "observations" },
         work.at.date(),
         work.fact,
@@ -43,7 +56,8 @@ mod tests {
     use super::*;
     use crate::testjob::{add_state, bare, clamp, drop, eight_spaces, face, observe, sign, slot};
     use crate::{JudgeOptions, Judgement, judge};
-    use model::evidence::Sign;
+    use model::evidence::{Observed, Sign, SignScope};
+    use model::job::{Complaint, ComplaintKind, Condition, Opening};
     use model::{Date, DateTime, FactId, JointId};
 
     fn at(hour: i8) -> DateTime {
@@ -101,10 +115,7 @@ mod tests {
         assert_eq!(worked.joints, unread.joints, "as if nothing had been read there");
         assert!(burnt(&worked) < 0.2, "{}", burnt(&worked));
         let told = told(&worked).expect("a note");
-        assert!(
-            told.starts_with("2 observations at its spaces from before the work of 2026-11-20"),
-            "{told}"
-        );
+        assert!(told.starts_with("2 observations from before the work of 2026-11-20"), "{told}");
         assert!(told.ends_with("Nothing was read at 5 since: that the work holds is not shown."), "{told}");
     }
 
@@ -125,6 +136,49 @@ mod tests {
             "{:?}",
             told(&judgement)
         );
+    }
+
+    /// A smell is over with what was found burnt and made anew; where nothing had been found, it may be of something else.
+    #[test]
+    fn a_complaint_and_a_smell_are_over_with_what_was_found_burnt() {
+        let standing = |kind: ComplaintKind, about: Option<u16>, found: Option<Condition>| {
+            let mut job = job();
+            let panel = job.installation.panels[0].id.clone();
+            let mut smell = sign(Sign::Smell, 5, true);
+            if let Observed::Sign(reading) = &mut smell {
+                reading.scope = SignScope::Panel(panel);
+            }
+            observe(&mut job, smell);
+            let slot = about.map(slot);
+            job.complaints.push(Complaint {
+                fact: FactId::new("call"),
+                kind,
+                slot,
+                at: at(8),
+                words: String::new(),
+            });
+            let joint = JointId::Stab(self::slot(5));
+            job.openings.extend(found.map(|found| Opening {
+                fact: FactId::new("opening"),
+                at: at(10),
+                joint,
+                found,
+                words: String::new(),
+            }));
+            job.work.push(work(10, 5));
+            let n_told = notes(&job).iter().filter(|note| note.subject.starts_with("complaint: ")).count();
+            let standing = job.standing();
+            let smells = standing.observations.iter().any(|seen| matches!(seen.what, Observed::Sign(_)));
+            assert_eq!(n_told, 1 - standing.complaints.len(), "told where it is not weighed");
+            (standing.complaints.len(), smells)
+        };
+        let (burnt, worn) = (Some(Condition::Burnt), Some(Condition::Worn));
+        assert_eq!(standing(ComplaintKind::Smell, None, burnt), (0, false));
+        assert_eq!(standing(ComplaintKind::Smell, None, worn), (1, true));
+        assert_eq!(standing(ComplaintKind::Smell, None, None), (1, true));
+        assert_eq!(standing(ComplaintKind::Flicker, Some(5), None), (0, true), "of that circuit");
+        assert_eq!(standing(ComplaintKind::Flicker, Some(6), burnt), (1, false), "of another");
+        assert_eq!(standing(ComplaintKind::DimBright, None, burnt), (1, false), "of the neutral");
     }
 
     #[test]

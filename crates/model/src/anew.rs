@@ -1,9 +1,9 @@
 //! What lasting work made anew: what was observed there before is of what is no longer there.
 
 use crate::evidence::{Observation, Observed, SignScope};
-use crate::job::{Job, Work};
+use crate::job::{Complaint, ComplaintKind, Condition, Job, Work};
 use crate::place::Place;
-use crate::{DateTime, Slot};
+use crate::{DateTime, PanelId, Slot};
 use std::borrow::Cow;
 
 impl Work {
@@ -56,21 +56,65 @@ impl Job {
         state.map_or(seen.at, |state| state.at)
     }
 
-    /// The last lasting work that made anew what an observation tells of.
+    /// The last lasting work that made anew what an observation tells of. A sign of the whole panel or of a leg, as a smell, tells of what
+    /// had been found burnt when that was made anew.
     pub fn overtaking(&self, seen: &Observation) -> Option<&Work> {
-        let slot = seen.what.tells_of()?;
         let at = self.time_of(seen);
-        let later = self.work.iter().filter(|work| work.is_lasting() && at < work.at);
-        later.filter(|work| work.slots.contains(slot)).max_by_key(|work| work.at)
+        match (&seen.what, seen.what.tells_of()) {
+            (_, Some(slot)) => self.last_after(at, |work| work.slots.contains(slot)),
+            (Observed::Sign(sign), None) if sign.present => match &sign.scope {
+                SignScope::Panel(panel) | SignScope::Leg(panel, _) => {
+                    self.last_after(at, |work| self.mended(work, Some(panel)))
+                }
+                _ => None,
+            },
+            _ => None,
+        }
     }
 
-    /// The job without the observations that lasting work has overtaken.
+    /// The last lasting work that a complaint may be over with: at its circuit, or where a joint had been found burnt. None is over with
+    /// what is wrong before the panel, and none with an inspection.
+    pub fn answering(&self, complaint: &Complaint) -> Option<&Work> {
+        match complaint.kind {
+            ComplaintKind::Trips
+            | ComplaintKind::Flicker
+            | ComplaintKind::Heat
+            | ComplaintKind::Smell
+            | ComplaintKind::Noise => self.last_after(complaint.at, |work| {
+                complaint
+                    .slot
+                    .as_ref()
+                    .map_or_else(|| self.mended(work, None), |slot| work.slots.contains(slot))
+            }),
+            ComplaintKind::HalfHouse | ComplaintKind::DimBright | ComplaintKind::Inspection => None,
+        }
+    }
+
+    fn last_after(&self, at: DateTime, is_of: impl Fn(&Work) -> bool) -> Option<&Work> {
+        let later = self.work.iter().filter(|work| work.is_lasting() && at < work.at);
+        later.filter(|work| is_of(work)).max_by_key(|work| work.at)
+    }
+
+    /// Had a joint been found burnt at the spaces of a work, in one panel or in any?
+    fn mended(&self, work: &Work, panel: Option<&PanelId>) -> bool {
+        let found =
+            self.openings.iter().filter(|opening| opening.found == Condition::Burnt && opening.at <= work.at);
+        let slots = found.filter_map(|opening| opening.joint.slot());
+        slots
+            .filter(|slot| panel.is_none_or(|panel| slot.panel == *panel))
+            .any(|slot| work.slots.contains(slot))
+    }
+
+    /// The job without the observations and complaints that lasting work has overtaken.
     pub fn standing(&self) -> Cow<'_, Job> {
-        if self.observations.iter().all(|seen| self.overtaking(seen).is_none()) {
+        let is_over = |seen: &Observation| self.overtaking(seen).is_some();
+        let is_answered = |complaint: &Complaint| self.answering(complaint).is_some();
+        if !self.observations.iter().any(is_over) && !self.complaints.iter().any(is_answered) {
             return Cow::Borrowed(self);
         }
         let mut standing = self.clone();
-        standing.observations.retain(|seen| self.overtaking(seen).is_none());
+        standing.observations.retain(|seen| !is_over(seen));
+        standing.complaints.retain(|complaint| !is_answered(complaint));
         Cow::Owned(standing)
     }
 }

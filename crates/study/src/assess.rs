@@ -202,7 +202,8 @@ mod tests {
         let presses = |assessment: &Assessment| {
             assessment.verdict.rules.iter().filter(|rule| rule.rule == "burnt stab").count()
         };
-        assert_eq!((presses(&before), presses(&after)), (1, 0), "{:?}", (&before.verdict, &after.verdict));
+        assert_eq!((presses(&before), presses(&after)), (1, 0), "{:?}", after.verdict);
+        assert!(before.verdict.urgency < after.verdict.urgency, "{:?}", after.verdict);
     }
 
     #[test]
