@@ -1,8 +1,8 @@
 //! What was observed before lasting work at a space is of joints that are not there any more.
 
+use model::Note;
 use model::evidence::Observation;
 use model::job::{Job, Work};
-use model::{Note, Slot};
 
 /// A remark for each lasting work that has overtaken observations at its spaces, and one for each complaint that it may be over with.
 pub(crate) fn notes(job: &Job) -> Vec<Note> {
@@ -28,14 +28,7 @@ fn note(job: &Job, work: &Work) -> Option<Note> {
     if n_before == 0 {
         return None;
     }
-    let is_read_since = |slot: &Slot| {
-        let at_slot = |seen: &Observation| {
-            seen.what.tells_of() == Some(slot) && seen.what.state().is_some() && work.at <= job.time_of(seen)
-        };
-        job.observations.iter().any(at_slot)
-    };
-    let unread: Vec<String> =
-        work.slots.iter().filter(|slot| !is_read_since(slot)).map(|slot| slot.space.to_string()).collect();
+    let unread: Vec<String> = job.unread_since(work).map(|slot| slot.space.to_string()).collect();
     let mut text = format!(
         "{n_before} {} from before the work of {} (fact {}) {} not weighed: the joints at its spaces were made anew. If they were not \
          touched, write the work without their spaces. Faces beside them may have been warmed by what was there: read them again.",

@@ -1,7 +1,8 @@
 //! What lasting work made anew: what was observed there before is of what is no longer there.
 
 use crate::evidence::{Observation, Observed, SignScope};
-use crate::job::{Complaint, ComplaintKind, Condition, Job, Work};
+use crate::job::{Complaint, ComplaintKind, Condition, Job, Opening, Work};
+use crate::joint::JointId;
 use crate::place::Place;
 use crate::{DateTime, PanelId, Slot};
 use std::borrow::Cow;
@@ -70,6 +71,31 @@ impl Job {
             },
             _ => None,
         }
+    }
+
+    /// The last work that made a joint anew after it was opened. Lasting work makes anew what sits at its spaces. A stop-gap leaves them as
+    /// they are, but where a circuit is moved: its wires are taken off, and all is made anew where they go. The stab that they left stays.
+    pub fn remaking(&self, opening: &Opening) -> Option<&Work> {
+        let slot = opening.joint.slot()?;
+        let is_stab = matches!(opening.joint, JointId::Stab(_));
+        let is_remade = |work: &&Work| {
+            let taken_off = !work.moved_to.is_empty() && !is_stab;
+            work.moved_to.contains(slot) || work.slots.contains(slot) && (work.is_lasting() || taken_off)
+        };
+        self.work.iter().filter(|work| opening.at <= work.at).filter(is_remade).max_by_key(|work| work.at)
+    }
+
+    /// Spaces of a lasting work at which nothing was read since.
+    pub fn unread_since<'a>(&'a self, work: &'a Work) -> impl Iterator<Item = &'a Slot> {
+        let is_read = |slot: &Slot| {
+            let is_there = |seen: &Observation| {
+                seen.what.tells_of() == Some(slot)
+                    && seen.what.state().is_some()
+                    && work.at <= self.time_of(seen)
+            };
+            self.observations.iter().any(is_there)
+        };
+        work.slots.iter().filter(move |slot| work.is_lasting() && !is_read(slot))
     }
 
     /// The last lasting work that a complaint may be over with: at its circuit, or where a joint had been found burnt. None is over with

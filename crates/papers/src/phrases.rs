@@ -71,7 +71,7 @@ phrases! {
         because_against, leaves, conditions, refused, would_change_choice, would_change, would_change_none,
         would_change_check, who_to_call, fire, fire_what, neutral, neutral_what, warm, warm_what, trips,
         trips_what, cautions, caution_cover, caution_live, caution_no_main, caution_rules, caution_day,
-        stab, lug, terminal, neutral_joint, feeder, feeder_main, said, list, breaker, opened, sign,
+        stab, lug, terminal, neutral_joint, feeder, feeder_main, said, list, breaker, opened, opened_anew, sign,
         sign_words, not_found, touch, touch_cool, other_make, later, side, legs, legs_of_panel, overload, contradicted, warmest, others,
         warm_with, warm_place, trip, trip_at, trip_after, drop, drops, n_findings, supply, complaint_at,
         cause, next_cause, others_sound, others_open, more_panels,

@@ -189,7 +189,7 @@ mod tests {
             (assess(&job, &settings).expect("the job can be judged"), job)
         };
         let work = "\n[[work]]\nkind = \"lasting\"\nat = 2026-01-12T09:00\nwords = \"new panel section\"\nspaces = [15, 16, 19]\n";
-        let ((before, job), (after, _)) = (told(""), told(work));
+        let ((before, job), (after, worked)) = (told(""), told(work));
         let of = |assessment: &Assessment| {
             let told = &assessment.set_against;
             let at = |seen: &&model::evidence::Observation| {
@@ -204,6 +204,15 @@ mod tests {
         };
         assert_eq!((presses(&before), presses(&after)), (1, 0), "{:?}", after.verdict);
         assert!(before.verdict.urgency < after.verdict.urgency, "{:?}", after.verdict);
+        let says = |told: &Assessment, text: &str| told.statements.iter().any(|one| one.text.contains(text));
+        for text in
+            ["Made anew since, on 2026-01-12.", "nothing was read at 15, 16 and 19: that it holds is not"]
+        {
+            assert_eq!((says(&before, text), says(&after, text)), (false, true), "{text}");
+        }
+        let letter = papers::owner_letter(&worked, &after).text().replace("\n  ", " ");
+        assert!(letter.contains("It was made new on January 12, 2026."), "{letter}");
+        assert!(!letter.contains("fishy"), "the smell is over with what was burnt: {letter}");
     }
 
     #[test]

@@ -4,8 +4,7 @@
 
 use super::{CLASSES, Problem, ResKind, Term};
 use crate::priors::PriorsError;
-use model::job::{Condition, Opening, Work};
-use model::joint::JointId;
+use model::job::Condition;
 use serde::Deserialize;
 
 /// Chances of what is found by what there is: the data file, read.
@@ -71,8 +70,7 @@ impl Problem {
         for joint in self.joints.clone() {
             let of_joint = self.job.openings.iter().filter(|opening| opening.joint == joint.id);
             let Some(last) = of_joint.max_by_key(|opening| opening.at).cloned() else { continue };
-            let since = self.job.work.iter().find(|work| remade(work, &last));
-            if let Some(work) = since {
+            if let Some(work) = self.job.remaking(&last) {
                 let text = format!(
                     "found {} on {} (fact {}), and worked on since ({}, fact {}): what was found is not what is there now, and is not \
                      weighed. If the joint was not touched, write the work without its space.",
@@ -99,21 +97,13 @@ impl Problem {
     }
 }
 
-/// Was a joint made anew by work after it was opened? Lasting work makes anew what sits at its spaces. A stop-gap leaves them as they
-/// are, but where a circuit is moved: its wires are taken off, and all is made anew where they go. The stab that they left stays.
-fn remade(work: &Work, opening: &Opening) -> bool {
-    let Some(slot) = opening.joint.slot().filter(|_| opening.at <= work.at) else { return false };
-    let is_stab = matches!(opening.joint, JointId::Stab(_));
-    let taken_off = !work.moved_to.is_empty() && !is_stab;
-    work.moved_to.contains(slot) || work.slots.contains(slot) && (work.is_lasting() || taken_off)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::testjob::{add_state, bare, drop, eight_spaces, observe, slot};
     use crate::{JudgeOptions, Judgement, Priors, judge};
-    use model::job::Job;
+    use model::job::{Job, Opening, Work};
+    use model::joint::JointId;
     use model::{DateTime, FactId, Slot};
 
     fn at(hour: i8) -> DateTime {

@@ -36,8 +36,9 @@ const EVEN: f64 = 0.66;
 /// Findings listed under the drawing; the rest is counted.
 const MOST_FINDINGS: usize = 6;
 
-/// The letter for the owner of a house.
+/// The letter for the owner of a house. What lasting work made anew since is not told as it was.
 pub fn owner_letter(job: &Job, assessment: &Assessment) -> Paper {
+    let job = &*job.standing();
     let phrases = Phrases::english();
     let marks = Marks::of(assessment);
     let letter = Letter { job, assessment, marks: &marks, phrases: &phrases };

@@ -1,7 +1,8 @@
 //! What was seen, heard, smelt and felt, in plain words, what matters most first.
 
 use super::Letter;
-use crate::clean::{clean, shorten};
+use crate::clean::{clean, shorten, stopped};
+use crate::number::long_date;
 use crate::phrases::fill;
 use crate::terms;
 use model::breaker::Breaker;
@@ -25,7 +26,15 @@ impl Letter<'_> {
         let openings = self.job.openings.iter().map(|opening| {
             let joint = terms::joint_for_owner(self.phrases, &self.job.installation, &opening.joint);
             let found = self.phrases.word("condition", opening.found.word());
-            fill(&words.opened, &[("joint", &joint), ("found", found), ("words", &clean(&opening.words))])
+            let found_so = &[("joint", joint.as_str()), ("found", found), ("words", &clean(&opening.words))];
+            let opened = fill(&words.opened, found_so);
+            match self.job.remaking(opening) {
+                None => opened,
+                Some(work) => {
+                    let day = long_date(self.phrases, work.at.date());
+                    fill(&words.opened_anew, &[("opened", &stopped(&opened)), ("day", &day)])
+                }
+            }
         });
         openings.collect()
     }

@@ -40,7 +40,12 @@ pub(super) fn statements(job: &Job) -> Vec<Statement> {
         let joint = joint_label(&job.installation, &opening.joint);
         let text =
             format!("Opened, proven dead: {joint} was found {}. {}", opening.found.word(), opening.words);
-        say(text.trim_end().to_owned(), vec![opening.fact.clone()]);
+        let mut facts = vec![opening.fact.clone()];
+        let since = job.remaking(opening).map(|work| {
+            facts.push(work.fact.clone());
+            format!("{} Made anew since, on {}.", ended(text.trim_end()), work.at.date())
+        });
+        say(since.unwrap_or_else(|| text.trim_end().to_owned()), facts);
     }
     for observation in &job.observations {
         if let Observed::Touch(touch) = &observation.what {
