@@ -47,7 +47,7 @@ fn note(job: &Job, work: &Work) -> Option<Note> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testjob::{add_state, bare, clamp, drop, eight_spaces, face, observe, sign, slot};
+    use crate::testjob::{add_state, bare, clamp, drop, eight_spaces, face, observe, sign, slot, work};
     use crate::{JudgeOptions, Judgement, judge};
     use model::evidence::{Observed, Sign, SignScope};
     use model::job::{Complaint, ComplaintKind, Condition, Opening};
@@ -66,18 +66,6 @@ mod tests {
         }
         observe(&mut job, sign(Sign::Buzz, 5, true));
         job
-    }
-
-    fn work(hour: i8, number: u16) -> Work {
-        Work {
-            fact: FactId::new("work"),
-            at: at(hour),
-            words: "breaker moved to a clean stab and tightened".into(),
-            slots: vec![slot(number)],
-            moved_to: Vec::new(),
-            expires: None,
-            recheck: None,
-        }
     }
 
     fn judged(job: &Job) -> Judgement {
@@ -100,7 +88,7 @@ mod tests {
         let before = judged(&job());
         assert!(0.6 < burnt(&before) && told(&before).is_none(), "{}", burnt(&before));
         let mut worked = job();
-        worked.work.push(work(10, 5));
+        worked.work.push(work(at(10), &[5], &[]));
         let mut unread = job();
         unread.observations.retain(|seen| seen.what.tells_of() != Some(&slot(5)));
         assert_eq!(unread.observations.len(), 2, "the clamp and the face beside it stay");
@@ -115,7 +103,7 @@ mod tests {
     #[test]
     fn what_is_read_after_the_work_is_weighed() {
         let mut job = job();
-        job.work.push(work(10, 5));
+        job.work.push(work(at(10), &[5], &[]));
         add_state(&mut job, "after", 22.0);
         job.load_states.last_mut().expect("just added").at = at(11);
         // Written down with the hour of the others: the hour of its load state counts.
@@ -158,7 +146,7 @@ mod tests {
                 found,
                 words: String::new(),
             }));
-            job.work.push(work(10, 5));
+            job.work.push(work(at(10), &[5], &[]));
             let n_told = notes(&job).iter().filter(|note| note.subject.starts_with("complaint: ")).count();
             let standing = job.standing();
             let smells = standing.observations.iter().any(|seen| matches!(seen.what, Observed::Sign(_)));
@@ -176,13 +164,16 @@ mod tests {
 
     #[test]
     fn other_work_leaves_readings_as_they_are() {
-        let mut gap = work(10, 5);
+        let mut gap = work(at(10), &[5], &[]);
         gap.expires = Some(Date::constant(2026, 12, 20));
         let mut moved = gap.clone();
         moved.moved_to = vec![slot(3)];
-        for (work, what) in
-            [(gap, "a stop-gap"), (moved, "a move"), (work(8, 5), "earlier"), (work(10, 6), "elsewhere")]
-        {
+        for (work, what) in [
+            (gap, "a stop-gap"),
+            (moved, "a move"),
+            (work(at(8), &[5], &[]), "earlier"),
+            (work(at(10), &[6], &[]), "elsewhere"),
+        ] {
             let mut job = job();
             job.work.push(work);
             let left = job.standing().observations.len();

@@ -3,7 +3,7 @@
 use model::breaker::{Attachment, Breaker, Circuit, Handle, LoadClass, Protection};
 use model::conductor::{Conductor, Metal};
 use model::evidence::*;
-use model::job::{Complaint, ComplaintKind, Exposure, Job};
+use model::job::{Complaint, ComplaintKind, Exposure, Job, Work};
 use model::load::LoadState;
 use model::panel::{Bus, Cabinet, Feed, HalfWidth, Panel, Section};
 use model::place::Place;
@@ -100,6 +100,20 @@ pub(crate) fn add_state(job: &mut Job, name: &str, room_c: f64) {
 pub(crate) fn observe(job: &mut Job, what: Observed) {
     let fact = FactId::new(format!("fact {}", job.observations.len()));
     job.observations.push(Observation { fact, at: AT, by: None, what });
+}
+
+/// Work that is meant to last, or a move.
+pub(crate) fn work(at: DateTime, slots: &[u16], moved_to: &[u16]) -> Work {
+    let slots_of = |numbers: &[u16]| numbers.iter().map(|&number| slot(number)).collect();
+    Work {
+        fact: FactId::new("work"),
+        at,
+        words: "breaker replaced".into(),
+        slots: slots_of(slots),
+        moved_to: slots_of(moved_to),
+        expires: None,
+        recheck: None,
+    }
 }
 
 pub(crate) fn face(number: u16, value_c: f64, state: &str) -> Observed {

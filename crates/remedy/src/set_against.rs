@@ -1,5 +1,6 @@
 //! Readings that are no fact for an owner: those that another one of the same place and load state contradicts, and those that
-//! a later one there, or lasting work, replaced. The judgement weighs all but what lasting work replaced; here is only what may be told as it stands.
+//! a later one there, or lasting work, replaced. The judgement weighs all but what lasting work replaced; here is only what may be
+//! told as it stands.
 
 use model::assessment::SetAgainst;
 use model::evidence::{ClampPlace, Observation, Observed};

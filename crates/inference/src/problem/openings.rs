@@ -100,11 +100,11 @@ impl Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testjob::{add_state, bare, drop, eight_spaces, observe, slot};
+    use crate::testjob::{add_state, bare, drop, eight_spaces, observe, slot, work};
     use crate::{JudgeOptions, Judgement, Priors, judge};
     use model::job::{Job, Opening, Work};
     use model::joint::JointId;
-    use model::{DateTime, FactId, Slot};
+    use model::{DateTime, FactId};
 
     fn at(hour: i8) -> DateTime {
         DateTime::constant(2026, 11, 21, hour, 0, 0, 0)
@@ -125,20 +125,6 @@ mod tests {
     fn open(job: &mut Job, joint: JointId, hour: i8, found: Condition) {
         let fact = FactId::new(format!("opening {}", job.openings.len()));
         job.openings.push(Opening { fact, at: at(hour), joint, found, words: String::new() });
-    }
-
-    fn work(hour: i8, slots: &[u16], moved_to: &[u16]) -> Work {
-        let slots_of =
-            |numbers: &[u16]| -> Vec<Slot> { numbers.iter().map(|&number| slot(number)).collect() };
-        Work {
-            fact: FactId::new("work"),
-            at: at(hour),
-            words: String::new(),
-            slots: slots_of(slots),
-            moved_to: slots_of(moved_to),
-            expires: None,
-            recheck: None,
-        }
     }
 
     fn judged(job: &Job) -> Judgement {
@@ -202,13 +188,13 @@ mod tests {
             n_notes == 1
         };
         let [stab, terminal] = [JointId::Stab(slot(5)), JointId::Terminal(slot(5))];
-        assert!(after(stab.clone(), work(10, &[5], &[])), "lasting work at its space");
-        assert!(!after(stab.clone(), work(8, &[5], &[])), "it was opened after that");
-        assert!(!after(stab.clone(), work(10, &[6], &[])), "elsewhere");
-        assert!(!after(stab.clone(), work(10, &[5], &[1])), "the burnt stab that a circuit left");
-        assert!(after(terminal, work(10, &[5], &[1])), "its wire went elsewhere");
-        assert!(after(stab.clone(), work(10, &[1], &[5])), "a breaker was put there");
-        let mut tagged = work(10, &[5], &[]);
+        assert!(after(stab.clone(), work(at(10), &[5], &[])), "lasting work at its space");
+        assert!(!after(stab.clone(), work(at(8), &[5], &[])), "it was opened after that");
+        assert!(!after(stab.clone(), work(at(10), &[6], &[])), "elsewhere");
+        assert!(!after(stab.clone(), work(at(10), &[5], &[1])), "the burnt stab that a circuit left");
+        assert!(after(terminal, work(at(10), &[5], &[1])), "its wire went elsewhere");
+        assert!(after(stab.clone(), work(at(10), &[1], &[5])), "a breaker was put there");
+        let mut tagged = work(at(10), &[5], &[]);
         tagged.expires = Some(model::Date::constant(2026, 12, 21));
         assert!(!after(stab, tagged), "switched off and tagged");
     }

@@ -1,12 +1,11 @@
 //! Two visits held against one another, on small invented jobs.
 
 use super::*;
-use crate::testjob::{add_state, bare, clamp, drop, eight_spaces, face, observe, slot};
+use crate::testjob::{add_state, bare, clamp, drop, eight_spaces, face, observe, slot, work};
 use crate::{JudgeOptions, judge};
+use model::DateTime;
 use model::evidence::Observed;
-use model::job::Work;
 use model::joint::JointId;
-use model::{DateTime, FactId};
 use proptest::prelude::*;
 
 const NOW: DateTime = DateTime::constant(2026, 11, 20, 9, 0, 0, 0);
@@ -129,15 +128,7 @@ fn the_last_visit_is_what_is_weighed() {
                 .collect()
         };
         let mut both = twice(vec![clamp(4, 12.0, "then"), drop(8, 4, then_mv, "then")], now());
-        both.work.push(Work {
-            fact: FactId::new("work"),
-            at: DateTime::constant(2026, 3, 1, 9, 0, 0, 0),
-            words: "breaker replaced".into(),
-            slots: vec![slot(4)],
-            moved_to: Vec::new(),
-            expires: None,
-            recheck: None,
-        });
+        both.work.push(work(DateTime::constant(2026, 3, 1, 9, 0, 0, 0), &[4], &[]));
         let ((with, judgement), (alone, _)) = (burnt(&both), burnt(&twice(Vec::new(), now())));
         assert!((with - alone).abs() < 0.08, "{with} for {alone}");
         assert_eq!(0.5 < with, 200.0 < now_mv, "{with}");

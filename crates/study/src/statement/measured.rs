@@ -17,7 +17,7 @@ pub(super) fn statements(job: &Job) -> Vec<Statement> {
     let mut all = Vec::new();
     let mut states: Vec<&str> = job.load_states.iter().map(|state| state.name.as_str()).collect();
     for observation in &job.observations {
-        if let Some(state) = state_of(&observation.what).filter(|state| !states.contains(state)) {
+        if let Some(state) = observation.what.state().filter(|state| !states.contains(state)) {
             states.push(state);
         }
     }
@@ -51,16 +51,6 @@ pub(super) fn statements(job: &Job) -> Vec<Statement> {
         }
     }
     all
-}
-
-fn state_of(what: &Observed) -> Option<&str> {
-    match what {
-        Observed::Temperature(reading) => Some(&reading.state),
-        Observed::Current(reading) => Some(&reading.state),
-        Observed::Voltage(reading) => Some(&reading.state),
-        Observed::Drop(reading) => Some(&reading.state),
-        _ => None,
-    }
 }
 
 type Found = Option<(String, Vec<FactId>)>;
