@@ -25,6 +25,7 @@ pub(crate) fn summary(situation: &Situation<'_>, rules: &[FiredRule]) -> String 
     }
     sentences.extend(without_evidence(&supposed, !shown.is_empty()));
     sentences.extend(load(situation));
+    sentences.extend(words::unread_since(situation.job));
     sentences.join(" ")
 }
 

@@ -9,7 +9,7 @@ use model::evidence::{ClampPlace, Observed, Sign};
 use model::id::{PanelId, Slot};
 use model::installation::Installation;
 use model::isolation::{Disconnect, Part, ProofPoint};
-use model::job::ComplaintKind;
+use model::job::{ComplaintKind, Job, Work};
 use model::joint::JointId;
 use model::place::Place;
 use serde::Deserialize;
@@ -221,6 +221,19 @@ pub fn sign_phrase(sign: Sign) -> &'static str {
         Sign::PittedStab => "a pitted or notched stab",
         Sign::BakedInsulation => "baked or browned insulation at a terminal",
     }
+}
+
+/// A sentence for each lasting work at whose spaces nothing was read since.
+pub fn unread_since(job: &Job) -> Vec<String> {
+    let of_work = |work: &Work| {
+        let unread: Vec<String> = job.unread_since(work).map(|slot| slot.space.to_string()).collect();
+        let at = if unread.len() == 1 { "space" } else { "spaces" };
+        let (day, spaces) = (work.at.date(), listed(&unread));
+        (!unread.is_empty()).then(|| {
+            format!("Since the work of {day} nothing was read at {at} {spaces}: that it holds is not shown.")
+        })
+    };
+    job.work.iter().filter_map(of_work).collect()
 }
 
 /// Items in a sentence: `a, b and c`.

@@ -205,11 +205,13 @@ mod tests {
         assert_eq!((presses(&before), presses(&after)), (1, 0), "{:?}", after.verdict);
         assert!(before.verdict.urgency < after.verdict.urgency, "{:?}", after.verdict);
         let says = |told: &Assessment, text: &str| told.statements.iter().any(|one| one.text.contains(text));
-        for text in
-            ["Made anew since, on 2026-01-12.", "nothing was read at 15, 16 and 19: that it holds is not"]
-        {
+        for text in [
+            "Made anew since, on 2026-01-12.",
+            "nothing was read at spaces 15, 16 and 19: that it holds is not",
+        ] {
             assert_eq!((says(&before, text), says(&after, text)), (false, true), "{text}");
         }
+        assert!(after.verdict.summary.ends_with("that it holds is not shown."), "{}", after.verdict.summary);
         let letter = papers::owner_letter(&worked, &after).text().replace("\n  ", " ");
         assert!(letter.contains("It was made new on January 12, 2026."), "{letter}");
         assert!(!letter.contains("fishy"), "the smell is over with what was burnt: {letter}");

@@ -21,13 +21,7 @@ pub(super) fn statements(job: &Job, judgement: &Judgement) -> Vec<Statement> {
         }
         Exposure::ProvenDead => {}
     }
-    for work in &job.work {
-        let unread: Vec<String> = job.unread_since(work).map(|slot| slot.space.to_string()).collect();
-        if !unread.is_empty() {
-            let (day, spaces) = (work.at.date(), listed(&unread));
-            say(format!("Since the work of {day} nothing was read at {spaces}: that it holds is not shown."));
-        }
-    }
+    remedy::words::unread_since(job).into_iter().for_each(&mut say);
     unobserved(job, judgement, &mut say);
     for panel in &job.installation.panels {
         let mut missing = Vec::new();
